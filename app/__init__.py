@@ -1,0 +1,1 @@
+"""Dustcap: what a person touches."""

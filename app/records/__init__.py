@@ -1,0 +1,1 @@
+"""The store: units, takes, captures, and the trail of what was done."""

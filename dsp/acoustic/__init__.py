@@ -1,0 +1,1 @@
+"""Pressure at the microphone: level, phase, delay, polarity, sensitivity, noise."""

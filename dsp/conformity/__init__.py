@@ -1,0 +1,1 @@
+"""Limits, margins and the verdict."""

@@ -1,0 +1,1 @@
+"""What the unit adds: harmonics, their sums, high orders."""

@@ -1,0 +1,1 @@
+"""Voltage and current at the unit: its impedance."""

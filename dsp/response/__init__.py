@@ -1,0 +1,1 @@
+"""From a recording to what each channel answered: alignment, separation, harmonics, noise."""

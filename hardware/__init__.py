@@ -1,0 +1,1 @@
+"""The measuring chain: its file, its calibrations, sound cards and the virtual rig."""

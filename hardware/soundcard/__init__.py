@@ -1,0 +1,1 @@
+"""Sound cards by PortAudio, in a process of their own."""

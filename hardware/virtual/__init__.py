@@ -1,0 +1,1 @@
+"""A sound card, amplifier, drive unit and microphone in software, with a known truth."""
