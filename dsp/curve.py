@@ -1,6 +1,6 @@
 """A quantity over frequency, with its unit, its uncertainty and the span in which it holds."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -79,6 +79,11 @@ class Curve:
         Expanded uncertainty in ``unit``, k = 2; None where it is not known.
     valid : ValidRange
         Where the curve may be believed.
+    is_bound : (n,) bool array or None
+        True where ``value`` is only an upper bound, because noise hides what is there; None where
+        no point is.
+    how : str
+        One line on where it came from.
 
     Raises
     ------
@@ -91,7 +96,8 @@ class Curve:
     unit: str
     valid: ValidRange
     uncertainty: Floats | None = None
-    how: str = field(default="")
+    is_bound: Bools | None = None
+    how: str = ""
 
     def __post_init__(self) -> None:
         frequency = np.asarray(self.frequency_hz, dtype=np.float64)
@@ -107,3 +113,8 @@ class Curve:
             if uncertainty.shape != frequency.shape:
                 raise DspError("Curve", "shapes differ", given=(frequency.shape, uncertainty.shape))
             object.__setattr__(self, "uncertainty", read_only(uncertainty))
+        if self.is_bound is not None:
+            if self.is_bound.shape != frequency.shape:
+                shapes = (frequency.shape, self.is_bound.shape)
+                raise DspError("Curve", "shapes differ", given=shapes)
+            object.__setattr__(self, "is_bound", read_only(self.is_bound))
