@@ -1,0 +1,50 @@
+"""``dustcap demo``: a virtual unit measured the whole way, so that anyone can see it done."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from app.cli.exits import exit_of_verdict
+from app.cli.output import print_json, print_take
+
+HERE = Path("out/demo")
+
+
+def demo(
+    headless: Annotated[  # noqa: ARG001  there is no window yet that could stay closed
+        bool, typer.Option("--headless", help="Open no window.")
+    ] = False,
+    out: Annotated[Path, typer.Option(help="Folder for record, pictures and files.")] = HERE,
+    as_json: Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")] = False,
+) -> int:
+    """Measure a unit on the rig in software with a shipped procedure, to verdict and record."""
+    from app.cli.leave import leave_files
+    from app.cli.progress import follow
+    from app.measure.make_take import Job
+    from app.measure.runner import Run
+    from app.procedure.shipped import demo_chain, find_procedure
+    from app.records.store import Store
+    from app.report.take_document import take_document
+    from hardware.open_card import open_card
+
+    loaded, snapshot = find_procedure("line-check"), demo_chain()
+    out.mkdir(parents=True, exist_ok=True)
+    record = out / "records.sqlite"
+    with Store.open(str(record)) as records:
+        job = Job(procedure=loaded, chain=snapshot, unit="T4-W31-0417", lot="T4-W31", store=records)
+        card = open_card(snapshot)
+        try:
+            finished = follow(Run(job, card=card), quiet=as_json)
+        finally:
+            card.close()
+        if not as_json:
+            print_take(finished.take)
+        files = leave_files(finished, folder=out, capture=records.capture(finished.take))
+    if as_json:
+        print_json(take_document(finished.take))
+    else:
+        typer.echo(f"\nrecord    {record}")
+        typer.echo("pictures  " + ", ".join(str(f) for f in files if f.suffix == ".png"))
+        typer.echo("files     " + ", ".join(f.name for f in files if f.suffix != ".png"))
+    return exit_of_verdict(finished.take.verdict)

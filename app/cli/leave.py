@@ -1,0 +1,22 @@
+"""Leave a take's pictures and files in a folder."""
+
+from pathlib import Path
+
+from app.measure.events import Finished
+from hardware.card import Capture
+
+
+def leave_files(finished: Finished, *, folder: Path, capture: Capture) -> tuple[Path, ...]:
+    """Draw the pictures and write the files of a take; return what lies where."""
+    from app.report.export import export_take
+    from app.report.figures import draw_take
+
+    pictures = draw_take(finished.take, impulse=finished.derived.impulse, folder=folder)
+    files = export_take(
+        finished.take,
+        folder=folder,
+        formats=("csv", "json", "hdf5", "wav"),
+        capture=capture,
+        impulse=finished.derived.impulse,
+    )
+    return (*pictures, *files)

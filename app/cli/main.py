@@ -1,0 +1,58 @@
+"""The command ``dustcap``: one file a command, joined here."""
+
+from typing import Annotated
+
+import click
+import typer
+
+from app.cli.demo import demo
+from app.cli.derive import derive
+from app.cli.devices import devices
+from app.cli.exits import Exit, Refusals, exit_of, say
+from app.cli.export import export
+from app.cli.measure import measure
+from app.cli.render import render
+
+program = typer.Typer(
+    name="dustcap",
+    help="Measure loudspeaker drive units, say how sure every figure is, and judge them.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+for command in (demo, devices, measure, render, derive, export):
+    program.command()(command)
+
+
+def _print_version(asked: bool) -> None:
+    if asked:
+        from app.measure.version import SOFTWARE_VERSION
+
+        typer.echo(SOFTWARE_VERSION)
+        raise typer.Exit
+
+
+@program.callback()
+def _options(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_print_version, is_eager=True, help="Print and leave."),
+    ] = False,
+) -> None:
+    pass
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the command line and return the exit code; what goes wrong is one line on stderr."""
+    try:
+        answer = program(arguments, standalone_mode=False)
+    except click.ClickException as error:
+        say(f"dustcap: {error.format_message()}")
+        return Exit.BAD_INPUT
+    except Refusals as error:
+        say(f"dustcap: {error}")
+        return exit_of(error)
+    except (KeyboardInterrupt, click.Abort):
+        say("dustcap: stopped; the output is silent and nothing was kept")
+        return Exit.FAILED
+    return answer if isinstance(answer, int) else Exit.WELL

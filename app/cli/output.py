@@ -1,0 +1,84 @@
+"""What goes to stdout: one JSON document, or tables for a person."""
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+
+import typer
+from rich.console import Console
+from rich.table import Table
+
+from app.records.take import Take
+from dsp import Number
+
+WORDS = {"conforms": "●", "does not conform": "■", "not decided": "◆"}
+
+
+def print_json(document: Mapping[str, object]) -> None:
+    """Print one JSON document, and nothing else, on stdout."""
+    typer.echo(json.dumps(document, ensure_ascii=False, allow_nan=False))
+
+
+def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: str = "") -> None:
+    """Print a table with its numbers to the right, or ``empty`` where there is no row."""
+    if not rows:
+        typer.echo(empty)
+        return
+    table = Table(box=None, pad_edge=False, header_style="dim")
+    for column, title in enumerate(head):
+        numeric = all(row[column][:1] in "+−-0123456789±—" for row in rows)
+        table.add_column(title, justify="right" if numeric else "left", no_wrap=True)
+    for row in rows:
+        table.add_row(*row)
+    Console(highlight=False, soft_wrap=True).print(table)
+
+
+def print_take(take: Take) -> None:
+    """Print verdict, masks, numbers and warnings of a take."""
+    mark = WORDS[take.verdict.value]
+    typer.echo(f"{mark} {take.unit or 'unit'} {take.verdict.value}  ({take.procedure.name})")
+    if take.masks:
+        typer.echo()
+        print_table(
+            ("mask", "verdict", "margin", "at", "why"),
+            [
+                (
+                    name,
+                    result.verdict.value,
+                    "—" if math.isnan(result.margin) else f"{result.margin:+.2f}",
+                    f"{result.nearest_hz:.0f} Hz" if result.nearest_hz else "—",
+                    result.reason,
+                )
+                for name, result in take.masks.items()
+            ],
+        )
+    typer.echo()
+    print_table(
+        ("number", "value", "± (k = 2)", "unit", "how"),
+        [
+            (name, value(number), interval(number), number.unit, number.reason or number.how)
+            for name, number in take.numbers.items()
+        ],
+    )
+    for warning in take.warnings:
+        typer.echo(f"\nwarning: {warning}")
+
+
+def value(number: Number) -> str:
+    """Write a value to the place that its interval justifies: two digits of the interval."""
+    return f"{number.value:.{places(number)}f}"
+
+
+def interval(number: Number) -> str:
+    """Write the expanded uncertainty to two digits, or a dash where it is not known."""
+    if number.uncertainty is None:
+        return "—"
+    return f"{number.uncertainty:.{places(number)}f}"
+
+
+def places(number: Number) -> int:
+    """Return how many decimals two digits of the interval take; six significant ones without it."""
+    scale = number.uncertainty or abs(number.value) * 1e-4
+    if number.uncertainty == 0 or number.unit == "1" or scale == 0:
+        return 0
+    return max(0, 1 - math.floor(math.log10(scale)))

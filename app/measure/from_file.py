@@ -1,0 +1,82 @@
+"""A stored recording as a capture: a multichannel audio file, 1.0 = full scale."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import soundfile
+
+from app.errors import BadInputError
+from dsp.response.overload import overload
+from hardware.card import Capture
+from hardware.chain.schema import Chain
+
+
+def read_capture(path: Path, *, chain: Chain) -> Capture:
+    """Read a recording made by other means: channel n of the file is input channel n of the chain.
+
+    Parameters
+    ----------
+    path : Path
+        Any lossless file that libsndfile reads.
+    chain : Chain
+        Its sample rate and its channels must fit the file.
+
+    Returns
+    -------
+    Capture, (n, channels); its time is that of the file.
+
+    Raises
+    ------
+    BadInputError
+        Missing, not audio, wrong rate, too few channels, not a number, silent or clipped.
+    """
+    try:
+        samples, rate = soundfile.read(path, dtype="float32", always_2d=True)
+        made = datetime.fromtimestamp(path.stat().st_mtime, tz=UTC)
+    except (OSError, soundfile.LibsndfileError) as error:
+        if not path.is_file():
+            raise BadInputError(str(path), "no such file") from error
+        raise BadInputError(str(path), "not an audio file that can be read") from error
+    if rate != chain.device.sample_rate:
+        raise BadInputError(
+            str(path), "sample rate", given=f"{rate} Hz", allowed=f"{chain.device.sample_rate} Hz"
+        )
+    if not np.isfinite(samples).all():
+        frame, channel = np.argwhere(~np.isfinite(samples))[0]
+        raise BadInputError(
+            str(path),
+            "not a number",
+            given=f"channel {channel + 1}, frame {frame}",
+            allowed="finite samples",
+        )
+    for name, channel in wired_channels(chain).items():
+        _check_channel(samples, name=name, channel=channel, path=path)
+    return Capture(samples=samples, sample_rate_hz=float(rate), started_utc=made, card=path.name)
+
+
+def wired_channels(chain: Chain) -> dict[str, int]:
+    """Return the input channel, from 1, of every input that the chain wires, by its table."""
+    wired = {name: getattr(chain.input, name) for name in type(chain.input).model_fields}
+    return {
+        f"input.{name}.channel": link.channel for name, link in wired.items() if link is not None
+    }
+
+
+def _check_channel(samples: np.ndarray, *, name: str, channel: int, path: Path) -> None:
+    count = samples.shape[1]
+    if channel > count:
+        raise BadInputError(
+            f"{path} {name}", "no such channel", given=channel, allowed=f"1 to {count}"
+        )
+    column = samples[:, channel - 1]
+    if not column.any():
+        raise BadInputError(f"{path} {name}", f"channel {channel} is silent")
+    found = overload(column)
+    if found.clipped:
+        raise BadInputError(
+            f"{path} {name}",
+            f"channel {channel} is clipped",
+            given=f"{found.count} samples at full scale, {found.longest_run} in a row",
+            allowed="below full scale",
+        )
