@@ -115,7 +115,8 @@ gain = 1.0
         ("loopback", bench.loopback_v, ""),
     ):
         if name in case.channels:
-            text += f"[input.{name}]\nchannel = {case.channels[name]}\nfull_scale_v = {volts}\n{extra}\n"
+            head = f"[input.{name}]\nchannel = {case.channels[name]}\n"
+            text += f"{head}full_scale_v = {volts}\n{extra}\n"
     return text
 
 

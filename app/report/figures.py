@@ -1,0 +1,223 @@
+"""The pictures of a take: level and impedance, phase, distortion, time; as PNG and SVG."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from app.records.take import Take
+from app.report.atomic import atomic_path
+from app.report.axes import draw_curve, draw_mask, frequency_axis, head, legend, shade_invalid
+from app.report.ink import GRID, INK2, INK3, RC, TAKE
+from dsp import Curve
+from dsp.response.impulse import ImpulseResponse
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WIDTH_IN, HEIGHT_IN = 7.4, 3.9
+DASHED, DOTTED, DASH_DOT = (0, (5, 3)), (0, (1, 1.5)), (0, (5, 2, 1, 2))
+
+
+def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> tuple[Path, ...]:
+    """Draw every picture that the take has curves for.
+
+    Returns
+    -------
+    tuple of Path, PNG and SVG of each picture, in reading order.
+    """
+    import matplotlib as mpl
+    from matplotlib.figure import Figure
+
+    pictures: dict[str, Callable[[Figure], None]] = {}
+    if {"level", "impedance"} & take.curves.keys():
+        pictures["level-impedance"] = lambda figure: draw_level_impedance(figure, take)
+    if {"level_phase", "impedance_phase"} & take.curves.keys():
+        pictures["phase"] = lambda figure: draw_phase(figure, take)
+    if {"h2", "thd"} & take.curves.keys():
+        pictures["distortion"] = lambda figure: draw_distortion(figure, take)
+    if impulse is not None:
+        pictures["time"] = lambda figure: draw_time(figure, take, impulse)
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    with mpl.rc_context(RC):
+        for name, draw in pictures.items():
+            figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="none", facecolor="white")
+            figure.subplots_adjust(left=0.065, right=0.935, top=0.86, bottom=0.09)
+            draw(figure)
+            _foot(figure, take)
+            for suffix in (".png", ".svg"):
+                path = folder / f"{name}{suffix}"
+                with atomic_path(path) as part:
+                    figure.savefig(part, format=suffix[1:], dpi=200, metadata=_metadata(suffix))
+                written.append(path)
+    return tuple(written)
+
+
+def draw_level_impedance(figure: "Figure", take: Take) -> None:
+    """Draw level on the left axis, impedance on the right one, with masks and valid range."""
+    axis = figure.add_subplot()
+    frequency_axis(axis)
+    level, impedance = take.curves.get("level"), take.curves.get("impedance")
+    if level is not None:
+        head(axis, "Level and impedance", f"{level.unit}; Ω")
+        shade_invalid(axis, level)
+        draw_curve(axis, level, label="level")
+        _masks(axis, take, "level")
+        top = 10 * np.ceil((_highest(level) + 6) / 10)
+        axis.set_ylim(top - 50, top)
+        axis.set_yticks(np.arange(top - 50, top + 1, 10))
+    if impedance is not None:
+        right = axis.twinx() if level is not None else axis
+        if level is None:
+            head(axis, "Impedance", "Ω")
+            shade_invalid(axis, impedance)
+        else:
+            right.grid(visible=False)
+        draw_curve(right, impedance, label="impedance", style=DASHED, width=1.1)
+        _masks(right, take, "impedance")
+        step = 10 if _highest(impedance) <= 50 else 10 * np.ceil(_highest(impedance) / 50)
+        right.set_ylim(0, 5 * step)
+        right.set_yticks(np.arange(0, 5 * step + 1, step))
+        if level is not None:
+            _join_legends(axis, right)
+            return
+    legend(axis)
+
+
+def draw_phase(figure: "Figure", take: Take) -> None:
+    """Draw the phase of the level with the delay taken out, and that of the impedance."""
+    axis = figure.add_subplot()
+    frequency_axis(axis)
+    delay = take.numbers.get("delay_s")
+    removed = f"deg; delay removed: {delay.value * 1e3:.3f} ms" if delay else "deg"
+    head(axis, "Phase", removed)
+    phase, electrical = take.curves.get("level_phase"), take.curves.get("impedance_phase")
+    if phase is not None:
+        shade_invalid(axis, phase)
+        wrapped = (phase.value + 180) % 360 - 180
+        broken = np.abs(np.diff(wrapped, prepend=wrapped[0])) > 180  # no line across a full turn
+        drawn = Curve(
+            frequency_hz=phase.frequency_hz,
+            value=np.where(broken, np.nan, wrapped),
+            unit=phase.unit,
+            valid=phase.valid,
+            uncertainty=phase.uncertainty,
+        )
+        draw_curve(axis, drawn, label="pressure re terminal voltage")
+    if electrical is not None:
+        draw_curve(axis, electrical, label="impedance", style=DASHED, width=1.1)
+    axis.set_ylim(-180, 180)
+    axis.set_yticks(range(-180, 181, 60))
+    legend(axis)
+
+
+def draw_distortion(figure: "Figure", take: Take) -> None:
+    """Draw second and third harmonic, their sum and the high orders, in dB re fundamental."""
+    axis = figure.add_subplot()
+    frequency_axis(axis)
+    head(axis, "Distortion", "dB re fundamental")
+    thd = take.curves.get("thd")
+    if thd is not None:
+        shade_invalid(axis, thd)
+    for name, label, style, width in (
+        ("thd", "THD", "-", 1.6),
+        ("h2", "H2", DASHED, 1.0),
+        ("h3", "H3", DOTTED, 1.0),
+        ("high_order", "high order", DASH_DOT, 1.0),
+    ):
+        curve = take.curves.get(name)
+        if curve is not None:
+            decibels = _in_decibels(curve) if curve.unit == "%" else curve
+            draw_curve(axis, decibels, label=label, style=style, width=width, band=name == "thd")
+    axis.set_ylim(-90, 0)
+    axis.set_yticks(range(-90, 1, 10))
+    right = axis.secondary_yaxis("right")
+    right.set_yticks([-80, -60, -40, -20, 0], ["0.01 %", "0.1 %", "1 %", "10 %", "100 %"])
+    right.tick_params(length=0)
+    legend(axis)
+
+
+def draw_time(figure: "Figure", take: Take, impulse: ImpulseResponse) -> None:
+    """Draw the impulse response around its arrival, and the gate where there is one."""
+    axis = figure.add_subplot()
+    t_ms = (np.arange(impulse.samples.size) - impulse.zero_index) / impulse.sample_rate_hz * 1e3
+    arrival = t_ms[np.argmax(np.abs(impulse.samples))]
+    shown = (t_ms >= arrival - 2) & (t_ms <= arrival + 12)
+    head(axis, "Time", f"impulse response, {impulse.unit}")
+    axis.axhline(0, color=GRID, linewidth=0.7)
+    axis.plot(t_ms[shown], impulse.samples[shown], color=TAKE, linewidth=1.2, label="take")
+    gate = take.procedure.geometry.gate_ms
+    if gate is not None:
+        axis.axvline(arrival + gate, color=INK2, linewidth=1.0)
+        axis.annotate(
+            f"gate {gate:g} ms",
+            (arrival + gate, 1),
+            xycoords=("data", "axes fraction"),
+            xytext=(4, -10),
+            textcoords="offset points",
+            fontsize=7,
+            color=INK2,
+        )
+    axis.set_xlim(arrival - 2, arrival + 12)
+    axis.set_xlabel("ms after the output", fontsize=7.5, color=INK2)
+    axis.grid(visible=True, color=GRID, linewidth=0.7)
+    figure.subplots_adjust(bottom=0.14)
+
+
+def _masks(axis: "Axes", take: Take, quantity: str) -> None:
+    for mask in take.procedure.masks.values():
+        # Relative and aligned masks have no place on an absolute axis.
+        if mask.quantity == quantity and not mask.relative_to and not mask.align:
+            draw_mask(axis, mask)
+
+
+def _highest(curve: Curve) -> float:
+    holds = curve.valid.holds(curve.frequency_hz)
+    values = curve.value[holds] if holds.any() else curve.value
+    return float(np.nanmax(values))
+
+
+def _in_decibels(curve: Curve) -> Curve:
+    with np.errstate(divide="ignore"):
+        value = 20 * np.log10(np.maximum(curve.value, 1e-9) / 100)
+    relative = (
+        None if curve.uncertainty is None else curve.uncertainty / np.maximum(curve.value, 1e-9)
+    )
+    return Curve(
+        frequency_hz=curve.frequency_hz,
+        value=value,
+        unit="dB re fundamental",
+        valid=curve.valid,
+        uncertainty=None if relative is None else 20 / np.log(10) * relative,
+        is_bound=curve.is_bound,
+    )
+
+
+def _join_legends(axis: "Axes", right: "Axes") -> None:
+    for line in right.get_lines():
+        if not str(line.get_label()).startswith("_"):
+            axis.plot(
+                [],
+                [],
+                color=line.get_color(),
+                linestyle=line.get_linestyle(),
+                linewidth=line.get_linewidth(),
+                label=line.get_label(),
+            )
+    legend(axis)
+
+
+def _foot(figure: "Figure", take: Take) -> None:
+    words = [take.unit or "", take.procedure.name, take.verdict.value]
+    when = take.started_utc.strftime("%Y-%m-%d %H:%M UTC")
+    figure.text(0.065, 0.012, " · ".join(w for w in words if w), fontsize=6.5, color=INK3)
+    figure.text(0.935, 0.012, f"{when} · take {take.id[:8]}", fontsize=6.5, color=INK3, ha="right")
+
+
+def _metadata(suffix: str) -> dict[str, str | None]:
+    # No date and no program version in the file: the same take draws the same bytes.
+    return {"Date": None} if suffix == ".svg" else {"Software": None}
