@@ -11,7 +11,9 @@ from dsp.arrays import Floats, Ints, read_only
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class LogSweepSegment:
-    """An exponential sweep x(t) = peak_v sin(2 pi f0 L e^(t/L)), t = 0 at ``start``.
+    """An exponential sweep x(t) = peak_v sin(2 pi f0 L (e^(t/L) - 1)), t = 0 at ``start``.
+
+    It starts at zero for any f0 and L, so that neither has to be rounded.
 
     Attributes
     ----------
@@ -24,7 +26,7 @@ class LogSweepSegment:
     rate_s : float
         L, seconds in which the frequency grows by a factor e.
     peak_v : float
-        V, between the ramps.
+        V, before the ramp that ends it.
     """
 
     start: int

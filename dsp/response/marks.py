@@ -1,0 +1,202 @@
+"""Finds the two marks of an excitation in a raw recording, and how far apart they came back."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import fft
+
+from dsp.arrays import Complexes, Floats
+from dsp.errors import DspError
+from dsp.excitation.excitation import Excitation
+from dsp.response.phase_slope import PhaseSlope, phase_slope
+
+# Two sound cards differ by less than this; beyond it the pair is not looked for.
+LARGEST_OFFSET = 1.2e-3
+# The smaller of the two peaks over the median: pairs in noise alone stay below 4.
+_SMALLEST_PEAK = 5.0
+# What came back of the two marks must look alike; unrelated sounds stay below 0.6.
+_SMALLEST_LIKENESS = 0.75
+_BEFORE_S, _AFTER_S = 0.004, 0.02
+# Where the mark has less power than this part of its strongest, noise would only be added.
+_BAND = 1e-2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkPair:
+    """Where the marks came back.
+
+    Attributes
+    ----------
+    first : int
+        Sample of the recording at which the first mark starts, to the nearest sample.
+    distance : float
+        Samples between the two, by the slope of the phase between them.
+    deviation : float
+        Standard deviation of ``distance``, samples.
+    """
+
+    first: int
+    distance: float
+    deviation: float
+
+
+def find_marks(channel: Floats, *, excitation: Excitation) -> MarkPair:
+    """Find both marks anywhere in a recording.
+
+    Parameters
+    ----------
+    channel : (n,) array
+        Raw, any unit.
+    excitation : Excitation
+        What was played.
+
+    Returns
+    -------
+    MarkPair
+
+    Raises
+    ------
+    DspError
+        The recording is silent, ends before the second mark does, or holds nothing like the two
+        marks at their distance.
+    """
+    if channel.size <= 2 * excitation.mark_samples or not np.ptp(channel) > 0:
+        raise DspError("find_marks", "the recording is silent")
+    strength = _strength(channel, excitation=excitation)
+    floor = _SMALLEST_PEAK * float(np.median(strength))
+    nominal = excitation.mark_starts[1] - excitation.mark_starts[0]
+    reach = int(np.ceil(LARGEST_OFFSET * nominal)) + 2
+    pairs = strength.size - nominal - reach
+    if pairs > 0:
+        # Near the end the second mark is looked for as far as the recording goes.
+        later = _greatest_within(np.pad(strength[nominal - reach :], (0, reach)), 2 * reach + 1)
+        both = np.minimum(strength[: later.size], later[: strength.size])
+        first = int(np.argmax(both))
+        if both[first] > floor:
+            start = max(first + nominal - reach, 0)
+            second = start + int(np.argmax(strength[start : start + 2 * reach + 1]))
+            return measure_marks(channel, excitation=excitation, first=first, second=second)
+    first = int(np.argmax(strength))
+    if strength[first] > floor and first + nominal + excitation.mark_samples > channel.size:
+        needed = (first + nominal + excitation.mark_samples) / excitation.sample_rate_hz
+        given = f"{channel.size / excitation.sample_rate_hz:.3f} s"
+        raise DspError(
+            "find_marks",
+            "the recording ends before the excitation does",
+            given=given,
+            allowed=f"from {needed:.3f} s",
+        )
+    raise DspError("find_marks", "nothing like the excitation in the recording")
+
+
+def measure_marks(channel: Floats, *, excitation: Excitation, first: int, second: int) -> MarkPair:
+    """Measure the distance of two marks whose places are known to a few samples.
+
+    Parameters
+    ----------
+    channel : (n,) array
+        Raw, any unit.
+    excitation : Excitation
+        What was played.
+    first, second : int
+        Samples at which the marks start, about.
+
+    Returns
+    -------
+    MarkPair
+
+    Raises
+    ------
+    DspError
+        What is found in the two places does not look alike.
+    """
+    rate_hz, length = excitation.sample_rate_hz, excitation.mark_samples
+    before = min(round(_BEFORE_S * rate_hz), first)
+    after = min(round(_AFTER_S * rate_hz), channel.size - second - length)
+    if after < 0:
+        raise DspError("find_marks", "the recording ends within the second mark")
+    # Even, and no longer than the window: padding would make the phases look surer than they are.
+    size = 2 * fft.next_fast_len((before + length + after + 1) // 2)
+    rise = np.sin(np.pi / 2 * (np.arange(before) + 0.5) / max(before, 1)) ** 2
+    fall = np.cos(np.pi / 2 * np.clip(np.linspace(-1, 1, after), 0, 1)) ** 2
+    window = np.concatenate([rise, np.ones(length), fall])
+
+    def spectrum(at: int) -> Complexes:
+        out: Complexes = np.fft.rfft(channel[at - before : at + length + after] * window, size)
+        return out
+
+    weight = mark_power(excitation, size=size)
+    slope = phase_slope(spectrum(second), spectrum(first), weight=weight)
+    if slope.likeness < _SMALLEST_LIKENESS:
+        raise DspError(
+            "find_marks",
+            "nothing like the excitation in the recording: the two marks differ",
+            given=f"{slope.likeness:.2f}",
+            allowed=f"from {_SMALLEST_LIKENESS}",
+        )
+    return MarkPair(first=first, distance=second - first + slope.delay, deviation=slope.deviation)
+
+
+def mark_power(excitation: Excitation, *, size: int) -> Floats:
+    """Tell where in frequency the mark has power.
+
+    Parameters
+    ----------
+    excitation : Excitation
+        Whose mark.
+    size : int
+        Even length of the transform.
+
+    Returns
+    -------
+    (size / 2 + 1,) array, at most 1; 0 outside the mark's band.
+    """
+    at = excitation.mark_starts[0]
+    chirp = excitation.samples[at : at + excitation.mark_samples]
+    power: Floats = np.abs(np.fft.rfft(chirp, size)) ** 2
+    power /= np.max(power)
+    return np.where(power > _BAND, power, 0.0)
+
+
+def mark_delay(piece: Floats, *, excitation: Excitation) -> PhaseSlope:
+    """Tell how much later than sample 0 the mark starts in a short piece of a recording.
+
+    Parameters
+    ----------
+    piece : (n,) array
+        Any unit; n is mark_samples or more.
+    excitation : Excitation
+        Whose mark.
+
+    Returns
+    -------
+    PhaseSlope, samples.
+    """
+    size = 2 * fft.next_fast_len(piece.size)
+    at = excitation.mark_starts[0]
+    chirp = excitation.samples[at : at + excitation.mark_samples]
+    weight = np.sign(mark_power(excitation, size=size))
+    return phase_slope(np.fft.rfft(piece, size), np.fft.rfft(chirp, size), weight=weight)
+
+
+def _strength(channel: Floats, *, excitation: Excitation) -> Floats:
+    # The envelope of the correlation with the mark, one value for each place where it fits.
+    at = excitation.mark_starts[0]
+    chirp = excitation.samples[at : at + excitation.mark_samples]
+    size = fft.next_fast_len(channel.size + chirp.size)
+    spectrum: Complexes = np.fft.fft(channel, size) * np.conj(np.fft.fft(chirp, size))
+    spectrum[(size + 1) // 2 :] = 0.0
+    spectrum[0] = 0.0
+    envelope: Floats = np.abs(np.fft.ifft(spectrum))
+    return envelope[: channel.size - chirp.size + 1]
+
+
+def _greatest_within(values: Floats, width: int) -> Floats:
+    # The maximum of each run of ``width`` values, (n - width + 1,), by maxima from both ends of
+    # blocks of that width, so that any width costs the same.
+    count = values.size - width + 1
+    blocks = np.pad(values, (0, -values.size % width + width)).reshape(-1, width)
+    ahead = np.maximum.accumulate(blocks, axis=1).ravel()
+    behind = np.maximum.accumulate(blocks[:, ::-1], axis=1)[:, ::-1].ravel()
+    out: Floats = np.maximum(behind[:count], ahead[width - 1 : width - 1 + count])
+    return out
