@@ -1,0 +1,106 @@
+"""What a mask is held against: a curve, or its difference from a reference, as far as known."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp.arrays import Floats
+from dsp.conformity.read_at import read_at
+from dsp.curve import Curve, ValidRange
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Deviation:
+    """Between what values the judged quantity lies at each place, apart from its uncertainty.
+
+    Attributes
+    ----------
+    least, most : (n,) array
+        In the quantity's unit; equal where it was measured. Where the curve is an upper bound
+        ``least`` is -inf, where the reference is one ``most`` is +inf; both where nothing is known.
+    uncertainty : (n,) array
+        Expanded, k = 2; 0 at bounds (which hold it already), NaN where not known.
+    """
+
+    least: Floats
+    most: Floats
+    uncertainty: Floats
+
+    @property
+    def measured(self) -> Floats:
+        """The deviation where it was measured, NaN elsewhere, (n,)."""
+        value: Floats = np.where(self.least == self.most, self.least, np.nan)
+        return value
+
+
+def deviation_at(curve: Curve, *, reference: Curve | None, frequency_hz: Floats) -> Deviation:
+    """Read a curve, or its difference from a reference, with what is known of it.
+
+    Parameters
+    ----------
+    curve : Curve
+        What is judged.
+    reference : Curve or None
+        What is subtracted, same unit. Differences of angles lie within -180 to 180 deg.
+    frequency_hz : (n,) array
+        Hz.
+
+    Returns
+    -------
+    Deviation, (n,). The uncertainties of both curves add as independent ones: on one station what
+    they share cancels in the difference, so that this is rather too much than too little.
+    """
+    own = read_at(curve, frequency_hz=frequency_hz)
+    value, floor = own.value, own.is_bound
+    uncertainty = np.where(floor, 0.0, own.uncertainty)
+    ceiling = np.zeros(value.shape, dtype=np.bool_)
+    if reference is not None:
+        other = read_at(reference, frequency_hz=frequency_hz)
+        value = value - other.value
+        if curve.unit == "deg":
+            value = value - 360.0 * np.round(value / 360.0)
+        uncertainty = np.hypot(uncertainty, np.where(other.is_bound, 0.0, other.uncertainty))
+        ceiling = other.is_bound
+    unknown = np.isnan(value)
+    return Deviation(
+        least=np.where(floor | unknown, -np.inf, value),
+        most=np.where(ceiling | unknown, np.inf, value),
+        uncertainty=uncertainty,
+    )
+
+
+def known_range(curve: Curve, *, reference: Curve | None) -> ValidRange:
+    """Tell where a curve, and its reference, can be judged.
+
+    Parameters
+    ----------
+    curve : Curve
+        What is judged.
+    reference : Curve or None
+        What is subtracted.
+
+    Returns
+    -------
+    ValidRange, what both hold, inside the points that they have.
+    """
+    span = curve.valid.within(_points(curve))
+    if reference is None:
+        return span
+    other = reference.valid.within(_points(reference))
+    return span.within(
+        ValidRange(
+            low_hz=other.low_hz,
+            high_hz=other.high_hz,
+            low_reason=f"{other.low_reason} of the reference",
+            high_reason=f"{other.high_reason} of the reference",
+        )
+    )
+
+
+def _points(curve: Curve) -> ValidRange:
+    return ValidRange(
+        low_hz=float(curve.frequency_hz[0]) if curve.frequency_hz.size else np.inf,
+        high_hz=float(curve.frequency_hz[-1]) if curve.frequency_hz.size else 0.0,
+        low_reason="first point",
+        high_reason="last point",
+    )

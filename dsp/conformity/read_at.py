@@ -1,0 +1,72 @@
+"""Read a curve at given frequencies, on straight lines over log f between its points."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp.arrays import Bools, Floats
+from dsp.curve import Curve
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class CurveAt:
+    """What a curve holds at some frequencies.
+
+    Attributes
+    ----------
+    value : (n,) array
+        In the curve's unit; NaN outside its points, and beside a missing one.
+    uncertainty : (n,) array
+        Expanded, k = 2; NaN where it is not known.
+    is_bound : (n,) bool array
+        True where ``value`` is an upper bound, or lies between two points of which one is.
+    """
+
+    value: Floats
+    uncertainty: Floats
+    is_bound: Bools
+
+
+def read_at(curve: Curve, *, frequency_hz: Floats) -> CurveAt:
+    """Interpolate value, uncertainty and bounds.
+
+    Parameters
+    ----------
+    curve : Curve, (m,)
+        Angles (unit ``deg``) are taken the short way round, and given within -180 to 180.
+    frequency_hz : (n,) array
+        Hz. A frequency within 1e-9 of a point's is that point.
+
+    Returns
+    -------
+    CurveAt, (n,)
+    """
+    place, points = np.log(frequency_hz), np.log(curve.frequency_hz)
+    right = np.clip(np.searchsorted(points, place), min(1, points.size - 1), points.size - 1)
+    left = np.maximum(right - 1, 0)
+    gap = np.maximum(points[right] - points[left], 1e-300)  # 0 only where there is one point
+    share = (place - points[left]) / gap
+    share[np.abs(place - points[left]) < 1e-9] = 0.0
+    share[np.abs(place - points[right]) < 1e-9] = 1.0
+    outside = (share < 0) | (share > 1)
+
+    def between(values: Floats, *, turn: float = 0.0) -> Floats:
+        values = np.where(np.isfinite(values), values, np.nan)
+        rise = values[right] - values[left]
+        if turn:
+            rise -= turn * np.round(rise / turn)
+        # A point is itself, whether or not its neighbour is known.
+        line = np.where(share == 1, values[right], values[left] + share * rise)
+        found = np.where(share == 0, values[left], line)
+        found[outside] = np.nan
+        return found
+
+    unknown = np.full(points.size, np.nan)
+    none = np.zeros(points.size, dtype=np.bool_)
+    hidden = none if curve.is_bound is None else curve.is_bound
+    value = between(curve.value, turn=360.0 if curve.unit == "deg" else 0.0)
+    return CurveAt(
+        value=value - 360.0 * np.round(value / 360.0) if curve.unit == "deg" else value,
+        uncertainty=between(unknown if curve.uncertainty is None else curve.uncertainty),
+        is_bound=((share < 1) & hidden[left]) | ((share > 0) & hidden[right]),
+    )
