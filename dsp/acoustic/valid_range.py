@@ -1,0 +1,114 @@
+"""Where a response may be believed: above the noise, inside excitation, gate and microphone."""
+
+import numpy as np
+
+from dsp.arrays import Bools, Floats, Ints
+from dsp.curve import ValidRange
+from dsp.response.harmonics import Harmonics
+
+NYQUIST_SHARE = 0.47  # of the sample rate; above it converters' filters are in their transition
+_NOWHERE = ValidRange(low_hz=np.inf, high_hz=0.0, low_reason="noise", high_reason="noise")
+_HALF_THIRD = 2 ** (1 / 6)
+
+
+def valid_range(
+    channel: Harmonics,
+    *,
+    snr_db: float,
+    excitation: ValidRange,
+    sample_rate_hz: float,
+    gate_s: float | None = None,
+    microphone: ValidRange | None = None,
+) -> ValidRange:
+    """Join all that limits where the fundamental of a channel can be believed.
+
+    Parameters
+    ----------
+    channel : Harmonics
+        Pressure for a response, current for an impedance.
+    snr_db : float
+        dB that the fundamental must stand above the noise, over a third of an octave.
+    excitation : ValidRange
+        Span that was asked for, Hz.
+    sample_rate_hz : float
+        Hz.
+    gate_s : float or None
+        s from the arrival to the end of the gate; None where nothing was cut. What was cut to T
+        holds from 2 / T: below it the gate's taper costs more than 0.2 dB.
+    microphone : ValidRange or None
+        Span of the microphone's table.
+
+    Returns
+    -------
+    ValidRange, each end with the reason of the strictest; nowhere where noise covers everything.
+    """
+    found = excitation.within(above_noise(channel, snr_db=snr_db, excitation=excitation))
+    rest = [_span(high_hz=NYQUIST_SHARE * sample_rate_hz, reason="Nyquist")]
+    if gate_s is not None:
+        rest.append(_span(low_hz=2 / gate_s, reason="gate"))
+    if microphone is not None:
+        rest.append(microphone)
+    for other in rest:
+        found = found.within(other)
+    return found
+
+
+def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) -> ValidRange:
+    """Find the connected span around the strongest part in which the fundamental beats the noise.
+
+    Signal to noise is power against power, both parts of the noise counted: at 20 dB the
+    magnitude is uncertain by 0.6 dB (standard), the phase by 4 degrees. It is averaged over a
+    third of an octave, so that a single lucky or unlucky point decides nothing.
+
+    Parameters
+    ----------
+    channel : Harmonics
+        Any unit.
+    snr_db : float
+        dB.
+    excitation : ValidRange
+        Its reasons name an end of the data that noise does not set.
+
+    Returns
+    -------
+    ValidRange, reason ``noise`` where noise ends it.
+    """
+    hz = channel.frequency_hz
+    signal, noise = np.abs(channel.fundamental) ** 2, 2 * channel.noise[0] ** 2
+    readable = np.isfinite(signal) & np.isfinite(noise) & (signal > 0)
+    if not readable.any():
+        return _NOWHERE
+    hz, signal, noise = hz[readable], signal[readable], noise[readable]
+    low = np.searchsorted(hz, hz / _HALF_THIRD * (1 - 1e-9))
+    high = np.searchsorted(hz, hz * _HALF_THIRD * (1 + 1e-9))
+    over, under = (_window_mean(power, low=low, high=high) for power in (signal, noise))
+    enough = over >= 10 ** (snr_db / 10) * under
+    if not enough.any():
+        return _NOWHERE
+    run = _run(enough, around=int(np.argmax(np.where(enough, over, 0.0))))
+    # Ends of the data are ends of the excitation, not places where noise takes over.
+    return ValidRange(
+        low_hz=float(hz[run][0]),
+        high_hz=float(hz[run][-1]),
+        low_reason="noise" if run.start else excitation.low_reason,
+        high_reason="noise" if run.stop < hz.size else excitation.high_reason,
+    )
+
+
+def _window_mean(power: Floats, *, low: Ints, high: Ints) -> Floats:
+    running = np.concatenate([[0.0], np.cumsum(power)])
+    mean: Floats = (running[high] - running[low]) / (high - low)
+    return mean
+
+
+def _run(enough: Bools, *, around: int) -> slice:
+    # The run of true values that holds ``around``.
+    gaps = np.flatnonzero(~enough)
+    before, after = gaps[gaps < around], gaps[gaps > around]
+    return slice(
+        int(before[-1]) + 1 if before.size else 0, int(after[0]) if after.size else enough.size
+    )
+
+
+def _span(*, low_hz: float = 0.0, high_hz: float = np.inf, reason: str) -> ValidRange:
+    return ValidRange(low_hz=low_hz, high_hz=high_hz, low_reason=reason, high_reason=reason)
