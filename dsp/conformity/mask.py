@@ -1,12 +1,12 @@
 """Upper and lower limit over frequency, or a single limit, as drawn: checked, not yet judged."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Floats, read_only
 from dsp.errors import DspError
 
 Line = tuple[tuple[float, float], ...] | float | None
@@ -22,6 +22,8 @@ class MaskLines:
         In the unit of the quantity (or of its difference from a reference); a single value holds
         at every frequency, None is no limit. At least one of the two is there, each has its own
         span, and where they overlap the lower one lies nowhere above the upper.
+    break_hz : (n,) array
+        Hz, frequencies of all points of both limits, rising, each once.
 
     Raises
     ------
@@ -32,24 +34,22 @@ class MaskLines:
 
     upper: Line = None
     lower: Line = None
+    break_hz: Floats = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if self.upper is None and self.lower is None:
             raise DspError("mask", "empty", allowed="upper, lower or both")
         for side, line in (("upper", self.upper), ("lower", self.lower)):
             _check(line, side=side)
+        hz = {point[0] for line in (self.upper, self.lower) for point in _points(line)}
+        breaks = np.array(sorted(hz), dtype=np.float64)
+        object.__setattr__(self, "break_hz", read_only(breaks))
         self._refuse_crossing()
 
     @property
     def over_frequency(self) -> bool:
         """Whether any limit consists of points over frequency."""
         return bool(self.break_hz.size)
-
-    @property
-    def break_hz(self) -> Floats:
-        """Frequencies of all points of both limits, Hz, rising, each once."""
-        points = [point[0] for line in (self.upper, self.lower) for point in _points(line)]
-        return np.unique(np.array(points, dtype=np.float64))
 
     @property
     def span_hz(self) -> tuple[float, float]:
