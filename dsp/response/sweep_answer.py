@@ -1,0 +1,157 @@
+"""What one channel answers to a sweep: fundamental, harmonics, and how far noise blurs them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from dsp.arrays import Floats
+from dsp.errors import DspError
+from dsp.excitation.excitation import Excitation
+from dsp.excitation.log_sweep import highest_order_hz
+from dsp.response.harmonics import Harmonics
+from dsp.response.impulse import ImpulseResponse, response_at
+from dsp.response.order_window import OrderWindow, gated
+from dsp.response.quiet_noise import QuietNoise
+from dsp.response.separate import separate
+from dsp.response.sweep_plan import SweepPlan, sweep_plan
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SweepAnswer:
+    """The answer of one channel.
+
+    Attributes
+    ----------
+    harmonics : Harmonics
+        Phasors on the asked grid.
+    impulse : ImpulseResponse
+        Of the fundamental, per volt, without a gate.
+    """
+
+    harmonics: Harmonics
+    impulse: ImpulseResponse
+
+
+def sweep_answer(
+    channel: Floats,
+    *,
+    excitation: Excitation,
+    segment_index: int,
+    orders: int,
+    frequency_hz: Floats,
+    noise: QuietNoise,
+    gate_s: float | None = None,
+    plan: SweepPlan | None = None,
+) -> SweepAnswer:
+    """Read fundamental and harmonics out of a recorded sweep.
+
+    Parameters
+    ----------
+    channel : (n,) array
+        On the excitation's clock, any unit.
+    excitation : Excitation
+        What was played.
+    segment_index : int
+        Which of its segments, a sweep.
+    orders : int
+        How many, the fundamental included.
+    frequency_hz : (m,) array
+        Hz, rising, within the span of the sweep.
+    noise : QuietNoise
+        Of the same channel.
+    gate_s : float or None
+        s after the arrival; what comes later is cut.
+    plan : SweepPlan or None
+        From ``sweep_plan`` for the same segment and at least as many orders; None: made here.
+
+    Returns
+    -------
+    SweepAnswer, harmonics (orders, m).
+
+    Raises
+    ------
+    DspError
+        Frequencies outside the span, a recording that ends before the sweep has decayed, a gate
+        not above 0.
+    """
+    plan = plan or sweep_plan(excitation, segment_index=segment_index, orders=orders)
+    _refuse(channel, plan=plan, orders=orders, frequency_hz=frequency_hz, gate_s=gate_s)
+    plan = replace(plan, orders=plan.orders[:orders])
+    impulses = separate(channel[plan.begin : plan.end] - noise.mean, plan=plan)
+    amplitude = np.full((orders, frequency_hz.size), np.nan + 0j)
+    deviation = np.full((orders, frequency_hz.size), np.nan)
+    for row, impulse in enumerate(impulses):
+        order = row + 1
+        if not impulse.samples.size:
+            continue
+        limit_hz = plan.segment.stop_hz if order == 1 else highest_order_hz(plan.sample_rate_hz)
+        seen = order * frequency_hz <= limit_hz * (1 + 1e-9)
+        at_hz = order * frequency_hz[seen]
+        window = plan.orders[row].window
+        if gate_s is not None:
+            window = gated(window, gate_s=gate_s, sample_rate_hz=plan.sample_rate_hz)
+            impulse = _cut(impulse, window)
+        # From the sine of n times the phase to the cosine's convention of Harmonics.
+        scale = plan.segment.peak_v / np.sqrt(2) * 1j ** (order - 1)
+        amplitude[row, seen] = scale * response_at(impulse, frequency_hz=at_hz)
+        deviation[row, seen] = abs(scale) * _deviation(
+            window, plan=plan, order=order, at_hz=at_hz, impulse=impulse, noise=noise
+        )
+    harmonics = Harmonics(frequency_hz=frequency_hz, amplitude=amplitude, noise=deviation)
+    return SweepAnswer(harmonics=harmonics, impulse=impulses[0])
+
+
+def _refuse(
+    channel: Floats, *, plan: SweepPlan, orders: int, frequency_hz: Floats, gate_s: float | None
+) -> None:
+    span = (plan.segment.start_hz, plan.segment.stop_hz)
+    if not frequency_hz.size or frequency_hz[0] < span[0] * (1 - 1e-9):
+        raise DspError("sweep_answer", "below the sweep", given=frequency_hz[:1], allowed=span)
+    if frequency_hz[-1] > span[1] * (1 + 1e-9):
+        raise DspError("sweep_answer", "above the sweep", given=frequency_hz[-1], allowed=span)
+    if channel.size < plan.end:
+        raise DspError(
+            "sweep_answer", "recording too short", given=channel.size, allowed=f"from {plan.end}"
+        )
+    if len(plan.orders) < orders:
+        raise DspError(
+            "sweep_answer", "orders", given=orders, allowed=f"1 to {len(plan.orders)}, as planned"
+        )
+    if gate_s is not None and not gate_s > 0:
+        raise DspError("sweep_answer", "gate_s", given=gate_s, allowed="above 0")
+
+
+def _cut(impulse: ImpulseResponse, window: OrderWindow) -> ImpulseResponse:
+    first = impulse.arrival_index - window.before
+    return ImpulseResponse(
+        samples=impulse.samples[first : first + window.before + window.after] * window.shape,
+        sample_rate_hz=impulse.sample_rate_hz,
+        zero_index=impulse.zero_index - first,
+        arrival_index=window.before,
+    )
+
+
+def _deviation(
+    window: OrderWindow,
+    *,
+    plan: SweepPlan,
+    order: int,
+    at_hz: Floats,
+    impulse: ImpulseResponse,
+    noise: QuietNoise,
+) -> Floats:
+    rate_hz = plan.sample_rate_hz
+    # Noise that the window sees at a frequency was recorded within the window's length of the
+    # moment at which the sweep passed there; some of that may lie beyond the recording.
+    passed_s = plan.segment.rate_s * np.log(at_hz / (order * plan.segment.first_hz))
+    moment = passed_s * rate_hz + (plan.segment.start - plan.begin) - impulse.zero_index
+    energy = np.concatenate([[0.0], np.cumsum(window.shape**2)])
+    last = np.clip(plan.end - plan.begin - moment, 0, energy.size - 1).astype(np.int64)
+    first = np.clip(-moment, 0, energy.size - 1).astype(np.int64)
+    seen = energy[last] - energy[first]
+    power = np.abs(plan.orders[order - 1].spectrum) ** 2
+    bins = at_hz * (plan.size / rate_hz)
+    swept = np.interp(bins, np.arange(power.size), power)
+    variance = noise.density_at(at_hz) * (rate_hz / 2) * seen / swept
+    out: Floats = np.sqrt(variance / 2)
+    return out
