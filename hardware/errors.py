@@ -20,6 +20,8 @@ class FileError(HardwareError):
         Dotted path, for example ``input.sense.resistor_ohm``; empty for the file as a whole.
     given, allowed : object
         Left out of the message where None.
+    more : int
+        How many other things are wrong with the same file.
     """
 
     def __init__(
@@ -31,13 +33,15 @@ class FileError(HardwareError):
         key: str = "",
         given: object = None,
         allowed: object = None,
+        more: int = 0,
     ) -> None:
         self.file, self.what, self.line, self.key = file, what, line, key
-        self.given, self.allowed = given, allowed
+        self.given, self.allowed, self.more = given, allowed, more
         where = file + (f":{line}" if line else "") + (f" {key}" if key else "")
         tail = [f"given {given}"] if given is not None else []
         tail += [f"allowed {allowed}"] if allowed is not None else []
-        super().__init__(f"{where}: {what}" + (": " + ", ".join(tail) if tail else ""))
+        said = f"{where}: {what}" + (": " + ", ".join(tail) if tail else "")
+        super().__init__(said + (f" (and {more} more)" if more else ""))
 
 
 class CardRefusedError(HardwareError):

@@ -18,7 +18,8 @@ class LoadedProcedure:
     file : str
         As the person named it, for messages.
     audio : mapping of str to (n,) array
-        For excitations from files: path as written, to its samples, 1.0 = full scale of the file.
+        For excitations from files: ``File.audio_name`` (path as written) to samples, 1.0 = full
+        scale of the file.
     audio_rate_hz : mapping of str to float
         Hz, the rate of each of those files.
     """

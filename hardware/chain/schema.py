@@ -4,55 +4,113 @@ Uncertainties are expanded ones, k = 2, as a certificate states them. Left out, 
 exact, and the record says that the interval covers noise alone.
 """
 
-from datetime import date
 from pathlib import Path
-from typing import Literal
+from typing import Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from hardware.toml_model import Channel, FileModel, NotNegative, Positive, Real
+from hardware.toml_model import Channel, Day, FileModel, Flag, NotNegative, Positive, Real, refusal
 
 
 class Device(FileModel):
     """``[device]``: what plays and records."""
 
-    backend: Literal["soundcard", "virtual"] = "soundcard"
-    name: str | None = Field(None, description="card for both directions, as `devices` lists it")
-    output_name: str | None = Field(None, description="card that plays; with input_name")
-    input_name: str | None = Field(None, description="card that records; with output_name")
-    host_api: str | None = Field(None, description="driver family, as `devices` lists it")
-    sample_rate: int = Field(48_000, strict=True, ge=8_000, le=384_000, description="Hz")
-    block: int = Field(1024, strict=True, ge=0, le=65_536, description="samples; 0: driver's own")
+    backend: Literal["soundcard", "virtual"] = Field(
+        "soundcard", description="a sound card, or the rig in software"
+    )
+    name: str | None = Field(
+        None,
+        min_length=1,
+        description="card for both directions, as `dustcap devices` lists it; otherwise the "
+        "system's default",
+    )
+    output_name: str | None = Field(
+        None, min_length=1, description="card that plays; with input_name"
+    )
+    input_name: str | None = Field(
+        None, min_length=1, description="card that records; with output_name"
+    )
+    host_api: str | None = Field(
+        None, min_length=1, description="driver family, as `dustcap devices` lists it"
+    )
+    sample_rate: int = Field(
+        48_000, strict=True, ge=8_000, le=384_000, description="Hz, both directions"
+    )
+    block: int = Field(
+        1024, strict=True, ge=0, le=65_536, description="samples a callback; 0: the driver's own"
+    )
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        for key, other in (("output_name", "input_name"), ("input_name", "output_name")):
+            if getattr(self, key) is None:
+                continue
+            if self.name is not None:
+                raise refusal(key, "stands beside name", allowed="name alone, or both directions")
+            if getattr(self, other) is None:
+                raise refusal(other, "missing", allowed=f"a text: {key} names one direction only")
+        return self
 
 
 class Calibrated(FileModel):
     """What any link may say about its calibration."""
 
-    calibrated_on: date | None = Field(None, description="day of the last calibration")
+    calibrated_on: Day | None = Field(None, description="day of the last calibration")
     recalibrate_after_days: int | None = Field(
-        None, strict=True, ge=1, description="days after which a figure that stands on it is stale"
+        None,
+        strict=True,
+        ge=1,
+        le=36_500,
+        description="days after which a figure that stands on it is marked as stale",
     )
+
+    @model_validator(mode="after")
+    def _dated(self) -> Self:
+        if self.recalibrate_after_days is not None and self.calibrated_on is None:
+            raise refusal(
+                "calibrated_on", "missing", allowed="a date: recalibrate_after_days counts from it"
+            )
+        return self
 
 
 class Drive(Calibrated):
     """``[output.drive]``: output channel, amplifier, and what the unit may be given."""
 
     channel: Channel = Field(description="output channel, from 1")
-    copy_channel: Channel | None = Field(None, description="output that plays the same signal")
-    full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
-    full_scale_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
-    amplifier_gain: Real = Field(1.0, description="V/V; negative where the amplifier inverts")
-    amplifier_gain_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
-    max_terminal_v_rms: Positive = Field(
-        description="V rms of a sine; its peak, √2 times as high, is never exceeded"
+    copy_channel: Channel | None = Field(
+        None, description="a second output that plays the same signal, for a loopback wired there"
     )
-    nominal_ohm: Positive | None = Field(None, description="ohm, rated impedance of the unit")
+    full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    amplifier_gain: Real = Field(
+        1.0, description="V/V, not 0; negative where the amplifier inverts"
+    )
+    amplifier_gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    max_terminal_v_rms: Positive = Field(
+        description="V rms of a sine at the unit; its peak, √2 times as high, is never exceeded"
+    )
+    nominal_ohm: Positive | None = Field(
+        None, description="ohm, rated impedance of the unit; for levels in watts"
+    )
+
+    @model_validator(mode="after")
+    def _plays(self) -> Self:
+        if self.amplifier_gain == 0:
+            raise refusal("amplifier_gain", "zero", given=0.0, allowed="above or below 0")
+        if self.copy_channel == self.channel:
+            raise refusal(
+                "copy_channel",
+                "the driving channel itself",
+                given=self.copy_channel,
+                allowed=f"another than {self.channel}",
+            )
+        return self
 
 
 class Output(FileModel):
     """``[output]``."""
 
-    drive: Drive
+    drive: Drive = Field(description="what drives the unit")
 
 
 class PressureInput(Calibrated):
@@ -60,15 +118,17 @@ class PressureInput(Calibrated):
 
     channel: Channel = Field(description="input channel, from 1")
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
-    full_scale_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     sensitivity_v_per_pa: Positive = Field(description="V/Pa of the microphone, at 1 kHz")
-    sensitivity_uncertainty_db: NotNegative = Field(0.0, description="dB, k = 2")
-    preamplifier_gain: Positive = Field(1.0, description="V/V")
-    preamplifier_gain_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    sensitivity_uncertainty_db: NotNegative = Field(0.0, le=20, description="dB, k = 2")
+    preamplifier_gain: Positive = Field(1.0, description="V/V between microphone and jack")
+    preamplifier_gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     response: Path | None = Field(
-        None, description="CSV: Hz, dB re the sensitivity[, deg]; relative to the chain file"
+        None,
+        description="microphone response as CSV: Hz, dB re the sensitivity[, deg]; relative to "
+        "the chain file",
     )
-    response_uncertainty_db: NotNegative = Field(0.0, description="dB, k = 2")
+    response_uncertainty_db: NotNegative = Field(0.0, le=20, description="dB, k = 2")
 
 
 class SenseInput(Calibrated):
@@ -76,11 +136,11 @@ class SenseInput(Calibrated):
 
     channel: Channel = Field(description="input channel, from 1")
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
-    full_scale_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     resistor_ohm: Positive = Field(description="ohm")
-    resistor_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    resistor_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     gain: Positive = Field(1.0, description="V/V between resistor and jack")
-    gain_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
 
 
 class TerminalInput(Calibrated):
@@ -88,9 +148,9 @@ class TerminalInput(Calibrated):
 
     channel: Channel = Field(description="input channel, from 1")
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
-    full_scale_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     gain: Positive = Field(1.0, description="V/V between terminals and jack")
-    gain_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
 
 
 class LoopbackInput(Calibrated):
@@ -98,16 +158,38 @@ class LoopbackInput(Calibrated):
 
     channel: Channel = Field(description="input channel, from 1")
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
-    full_scale_uncertainty_percent: NotNegative = Field(0.0, description="%, k = 2")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
 
 
 class Input(FileModel):
-    """``[input]``: what is wired to which input."""
+    """``[input]``: what is wired to which input; at least pressure or sense."""
 
-    pressure: PressureInput | None = None
-    sense: SenseInput | None = None
-    terminal: TerminalInput | None = None
-    loopback: LoopbackInput | None = None
+    pressure: PressureInput | None = Field(None, description="measuring microphone")
+    sense: SenseInput | None = Field(None, description="sense resistor, for the current")
+    terminal: TerminalInput | None = Field(None, description="voltage across the unit")
+    loopback: LoopbackInput | None = Field(None, description="output wired back")
+
+    @property
+    def wired(self) -> dict[str, PressureInput | SenseInput | TerminalInput | LoopbackInput]:
+        """The inputs that there are, by the name of their table."""
+        each = {name: getattr(self, name) for name in type(self).model_fields}
+        return {name: link for name, link in each.items() if link is not None}
+
+    @model_validator(mode="after")
+    def _apart(self) -> Self:
+        if self.pressure is None and self.sense is None:
+            raise refusal("", "nothing to measure with", allowed="pressure, sense, or both")
+        taken: dict[int, str] = {}
+        for name, link in self.wired.items():
+            if (other := taken.get(link.channel)) is not None:
+                raise refusal(
+                    f"{name}.channel",
+                    f"already taken by input.{other}",
+                    given=link.channel,
+                    allowed="a channel of its own",
+                )
+            taken[link.channel] = name
+        return self
 
 
 class Ambient(FileModel):
@@ -121,43 +203,66 @@ class Ambient(FileModel):
 class Faults(FileModel):
     """``[virtual.faults]``: severity of each fault, 0 (none) to 1."""
 
-    weak_magnet: NotNegative = Field(0.0, le=1)
-    stiff_suspension: NotNegative = Field(0.0, le=1)
-    soft_suspension: NotNegative = Field(0.0, le=1)
-    wrong_mass: Real = Field(0.0, ge=-1, le=1, description="negative: too light")
-    wiring_reversed: bool = False
-    coil_rub: NotNegative = Field(0.0, le=1)
-    lead_slap: NotNegative = Field(0.0, le=1)
-    loose_joint: NotNegative = Field(0.0, le=1)
-    particle: NotNegative = Field(0.0, le=1)
-    air_leak: NotNegative = Field(0.0, le=1)
+    weak_magnet: NotNegative = Field(0.0, le=1, description="flux lost")
+    stiff_suspension: NotNegative = Field(0.0, le=1, description="compliance lost")
+    soft_suspension: NotNegative = Field(0.0, le=1, description="stiffness lost")
+    wrong_mass: Real = Field(0.0, ge=-1, le=1, description="moving mass off; negative: too light")
+    wiring_reversed: Flag = Field(default=False, description="terminals exchanged")
+    coil_rub: NotNegative = Field(0.0, le=1, description="voice coil touches the pole")
+    lead_slap: NotNegative = Field(0.0, le=1, description="lead wire strikes the cone")
+    loose_joint: NotNegative = Field(0.0, le=1, description="glue joint that buzzes")
+    particle: NotNegative = Field(0.0, le=1, description="loose particle in the gap")
+    air_leak: NotNegative = Field(0.0, le=1, description="air that hisses through a leak")
 
 
 class Virtual(FileModel):
     """``[virtual]``: the rig in software; for backend = "virtual" only."""
 
-    unit: str = Field("T130", description="a unit that ships with the rig, by name")
+    unit: str = Field("T130", min_length=1, description="a unit that ships with the rig, by name")
     seed: int = Field(1, strict=True, ge=0, description="repeats noise and spread exactly")
-    spread: NotNegative = Field(0.0, le=3, description="production spread, 1 = an ordinary lot")
-    linear: bool = Field(default=False, description="true: the small-signal unit, no distortion")
-    noise_db_spl: Real | None = Field(25.0, description="dB SPL at the microphone; 20 Hz to fs/2")
-    factory_noise_db_spl: Real | None = Field(None, description="dB SPL, pink, at the microphone")
-    converter_noise_dbfs: Real = Field(-110.0, le=0, description="dB re full-scale sine")
-    clock_offset_ppm: Real = Field(0.0, ge=-2000, le=2000, description="recorder over player")
+    spread: NotNegative = Field(
+        0.0, le=3, description="production spread: 0 none, 1 that of an ordinary lot"
+    )
+    linear: Flag = Field(default=False, description="true: the small-signal unit, no distortion")
+    noise_db_spl: Real | None = Field(
+        25.0, ge=-100, le=140, description="dB SPL at the microphone; 20 Hz to half the rate"
+    )
+    factory_noise_db_spl: Real | None = Field(
+        None, ge=-100, le=140, description="dB SPL, pink, at the microphone; left out: none"
+    )
+    converter_noise_dbfs: Real = Field(
+        -110.0, ge=-300, le=0, description="dB re full-scale sine, each input"
+    )
+    clock_offset_ppm: Real = Field(
+        0.0, ge=-2000, le=2000, description="by how much the recorder's clock is fast"
+    )
     latency_samples: NotNegative = Field(480.0, le=48_000, description="samples, both converters")
     distance_m: Positive = Field(1.0, ge=0.01, le=20, description="m, unit to microphone")
-    reflection: NotNegative = Field(0.0, lt=1, description="amplitude re direct sound at 1 m path")
+    reflection: NotNegative = Field(
+        0.0, lt=1, description="amplitude of one reflection re the direct sound"
+    )
     reflection_delay_s: NotNegative = Field(0.005, le=0.1, description="s after the direct sound")
-    real_time: bool = Field(default=False, description="true: take as long as a card would")
-    faults: Faults = Faults()
+    real_time: Flag = Field(default=False, description="true: take as long as a card would")
+    faults: Faults = Field(Faults(), description="what is wrong with the unit")
 
 
 class Chain(FileModel):
     """A chain file, whole."""
 
-    name: str = Field(min_length=1)
-    device: Device = Device()
-    output: Output
-    input: Input
-    ambient: Ambient = Ambient()
-    virtual: Virtual | None = None
+    name: str = Field(min_length=1, description="what people call this chain")
+    device: Device = Field(Device(), description="what plays and records")
+    output: Output = Field(description="what is played on")
+    input: Input = Field(description="what is recorded from")
+    ambient: Ambient = Field(Ambient(), description="the air in which it is measured")
+    virtual: Virtual | None = Field(None, description='the rig; for backend = "virtual" only')
+
+    @model_validator(mode="after")
+    def _one_backend(self) -> Self:
+        if self.virtual is not None and self.device.backend != "virtual":
+            raise refusal(
+                "virtual",
+                "no rig in this chain",
+                given=f'backend = "{self.device.backend}"',
+                allowed='backend = "virtual", or no such table',
+            )
+        return self

@@ -1,0 +1,34 @@
+"""The quantities that there are, by name, with their units: what masks may be drawn for."""
+
+from collections.abc import Mapping
+
+CURVES: Mapping[str, str] = {
+    "level": "dB SPL",
+    "level_phase": "deg",
+    "impedance": "ohm",
+    "impedance_phase": "deg",
+    **{f"h{order}": "dB re fundamental" for order in range(2, 21)},
+    "thd": "%",
+    "high_order": "%",
+    "noise": "dB SPL",
+}
+
+NUMBERS: Mapping[str, str] = {
+    "sensitivity_db": "dB re 20 µPa",
+    "polarity": "1",
+    "delay_s": "s",
+    "re_ohm": "ohm",
+    "fs_hz": "Hz",
+    "qms": "1",
+    "qes": "1",
+    "qts": "1",
+    "vas_l": "l",
+    "mms_g": "g",
+    "cms_mm_per_n": "mm/N",
+    "rms_kg_per_s": "kg/s",
+    "bl_tm": "T m",
+    "le_mh": "mH",
+    "eta0_percent": "%",
+    "rub_buzz_db": "dB",
+    "impulse_count": "1",
+}
