@@ -9,7 +9,7 @@ from dsp.excitation.segment import LogSweepSegment
 
 # How high a sweep may run out, as a part of the sample rate: converters are flat that far.
 _HIGHEST = 0.48
-_RUN_OUT_S = (0.003, 0.02)
+_RUN_OUT_OCTAVES, _SHORTEST_RUN_OUT_S = 1 / 8, 0.003
 _SHORTEST_FADE_S = 0.0025
 # Harmonics leave the band of the converter; they are modelled until here.
 _NYQUIST_FADE = (0.46, 0.49)
@@ -53,7 +53,7 @@ def log_sweep(
     if not peak_v > 0:
         raise DspError("log_sweep", "no amplitude", given=peak_v, allowed="above 0 V")
     rate_s = duration_s / np.log(stop_hz / start_hz)
-    run_out_s = float(np.clip(rate_s * np.log(2) / 6, *_RUN_OUT_S))
+    run_out_s = max(float(rate_s * np.log(2) * _RUN_OUT_OCTAVES), _SHORTEST_RUN_OUT_S)
     room_s = max(0.0, float(rate_s * np.log(_HIGHEST * sample_rate_hz / stop_hz)))
     count = round((duration_s + min(run_out_s, room_s)) * sample_rate_hz)
     segment = LogSweepSegment(

@@ -9,9 +9,11 @@ from dsp.arrays import Floats
 _LONGEST_BEFORE_S = 0.03
 _LONGEST_BEFORE_HARMONIC_S = 0.01
 _LONGEST_AFTER_S = 0.25
+# What a unit answers higher up is over sooner; a shorter window lets less noise through.
+_BRIEF_BEFORE_S, _BRIEF_AFTER_S, _BRIEF_AFTER_HARMONIC_S = 0.01, 0.06, 0.02
 _GATE_BEFORE_S = 0.001
 # The parts of either side over which the window opens and closes.
-_OPENS, _CLOSES, _GATE_CLOSES = 0.5, 0.3, 0.5
+_OPENS, _CLOSES, _GATE_CLOSES = 0.5, 0.2, 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +78,30 @@ def _before_s(order: int, rate_s: float) -> float:
     if order == 1:
         return min(_LONGEST_BEFORE_S, gap_s / 2)
     return min(_LONGEST_BEFORE_HARMONIC_S, gap_s / 4)
+
+
+def brief(window: OrderWindow, *, order: int, sample_rate_hz: float) -> OrderWindow:
+    """Narrow a window to what a response needs at high frequencies.
+
+    Parameters
+    ----------
+    window : OrderWindow
+        To be narrowed.
+    order : int
+        Whose it is.
+    sample_rate_hz : float
+        Hz.
+
+    Returns
+    -------
+    OrderWindow, inside the given one.
+    """
+    after_s = _BRIEF_AFTER_S if order == 1 else _BRIEF_AFTER_HARMONIC_S
+    before = min(window.before, int(_BRIEF_BEFORE_S * sample_rate_hz))
+    after = min(window.after, int(after_s * sample_rate_hz))
+    return OrderWindow(
+        before=before, after=after, opens=int(_OPENS * before), closes=int(_CLOSES * after)
+    )
 
 
 def gated(window: OrderWindow, *, gate_s: float, sample_rate_hz: float) -> OrderWindow:

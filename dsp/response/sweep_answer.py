@@ -9,8 +9,8 @@ from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.log_sweep import highest_order_hz
 from dsp.response.harmonics import Harmonics
-from dsp.response.impulse import ImpulseResponse, response_at
-from dsp.response.order_window import OrderWindow, gated
+from dsp.response.impulse import ImpulseResponse
+from dsp.response.order_answer import order_answer
 from dsp.response.quiet_noise import QuietNoise
 from dsp.response.separate import separate
 from dsp.response.sweep_plan import SweepPlan, sweep_plan
@@ -86,17 +86,18 @@ def sweep_answer(
             continue
         limit_hz = plan.segment.stop_hz if order == 1 else highest_order_hz(plan.sample_rate_hz)
         seen = order * frequency_hz <= limit_hz * (1 + 1e-9)
-        at_hz = order * frequency_hz[seen]
-        window = plan.orders[row].window
-        if gate_s is not None:
-            window = gated(window, gate_s=gate_s, sample_rate_hz=plan.sample_rate_hz)
-            impulse = _cut(impulse, window)
+        read = order_answer(
+            impulse,
+            plan=plan,
+            order=order,
+            output_hz=order * frequency_hz[seen],
+            noise=noise,
+            gate_s=gate_s,
+        )
         # From the sine of n times the phase to the cosine's convention of Harmonics.
         scale = plan.segment.peak_v / np.sqrt(2) * 1j ** (order - 1)
-        amplitude[row, seen] = scale * response_at(impulse, frequency_hz=at_hz)
-        deviation[row, seen] = abs(scale) * _deviation(
-            window, plan=plan, order=order, at_hz=at_hz, impulse=impulse, noise=noise
-        )
+        amplitude[row, seen] = scale * read.response
+        deviation[row, seen] = abs(scale) * read.deviation
     harmonics = Harmonics(frequency_hz=frequency_hz, amplitude=amplitude, noise=deviation)
     return SweepAnswer(harmonics=harmonics, impulse=impulses[0])
 
@@ -119,39 +120,3 @@ def _refuse(
         )
     if gate_s is not None and not gate_s > 0:
         raise DspError("sweep_answer", "gate_s", given=gate_s, allowed="above 0")
-
-
-def _cut(impulse: ImpulseResponse, window: OrderWindow) -> ImpulseResponse:
-    first = impulse.arrival_index - window.before
-    return ImpulseResponse(
-        samples=impulse.samples[first : first + window.before + window.after] * window.shape,
-        sample_rate_hz=impulse.sample_rate_hz,
-        zero_index=impulse.zero_index - first,
-        arrival_index=window.before,
-    )
-
-
-def _deviation(
-    window: OrderWindow,
-    *,
-    plan: SweepPlan,
-    order: int,
-    at_hz: Floats,
-    impulse: ImpulseResponse,
-    noise: QuietNoise,
-) -> Floats:
-    rate_hz = plan.sample_rate_hz
-    # Noise that the window sees at a frequency was recorded within the window's length of the
-    # moment at which the sweep passed there; some of that may lie beyond the recording.
-    passed_s = plan.segment.rate_s * np.log(at_hz / (order * plan.segment.first_hz))
-    moment = passed_s * rate_hz + (plan.segment.start - plan.begin) - impulse.zero_index
-    energy = np.concatenate([[0.0], np.cumsum(window.shape**2)])
-    last = np.clip(plan.end - plan.begin - moment, 0, energy.size - 1).astype(np.int64)
-    first = np.clip(-moment, 0, energy.size - 1).astype(np.int64)
-    seen = energy[last] - energy[first]
-    power = np.abs(plan.orders[order - 1].spectrum) ** 2
-    bins = at_hz * (plan.size / rate_hz)
-    swept = np.interp(bins, np.arange(power.size), power)
-    variance = noise.density_at(at_hz) * (rate_hz / 2) * seen / swept
-    out: Floats = np.sqrt(variance / 2)
-    return out
