@@ -40,6 +40,7 @@ def load_procedure(path: Path) -> LoadedProcedure:
     return LoadedProcedure(
         procedure=placed.model,
         file=str(path),
+        lines=placed.lines,
         audio={name: one.samples for name, one in audio.items()},
         audio_rate_hz={name: one.rate_hz for name, one in audio.items()},
     )
