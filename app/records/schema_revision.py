@@ -1,0 +1,86 @@
+"""Which schema a store file has, found without Alembic, whose import takes a quarter second."""
+
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Engine
+
+from app.errors import BadInputError
+from app.records.engine import PATIENCE_S, use_write_ahead_log, writing
+from app.records.plain_words import plain_words
+
+REVISIONS = ("0001",)  # every step in migrations/versions, oldest first
+HEAD = REVISIONS[-1]
+VERSION_TABLE = "dustcap_schema"
+MIGRATIONS = Path(__file__).parent / "migrations"
+_MAGIC = b"SQLite format 3\0"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What lies at the place of a store; ``revision`` is None where there is nothing yet."""
+
+    revision: str | None
+
+    @property
+    def is_current(self) -> bool:
+        """Whether the store can be used as it stands."""
+        return self.revision == HEAD
+
+
+def look(database: Path) -> Found:
+    """Read the schema of a store without writing to it.
+
+    Raises
+    ------
+    BadInputError
+        Not a store, of a newer schema, or not readable.
+    """
+    where = str(database)
+    try:
+        if not database.exists() or database.stat().st_size == 0:
+            return Found(revision=None)  # an interrupted creation leaves an empty file
+        if not database.is_file():
+            raise BadInputError(where, "a folder, not a store", allowed="a file")
+        with database.open("rb") as file:
+            if file.read(len(_MAGIC)) != _MAGIC:
+                raise BadInputError(where, "not a store of Dustcap's")
+        revision = _stored_revision(database)
+    except (OSError, sqlite3.Error) as error:
+        raise BadInputError(where, f"the store cannot be read: {plain_words(error)}") from error
+    if revision is not None and revision not in REVISIONS:
+        raise BadInputError(
+            where,
+            "written by a newer Dustcap",
+            given=f"schema {revision}",
+            allowed=f"schema {REVISIONS[0]} to {HEAD}",
+        )
+    return Found(revision=revision)
+
+
+def _stored_revision(database: Path) -> str | None:
+    address = f"{database.as_uri()}?mode=ro"
+    with closing(sqlite3.connect(address, uri=True, timeout=PATIENCE_S)) as connection:
+        tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master")}
+        if not tables:
+            return None
+        if VERSION_TABLE not in tables:
+            raise BadInputError(str(database), "a database, but not a store of Dustcap's")
+        rows = connection.execute(f"SELECT version_num FROM {VERSION_TABLE}").fetchall()
+    return str(rows[0][0]) if rows else None
+
+
+def migrate(engine: Engine) -> None:
+    """Bring a store to the newest schema, or make it, in one transaction."""
+    from alembic import command
+    from alembic.config import Config
+
+    use_write_ahead_log(engine)
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    config.attributes["version_table"] = VERSION_TABLE
+    with writing(engine) as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, HEAD)

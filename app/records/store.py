@@ -1,0 +1,285 @@
+"""The store: the one door to units, takes, captures and what was decided about them."""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import TracebackType
+from typing import Self, Unpack
+
+from sqlalchemy import Connection, Engine, select
+from sqlalchemy.exc import SQLAlchemyError
+
+from app.records import tables
+from app.records.belongs import by_hash, check_audio, check_capture, refuse_known
+from app.records.captures import CaptureFolder
+from app.records.decisions import (
+    Mark,
+    UnitMark,
+    read_marks,
+    reference_row,
+    write_mark,
+    write_reference,
+)
+from app.records.durable import make_folder
+from app.records.engine import open_engine, reading, writing
+from app.records.find_takes import Filters, TakeSummary, count_takes, find_takes
+from app.records.known_files import known_audio, known_captures
+from app.records.location import Location, locate
+from app.records.plain_words import failing, refusing
+from app.records.read_take import read_take
+from app.records.row_of import row_of
+from app.records.schema_revision import look, migrate
+from app.records.take import Take
+from app.records.trail import AuditEntry, read_entries
+from app.records.write_take import write_take
+from dsp import Floats
+from hardware.card import Capture
+
+
+class Store:
+    """Keeps takes with their captures; made by ``Store.open``, usable from any thread.
+
+    Several processes may have the same store open; those that write wait for each other.
+    """
+
+    def __init__(self, location: Location, *, engine: Engine) -> None:
+        self._place, self._engine = location.database, engine
+        self._files = CaptureFolder(location.audio)
+
+    @classmethod
+    def open(cls, where: str | Path | None = None) -> Self:
+        """Open a store, make it where there is none, and bring an older one up to date.
+
+        Parameters
+        ----------
+        where : str, Path or None
+            A file, or ``sqlite:///`` and a file; None for the one in the user's data folder.
+
+        Returns
+        -------
+        Store; close it, or use it in a ``with`` statement.
+
+        Raises
+        ------
+        BadInputError
+            Not a store, written by a newer version, or a place that cannot be read or written.
+        """
+        location = locate(where)
+        found = look(location.database)
+        with refusing(location.database, "the store cannot be opened"):
+            make_folder(location.database.parent)
+            engine = open_engine(location.database)
+            try:
+                if not found.is_current:
+                    migrate(engine)
+                store = cls(location, engine=engine)
+                store._tidy()
+            except BaseException:
+                engine.dispose()
+                raise
+        return store
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    @property
+    def place(self) -> Path:
+        """The database file."""
+        return self._place
+
+    def keep(
+        self, take: Take, *, capture: Capture, audio: Mapping[str, Floats] | None = None
+    ) -> None:
+        """Keep a take with its recording; when this returns, both are on the disk.
+
+        Parameters
+        ----------
+        take : Take
+            Whole and judged; its id is new to the store.
+        capture : Capture
+            What it was derived from.
+        audio : mapping of str to (n,) array, optional
+            Samples of the files that its excitation played, by path as in ``take.audio``; those
+            that the store holds already may be left out.
+
+        Raises
+        ------
+        BadInputError
+            Take and samples do not belong together, or the take is in the store already.
+        MeasurementFailedError
+            Disk or database did not take it; nothing of it was kept.
+        """
+        check_capture(take, capture=capture)
+        samples = by_hash(take, audio=audio or {})
+        arriving = {take.capture_sha256, *samples}
+        try:
+            with failing(self._place, "the take was not kept"), writing(self._engine) as connection:
+                refuse_known(take, on=connection)
+                known = known_audio(set(take.audio.values()), on=connection)
+                check_audio(take, have=known | samples.keys())
+                self._files.expect(arriving)
+                self._files.add_capture(capture, sha256=take.capture_sha256)
+                for sha256, content in samples.items():
+                    self._files.add_audio(
+                        content, sha256=sha256, sample_rate_hz=take.chain.chain.device.sample_rate
+                    )
+                new = {sha256: c.size for sha256, c in samples.items() if sha256 not in known}
+                write_take(take, capture=capture, audio_frames=new, on=connection)
+        except BaseException:
+            with suppress(OSError, SQLAlchemyError):  # otherwise the next who opens the store
+                self._tidy()
+            raise
+        with suppress(OSError):
+            self._files.arrived(arriving)
+
+    def take(self, take_id: str) -> Take:
+        """Return a take, equal to the one that was kept.
+
+        Parameters
+        ----------
+        take_id : str
+            Its id, or so many of the first digits that no other begins with them.
+
+        Raises
+        ------
+        BadInputError
+            No such take, or several.
+        """
+        with self._read() as connection:
+            return read_take(row_of(take_id, on=connection), on=connection)
+
+    def capture(self, take: Take, *, verify: bool = True) -> Capture:
+        """Return the recording of a take.
+
+        Parameters
+        ----------
+        take : Take
+            One of this store.
+        verify : bool
+            Whether its samples are compared with the hash under which they were kept.
+
+        Returns
+        -------
+        Capture, (n, channels), with everything that the card told.
+
+        Raises
+        ------
+        BadInputError
+            No such take; or the file is missing, damaged or changed.
+        """
+        takes, captures = tables.takes, tables.captures
+        wanted = select(takes, captures.c.sample_rate_hz).join(captures)
+        with self._read() as connection:
+            own = takes.c.row == row_of(take.id, on=connection)
+            row = connection.execute(wanted.where(own)).one()
+        samples = self._files.samples(
+            row.capture_sha256, sample_rate_hz=row.sample_rate_hz, verify=verify
+        )
+        return Capture(
+            samples=samples,
+            sample_rate_hz=row.sample_rate_hz,
+            started_utc=row.capture_started_utc,
+            card=row.capture_card,
+            dropouts=row.dropouts,
+            lost_channels=tuple(row.lost_channels),
+        )
+
+    def audio(self, take: Take) -> dict[str, Floats]:
+        """Return the samples of the files that a take's excitation played, by path, each (n,)."""
+        return {path: self._files.audio(sha256) for path, sha256 in take.audio.items()}
+
+    def find(
+        self, *, limit: int | None = None, offset: int = 0, **filters: Unpack[Filters]
+    ) -> tuple[TakeSummary, ...]:
+        """Return the takes that pass every filter, the newest first.
+
+        Parameters
+        ----------
+        limit, offset : int or None, int
+            How many at most, and how many to pass over before; None for all.
+        **filters
+            ``serial``, ``lot``, ``procedure`` (its name), ``verdict``; ``since`` and ``until``
+            (aware moments of the start, the first included, the second not).
+        """
+        with self._read() as connection:
+            return find_takes(filters, limit=limit, offset=offset, on=connection)
+
+    def count(self, **filters: Unpack[Filters]) -> int:
+        """Return how many takes pass every filter; see ``find``."""
+        with self._read() as connection:
+            return count_takes(filters, on=connection)
+
+    def reference(self, procedure: str) -> Take | None:
+        """Return what relative masks of a procedure compare with, by the procedure's name."""
+        with self._read() as connection:
+            row = reference_row(procedure, on=connection)
+            return None if row is None else read_take(row, on=connection)
+
+    def set_reference(self, take_id: str, *, by: str, why: str) -> None:
+        """Make a take the reference of its procedure, for every lot, from now on.
+
+        Raises
+        ------
+        BadInputError
+            No such take, or nobody or no reason named.
+        """
+        with self._write("the reference was not set") as connection:
+            row = row_of(take_id, on=connection)
+            write_reference(row, by=by, why=why, on=connection)
+
+    def mark_unit(self, serial: str, mark: Mark, *, by: str, why: str) -> None:
+        """Note what inspection found of a unit: the truth that a trial counts against.
+
+        Raises
+        ------
+        BadInputError
+            No such unit or mark, or nobody or no reason named.
+        """
+        with self._write("the unit was not marked") as connection:
+            write_mark(serial, mark=mark, by=by, why=why, on=connection)
+
+    def marks(self) -> dict[str, UnitMark]:
+        """Return the last mark of every unit that has one, by serial."""
+        with self._read() as connection:
+            return read_marks(on=connection)
+
+    def audit(
+        self, *, subject: str | None = None, limit: int | None = None, offset: int = 0
+    ) -> tuple[AuditEntry, ...]:
+        """Return what people decided, the newest first.
+
+        ``subject`` is ``take ID`` or ``unit SERIAL``; None for all.
+        """
+        with self._read() as connection:
+            return read_entries(subject=subject, limit=limit, offset=offset, on=connection)
+
+    @contextmanager
+    def _read(self) -> Iterator[Connection]:
+        with refusing(self._place, "cannot be read"), reading(self._engine) as connection:
+            yield connection
+
+    @contextmanager
+    def _write(self, failed: str) -> Iterator[Connection]:
+        with refusing(self._place, failed), writing(self._engine) as connection:
+            yield connection
+
+    def _tidy(self) -> None:
+        """Remove files of takes that never came to stand in the database."""
+        if not self._files.leftovers():
+            return
+        with writing(self._engine) as connection:
+            left = self._files.leftovers()
+            kept = known_audio(left, on=connection) | known_captures(left, on=connection)
+            self._files.sweep(kept=kept)

@@ -1,0 +1,161 @@
+"""One take as rows; the caller holds the transaction."""
+
+import hashlib
+from collections.abc import Mapping
+
+from sqlalchemy import Connection, Table, insert, select
+
+from app.records import tables
+from app.records.curve_blob import pack_axis, pack_points
+from app.records.exact_floats import column_value, pack_exact
+from app.records.shared_rows import id_of
+from app.records.snapshots import snapshot
+from app.records.take import Take
+from dsp import Curve, Floats, Number
+from dsp.conformity.verdict import MaskResult
+from hardware.card import Capture
+from hardware.toml_model import FileModel
+
+
+def write_take(
+    take: Take, *, capture: Capture, audio_frames: Mapping[str, int], on: Connection
+) -> None:
+    """Insert a take and everything that it holds.
+
+    Parameters
+    ----------
+    take : Take
+        What to write.
+    capture : Capture
+        Its recording, whose file stands already.
+    audio_frames : mapping of str to int
+        Length of each audio file that is new to the store, by hash.
+    on : Connection
+        Writing.
+    """
+    _write_files(take, capture=capture, audio_frames=audio_frames, on=on)
+    row = on.execute(
+        insert(tables.takes)
+        .values(
+            id=take.id,
+            unit_id=_named(tables.units, "serial", take.unit, on=on),
+            lot_id=_named(tables.lots, "name", take.lot, on=on),
+            procedure_id=_snapshot_id(
+                take.procedure, kind="procedure", name=take.procedure.name, on=on
+            ),
+            chain_id=_snapshot_id(take.chain, kind="chain", name=take.chain.chain.name, on=on),
+            started_utc=take.started_utc,
+            card=take.card,
+            verdict=take.verdict.value,
+            warnings=list(take.warnings),
+            findings=[
+                [finding.cause, float(finding.confidence), list(finding.because)]
+                for finding in take.findings
+            ],
+            software_version=take.software_version,
+            reference_take=take.reference_take,
+            derived_from=take.derived_from,
+            capture_sha256=take.capture_sha256,
+            capture_offset=int(take.capture_offset),
+            capture_started_utc=capture.started_utc,
+            capture_card=capture.card,
+            dropouts=int(capture.dropouts),
+            lost_channels=[int(channel) for channel in capture.lost_channels],
+        )
+        .returning(tables.takes.c.row)
+    ).scalar_one()
+    axes = _axis_ids(take.curves, on=on)
+    everything: tuple[tuple[Table, list[dict[str, object]]], ...] = (
+        (tables.numbers, [_number(n, number) for n, number in take.numbers.items()]),
+        (tables.masks, [_mask(n, result) for n, result in take.masks.items()]),
+        (tables.curves, [_curve(n, curve, axes=axes) for n, curve in take.curves.items()]),
+        (tables.take_audio, [{"path": p, "sha256": sha256} for p, sha256 in take.audio.items()]),
+    )
+    for table, rows in everything:
+        if rows:
+            places = [{"take": row, "position": at, **one} for at, one in enumerate(rows)]
+            on.execute(insert(table), places)
+
+
+def _write_files(
+    take: Take, *, capture: Capture, audio_frames: Mapping[str, int], on: Connection
+) -> None:
+    known = select(tables.captures.c.sha256).where(tables.captures.c.sha256 == take.capture_sha256)
+    if on.execute(known).first() is None:
+        frames, channels = capture.samples.shape
+        on.execute(
+            insert(tables.captures).values(
+                sha256=take.capture_sha256,
+                sample_rate_hz=float(capture.sample_rate_hz),
+                frames=frames,
+                channels=channels,
+            )
+        )
+    if audio_frames:
+        files = [{"sha256": sha256, "frames": n} for sha256, n in audio_frames.items()]
+        on.execute(insert(tables.audio_files), files)
+
+
+def _named(table: Table, column: str, name: str | None, *, on: Connection) -> int | None:
+    return None if name is None else id_of(table, key={column: name}, on=on)
+
+
+def _snapshot_id(model: FileModel, *, kind: str, name: str, on: Connection) -> int:
+    taken = snapshot(model)
+    return id_of(
+        tables.snapshots,
+        key={"kind": kind, "sha256": taken.sha256},
+        more={"name": name, "document": taken.document},
+        on=on,
+    )
+
+
+def _axis_ids(curves: Mapping[str, Curve], *, on: Connection) -> dict[str, int]:
+    """Return the id of every row of frequencies, by the hash of its bytes."""
+    distinct = {_axis_hash(curve.frequency_hz): curve.frequency_hz for curve in curves.values()}
+    return {
+        sha256: id_of(
+            tables.axes, key={"sha256": sha256}, more={"frequency_hz": pack_axis(hz)}, on=on
+        )
+        for sha256, hz in distinct.items()
+    }
+
+
+def _axis_hash(frequency_hz: Floats) -> str:
+    return hashlib.sha256(frequency_hz.astype("<f8").tobytes()).hexdigest()
+
+
+def _number(name: str, number: Number) -> dict[str, object]:
+    return {
+        "name": name,
+        "value": column_value(number.value),
+        "unit": number.unit,
+        "uncertainty": column_value(number.uncertainty),
+        "k": column_value(number.k),
+        "how": number.how,
+        "reason": number.reason,
+        "exact": pack_exact(number.value, number.uncertainty, number.k),
+    }
+
+
+def _mask(name: str, result: MaskResult) -> dict[str, object]:
+    return {
+        "name": name,
+        "verdict": result.verdict.value,
+        "margin": column_value(result.margin),
+        "nearest_hz": column_value(result.nearest_hz),
+        "reason": result.reason,
+        "exact": pack_exact(result.margin, result.nearest_hz),
+    }
+
+
+def _curve(name: str, curve: Curve, *, axes: Mapping[str, int]) -> dict[str, object]:
+    return {
+        "name": name,
+        "axis_id": axes[_axis_hash(curve.frequency_hz)],
+        "points": pack_points(curve),
+        "unit": curve.unit,
+        "low_reason": curve.valid.low_reason,
+        "high_reason": curve.valid.high_reason,
+        "how": curve.how,
+    }
