@@ -1,0 +1,120 @@
+"""Level, phase, delay, polarity and sensitivity of a capture that has a microphone."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from app.measure.found import Found
+from app.measure.scene import Scene
+from dsp import Curve, Number, ValidRange
+from dsp.acoustic.delay import excess_delay, level_phase
+from dsp.acoustic.level import level
+from dsp.acoustic.polarity import polarity
+from dsp.acoustic.sensitivity import reference_voltage, sensitivity
+from dsp.response.harmonics import Harmonics
+from dsp.response.smooth import smooth
+from hardware.chain.budget import level_budget
+
+_NO_CLOCK = "no channel tells when the output played"
+
+
+def acoustic(scene: Scene) -> Found:
+    """Derive what the pressure tells, referred to the voltage across the unit."""
+    pressure = scene.pressure
+    if pressure is None:
+        return Found()
+    valid = scene.valid_for(pressure, acoustic=True)
+    response = _level(scene, pressure=pressure, valid=valid)
+    delay = _delay(scene, pressure=pressure, valid=valid)
+    phase = level_phase(
+        pressure,
+        voltage=scene.terminals.voltage,
+        delay_s=delay.value,
+        valid=valid,
+        alignment_s=scene.terminals.late.standard_uncertainty_s if scene.terminals.late else 0.0,
+    )
+    warnings = () if valid.low_hz < valid.high_hz else ("level: nothing stands above the noise",)
+    return Found(
+        curves={"level": response, "level_phase": phase},
+        numbers={
+            "sensitivity_db": _sensitivity(scene, response=response),
+            "polarity": _polarity(scene, pressure=pressure, delay=delay),
+            "delay_s": delay,
+        },
+        warnings=warnings,
+    )
+
+
+def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
+    geometry = scene.procedure.geometry
+    curve = level(
+        pressure,
+        voltage=scene.terminals.voltage,
+        reference_v=reference_v(scene),
+        distance_m=geometry.distance_m,
+        reference_distance_m=geometry.reference_distance_m,
+        valid=valid,
+        chain_db=_chain_db(scene),
+    )
+    width = scene.procedure.quantities.level.smoothing_per_octave
+    return smooth(curve, per_octave=width) if width else curve
+
+
+def reference_v(scene: Scene) -> float:
+    """Return the voltage across the terminals that the level is stated for, V rms."""
+    excitation = scene.procedure.excitation
+    if excitation.level_v_rms is not None:
+        return excitation.level_v_rms
+    nominal = scene.chain.chain.output.drive.nominal_ohm
+    if excitation.level_w is not None and nominal is not None:
+        return math.sqrt(excitation.level_w * nominal)
+    return float(np.sqrt(np.mean(np.abs(scene.terminals.voltage.fundamental) ** 2)))
+
+
+def _chain_db(scene: Scene) -> float:
+    geometry = scene.procedure.geometry
+    budget = level_budget(scene.chain.chain)
+    # dB for a relative error of the distance, which scales the level by 1/r.
+    placed = 20 / math.log(10) * geometry.distance_uncertainty_m / 2 / geometry.distance_m
+    return math.hypot(budget.standard_uncertainty, placed)
+
+
+def _delay(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Number:
+    stated = scene.procedure.geometry.delay_s
+    if stated is not None:
+        return Number(value=stated, unit="s", uncertainty=0.0, how="stated by the procedure")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        per_volt = pressure.fundamental / scene.terminals.voltage.fundamental
+    held = np.where(valid.holds(pressure.frequency_hz), per_volt, np.nan)
+    found = excess_delay(held, frequency_hz=pressure.frequency_hz).delay
+    if math.isnan(found.value):
+        return replace(found, value=0.0)  # phases are then shown as they are
+    if scene.recording.latency_source == "onset":
+        return replace(found, reason=_NO_CLOCK)
+    return found
+
+
+def _polarity(scene: Scene, *, pressure: Harmonics, delay: Number) -> Number:
+    return polarity(
+        pressure,
+        voltage=scene.terminals.voltage,
+        current=scene.terminals.current,
+        delay_s=delay.value if delay.trusted else None,
+    )
+
+
+def _sensitivity(scene: Scene, *, response: Curve) -> Number:
+    asked = scene.procedure.quantities.sensitivity
+    reference = reference_voltage(
+        asked.reference, nominal_ohm=scene.chain.chain.output.drive.nominal_ohm
+    )
+    return sensitivity(
+        response,
+        level_v=reference_v(scene),
+        level_distance_m=scene.procedure.geometry.reference_distance_m,
+        reference_v=reference,
+        at_hz=asked.at_hz,
+        band_hz=asked.band_hz,
+        chain_db=_chain_db(scene),
+    )

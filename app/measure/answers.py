@@ -1,0 +1,188 @@
+"""What each channel of a recording answered: one ``Harmonics`` a channel, whatever was played."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp import Floats
+from dsp.excitation.excitation import Excitation
+from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, ToneSegment
+from dsp.grid import log_grid
+from dsp.response.broadband_answer import broadband_answer
+from dsp.response.harmonics import Harmonics
+from dsp.response.impulse import ImpulseResponse
+from dsp.response.quiet_noise import quiet_noise
+from dsp.response.recording import Recording
+from dsp.response.sweep_answer import sweep_answer
+from dsp.response.sweep_plan import SweepPlan, sweep_plan
+from dsp.response.tone_answer import tone_answer
+
+# Harmonics of current and voltage are not asked for, but what is not fitted leaks into what is.
+ELECTRICAL_ORDERS = 3
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Plan:
+    """How a recording is read: which segments, at which frequencies, to which order.
+
+    Attributes
+    ----------
+    excitation : Excitation
+        What was played.
+    indices : tuple of int
+        Segments that repeat one another, and are averaged.
+    frequency_hz : (m,) array
+        Hz, for sweeps and broadband signals; tones have their own.
+    orders : int
+        For the pressure; the electrical channels need fewer.
+    gate_s : float or None
+        s after the arrival, for the pressure alone.
+    sweep : SweepPlan or None
+        What depends on the excitation alone, for sweeps.
+    """
+
+    excitation: Excitation
+    indices: tuple[int, ...]
+    frequency_hz: Floats
+    orders: int
+    gate_s: float | None
+    sweep: tuple[SweepPlan, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Answers:
+    """The channels that are wired, each read; None where there is none.
+
+    ``impulse`` is that of the pressure, per volt of drive; None where nothing was swept.
+    """
+
+    pressure: Harmonics | None
+    current: Harmonics | None
+    terminal: Harmonics | None
+    loopback: Harmonics | None
+    impulse: ImpulseResponse | None
+
+
+def plan(
+    excitation: Excitation,
+    *,
+    indices: Sequence[int],
+    orders: int,
+    per_octave: int,
+    gate_s: float | None,
+) -> Plan:
+    """Prepare what does not depend on the recording: it can be done while the excitation plays."""
+    segment = excitation.segments[indices[0]]
+    sweeps: tuple[SweepPlan, ...] = ()
+    match segment:
+        case LogSweepSegment(start_hz=low, stop_hz=high):
+            grid = log_grid(low_hz=low, high_hz=high, per_octave=per_octave)
+            sweeps = tuple(
+                sweep_plan(excitation, segment_index=index, orders=orders) for index in indices
+            )
+        case BroadbandSegment(frequency_hz=lines) if lines.size:
+            grid = lines
+        case BroadbandSegment(low_hz=low, high_hz=high):
+            grid = log_grid(low_hz=low, high_hz=high, per_octave=per_octave)
+        case ToneSegment(frequency_hz=tones):
+            grid = np.unique(tones)
+    return Plan(
+        excitation=excitation,
+        indices=tuple(indices),
+        frequency_hz=grid,
+        orders=orders,
+        gate_s=gate_s,
+        sweep=sweeps,
+    )
+
+
+def answers(recording: Recording, *, plan: Plan) -> Answers:
+    """Read every channel of a recording, and undo the latency that is known so far."""
+    pressure = _read(recording.pressure_pa, plan=plan, orders=plan.orders, gate_s=plan.gate_s)
+    current = _read(recording.current_a, plan=plan)
+    terminal = _read(recording.terminal_v, plan=plan)
+    loopback = _read(recording.loopback_v, plan=plan)
+    late = recording.latency_s
+    return Answers(
+        pressure=pressure and advance(pressure.harmonics, seconds=late),
+        current=current and advance(current.harmonics, seconds=late),
+        terminal=terminal and advance(terminal.harmonics, seconds=late),
+        loopback=loopback and advance(loopback.harmonics, seconds=late),
+        impulse=pressure.impulse if pressure else None,
+    )
+
+
+def advance(harmonics: Harmonics, *, seconds: float) -> Harmonics:
+    """Undo a delay: order n turns forward by n times the fundamental's angle."""
+    if seconds == 0:
+        return harmonics
+    orders = np.arange(1, harmonics.amplitude.shape[0] + 1)[:, np.newaxis]
+    turn = np.exp(2j * np.pi * seconds * orders * harmonics.frequency_hz)
+    return Harmonics(
+        frequency_hz=harmonics.frequency_hz,
+        amplitude=harmonics.amplitude * turn,
+        noise=harmonics.noise,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Reading:
+    harmonics: Harmonics
+    impulse: ImpulseResponse | None
+
+
+def _read(
+    channel: Floats | None, *, plan: Plan, orders: int = 1, gate_s: float | None = None
+) -> _Reading | None:
+    if channel is None:
+        return None
+    match plan.excitation.segments[plan.indices[0]]:
+        case LogSweepSegment():
+            return _read_sweep(channel, plan=plan, orders=orders, gate_s=gate_s)
+        case ToneSegment():
+            read = [
+                tone_answer(channel, excitation=plan.excitation, segment_index=index, orders=orders)
+                for index in plan.indices
+            ]
+        case BroadbandSegment():
+            read = [
+                broadband_answer(
+                    channel,
+                    reference=plan.excitation.samples,
+                    excitation=plan.excitation,
+                    segment_index=index,
+                    frequency_hz=plan.frequency_hz,
+                )
+                for index in plan.indices
+            ]
+    return _Reading(harmonics=_mean(read), impulse=None)
+
+
+def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | None) -> _Reading:
+    quiet = quiet_noise(channel, excitation=plan.excitation)
+    read = [
+        sweep_answer(
+            channel,
+            excitation=plan.excitation,
+            segment_index=index,
+            orders=orders,
+            frequency_hz=plan.frequency_hz,
+            noise=quiet,
+            gate_s=gate_s,
+            plan=prepared,
+        )
+        for index, prepared in zip(plan.indices, plan.sweep, strict=True)
+    ]
+    return _Reading(harmonics=_mean([answer.harmonics for answer in read]), impulse=read[0].impulse)
+
+
+def _mean(repeats: Sequence[Harmonics]) -> Harmonics:
+    if len(repeats) == 1:
+        return repeats[0]
+    count = len(repeats)
+    return Harmonics(
+        frequency_hz=repeats[0].frequency_hz,
+        amplitude=np.mean([one.amplitude for one in repeats], axis=0),
+        noise=np.sqrt(np.sum([one.noise**2 for one in repeats], axis=0)) / count,
+    )

@@ -1,0 +1,101 @@
+"""From one capture to every quantity: in the order of the procedure, without judging any."""
+
+from typing import TYPE_CHECKING
+
+from app.measure.acoustic import acoustic
+from app.measure.answers import answers, plan
+from app.measure.channels import channels
+from app.measure.derived import Derived
+from app.measure.distortion import distortion
+from app.measure.doubts import doubts
+from app.measure.electrical import electrical
+from app.measure.home import bring_home
+from app.measure.scene import Scene
+from app.measure.silence import silence
+from app.measure.terminals import at_terminals
+from app.procedure.loaded import LoadedProcedure
+from app.procedure.schema import Procedure
+from dsp.excitation.excitation import Excitation
+from hardware.card import Capture
+from hardware.chain.snapshot import ChainSnapshot
+
+if TYPE_CHECKING:
+    from dsp import Curve, Number
+
+HIGHEST_ORDER = 20  # every harmonic up to here has a curve
+
+
+def derive(
+    capture: Capture,
+    *,
+    procedure: LoadedProcedure,
+    chain: ChainSnapshot,
+    excitation: Excitation,
+) -> Derived:
+    """Derive everything that the chain and the procedure allow.
+
+    Parameters
+    ----------
+    capture : Capture
+        The raw recording.
+    procedure, chain : LoadedProcedure, ChainSnapshot
+        What was asked for, and through what it was recorded.
+    excitation : Excitation
+        What was played: the one that ``excite`` makes of the same two.
+
+    Returns
+    -------
+    Derived
+
+    Raises
+    ------
+    BadInputError
+        The capture has too few channels, or the chain wires none.
+    DspError
+        The excitation is not in it, or it ends too early.
+    """
+    asked = procedure.procedure
+    reading = plan(
+        excitation,
+        indices=range(asked.excitation.repeat),
+        orders=orders_asked(asked),
+        per_octave=asked.quantities.points_per_octave,
+        gate_s=asked.geometry.gate_ms and asked.geometry.gate_ms / 1e3,
+    )
+    doubt = doubts(capture, chain=chain.chain)
+    home = bring_home(channels(capture, chain=chain.chain), excitation=excitation)
+    found = answers(home.recording, plan=reading)
+    segment = excitation.segments[reading.indices[0]]
+    terminals = at_terminals(found, chain=chain.chain, segment=segment)
+    scene = Scene(
+        terminals=terminals,
+        recording=home.recording,
+        excitation=excitation,
+        segment=segment,
+        procedure=asked,
+        chain=chain,
+    )
+    curves: dict[str, Curve] = {}
+    numbers: dict[str, Number] = {}
+    warnings = list(doubt.warnings)
+    for family in (acoustic, electrical, distortion, silence):
+        of_family = family(scene)
+        curves |= of_family.curves
+        numbers |= of_family.numbers
+        warnings += of_family.warnings
+    return Derived(
+        numbers=numbers,
+        curves=curves,
+        warnings=tuple(warnings),
+        impulse=found.impulse,
+        capture_offset=home.offset,
+        clock_offset_ppm=home.recording.clock_offset_ppm,
+        latency_source=home.recording.latency_source,
+        untrusted=doubt.untrusted,
+    )
+
+
+def orders_asked(procedure: Procedure) -> int:
+    """Return the highest order that any quantity of a procedure needs."""
+    quantities = procedure.quantities
+    return max(HIGHEST_ORDER, *quantities.thd.orders, *quantities.high_order.orders)

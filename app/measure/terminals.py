@@ -1,0 +1,121 @@
+"""The voltage across the unit and the current through it, in each topology of the chain file."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.measure.answers import Answers, advance
+from dsp import Floats
+from dsp.electrical.impedance import Impedance, impedance, impedance_from_source
+from dsp.electrical.passive_delay import PassiveDelay, passive_delay
+from dsp.electrical.unit_voltage import known_source, unit_voltage
+from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, Segment, ToneSegment
+from dsp.response.harmonics import Harmonics
+from hardware.chain.budget import impedance_relative, source_relative
+from hardware.chain.schema import Chain
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Terminals:
+    """What is known at the terminals.
+
+    Attributes
+    ----------
+    voltage : Harmonics
+        V across the unit.
+    current : Harmonics or None
+        A through it.
+    pressure : Harmonics or None
+        Pa, on the same time.
+    impedance : Impedance or None
+        Where there is a current.
+    late : PassiveDelay or None
+        What the impedance told about the latency, where no wire did.
+    """
+
+    voltage: Harmonics
+    current: Harmonics | None
+    pressure: Harmonics | None
+    impedance: Impedance | None
+    late: PassiveDelay | None
+
+
+def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Terminals:
+    """Find voltage, current and impedance from whatever the chain wires.
+
+    Parameters
+    ----------
+    answers : Answers
+        What each channel answered.
+    chain : Chain
+        Its terminal input is believed first; then the loopback times the amplifier's gain; then
+        the excitation itself. The last two lose what drops across the sense resistor.
+    segment : Segment
+        Whose drive the last of the three is.
+    """
+    sense = chain.input.sense
+    current, pressure = answers.current, answers.pressure
+    if answers.terminal is not None:
+        measured = None
+        if current is not None:
+            relative = impedance_relative(chain)
+            measured = impedance(answers.terminal, current=current, relative_uncertainty=relative)
+        return Terminals(
+            voltage=answers.terminal,
+            current=current,
+            pressure=pressure,
+            impedance=measured,
+            late=None,
+        )
+    source = _source(answers, chain=chain, segment=segment)
+    if current is None or sense is None:
+        return Terminals(voltage=source, current=None, pressure=pressure, impedance=None, late=None)
+    late = None
+    if answers.loopback is None:
+        late = passive_delay(source, current=current, resistor_ohm=sense.resistor_ohm)
+        current = advance(current, seconds=late.delay_s)
+        pressure = pressure and advance(pressure, seconds=late.delay_s)
+    return Terminals(
+        voltage=unit_voltage(source, current=current, resistor_ohm=sense.resistor_ohm),
+        current=current,
+        pressure=pressure,
+        impedance=impedance_from_source(
+            source,
+            current=current,
+            resistor_ohm=sense.resistor_ohm,
+            gain_uncertainty=source_relative(chain),
+            resistor_uncertainty=sense.resistor_uncertainty_percent / 200,
+            delay_uncertainty_s=late.standard_uncertainty_s if late else 0.0,
+        ),
+        late=late,
+    )
+
+
+def _source(answers: Answers, *, chain: Chain, segment: Segment) -> Harmonics:
+    if answers.loopback is not None:
+        gain = chain.output.drive.amplifier_gain
+        return Harmonics(
+            frequency_hz=answers.loopback.frequency_hz,
+            amplitude=answers.loopback.amplitude * gain,
+            noise=answers.loopback.noise * abs(gain),
+        )
+    heard = answers.current or answers.pressure
+    grid = heard.frequency_hz if heard else np.empty(0)
+    return known_source(
+        frequency_hz=grid,
+        source_v_rms=drive_v_rms(segment, frequency_hz=grid),
+        orders=heard.amplitude.shape[0] if heard else 1,
+    )
+
+
+def drive_v_rms(segment: Segment, *, frequency_hz: Floats) -> Floats:
+    """Return the drive's rms at each frequency, V, as the answers of a segment count it."""
+    match segment:
+        case LogSweepSegment(peak_v=peak):
+            return np.full(frequency_hz.shape, peak / np.sqrt(2))
+        case ToneSegment():
+            order = np.argsort(segment.frequency_hz)
+            peaks = np.interp(frequency_hz, segment.frequency_hz[order], segment.peak_v[order])
+            return np.asarray(peaks / np.sqrt(2))
+        case BroadbandSegment():
+            return np.full(frequency_hz.shape, segment.rms_v)
