@@ -42,7 +42,7 @@ def allowed(schema: Schema, *, root: Schema) -> str:
 
     Returns
     -------
-    str, for example ``a number, above 0`` or ``"pink" or "white"``.
+    str, for example ``a number above 0`` or ``"pink" or "white"``.
     """
     node = resolve(schema, root=root)
     if "const" in node or "enum" in node:
@@ -73,11 +73,11 @@ def _anything(_node: Schema, _root: Schema) -> str:
 
 
 def _number(node: Schema, _root: Schema) -> str:
-    return ", ".join(said for said in ("a number", span(node)) if said)
+    return f"a number{_bounded(node)}"
 
 
 def _whole(node: Schema, _root: Schema) -> str:
-    return ", ".join(said for said in ("a whole number", span(node)) if said)
+    return f"a whole number{_bounded(node)}"
 
 
 def _truth(_node: Schema, _root: Schema) -> str:
@@ -102,8 +102,8 @@ def _array(node: Schema, root: Schema) -> str:
         return f"[{', '.join(each)}]"
     what = allowed(node.get("items", {}), root=root)
     least, most = node.get("minItems"), node.get("maxItems")
-    count = f"{least or 0} to {most} × " if most else f"at least {least} × " if least else ""
-    return f"an array of {count}{what}"
+    count = f" of {least or 0} to {most}" if most else f" of {least} or more" if least else ""
+    return f"an array{count}, each {what}"
 
 
 _SAID: Mapping[str, Callable[[Schema, Schema], str]] = {
@@ -126,7 +126,7 @@ def span(node: Schema) -> str:
 
     Returns
     -------
-    str, for example ``above 0, up to 200``; empty where there is no bound.
+    str, for example ``above 0 and up to 200``; empty where there is no bound.
     """
     above, least = node.get("exclusiveMinimum"), node.get("minimum")
     below, most = node.get("exclusiveMaximum"), node.get("maximum")
@@ -148,4 +148,11 @@ def span(node: Schema) -> str:
         if most is not None
         else ""
     )
-    return ", ".join(said for said in (lower, upper) if said)
+    return " and ".join(said for said in (lower, upper) if said)
+
+
+def _bounded(node: Schema) -> str:
+    said = span(node)
+    if not said or said[0].isalpha():
+        return f" {said}".rstrip()
+    return f" of {said}" if said.endswith("or more") else f" from {said}"

@@ -9,6 +9,7 @@ from typing import Any
 from hardware.toml_allowed import Schema, allowed, choices, resolve, span
 from hardware.toml_lines import Place
 
+_MISSING = "missing"
 _LONGEST = 60
 _FAR = 0.5  # below this likeness the nearest key is a guess, so all of them are named
 
@@ -25,12 +26,15 @@ class Complaint:
         In a few words.
     given, allowed : str or None
         As they are written in TOML; None where there is nothing to say.
+    nearest : str or None
+        For an unknown key: the known one that it looks most like.
     """
 
     place: Place
     what: str
     given: str | None = None
     allowed: str | None = None
+    nearest: str | None = None
 
 
 def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
@@ -51,12 +55,12 @@ def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
     kind, given, context = error["type"], error["input"], error.get("ctx", {})
     match kind:
         case "missing":
-            return Complaint(place=spot.place, what="missing", allowed=spot.allowed)
+            return Complaint(place=spot.place, what=_MISSING, allowed=spot.allowed)
         case "extra_forbidden":
-            return Complaint(place=spot.place, what=_unknown_key(spot))
+            return _unknown_key(spot)
         case "union_tag_not_found":
             place = (*spot.place, _discriminator(spot.node))
-            return Complaint(place=place, what="missing", allowed=_tags(spot.node))
+            return Complaint(place=place, what=_MISSING, allowed=_tags(spot.node))
         case "union_tag_invalid":
             key = _discriminator(spot.node)
             place, tag = (*spot.place, key), given[key]
@@ -67,7 +71,7 @@ def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
             return Complaint(
                 place=(*spot.place, *below),
                 what=context["what"],
-                given=None if context["given"] is None else shown(context["given"]),
+                given=_told(context["given"]),
                 allowed=context["allowed"],
             )
         case "greater_than" | "greater_than_equal" | "less_than" | "less_than_equal":
@@ -77,6 +81,22 @@ def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
         case _:
             what = _WHAT.get(kind, _wrong_kind(spot.node))
             return Complaint(place=spot.place, what=what, given=shown(given), allowed=spot.allowed)
+
+
+def explained(complaints: Sequence[Complaint]) -> list[Complaint]:
+    """Drop what is missing only because its name was misspelt.
+
+    Parameters
+    ----------
+    complaints : sequence of Complaint
+        All about one document.
+
+    Returns
+    -------
+    list of Complaint, in the same order.
+    """
+    meant = {(*one.place[:-1], one.nearest) for one in complaints if one.nearest}
+    return [one for one in complaints if one.what != _MISSING or one.place not in meant]
 
 
 def dotted(place: Place) -> str:
@@ -97,7 +117,7 @@ def dotted(place: Place) -> str:
             said += f"[{part + 1}]"
         else:
             plain = part.replace("-", "_").isidentifier() or part.isdigit()
-            said += ("." if said else "") + (part if plain else json.dumps(part))
+            said += ("." if said else "") + (part if plain else shown(part))
     return said
 
 
@@ -166,13 +186,20 @@ def _below(node: Schema, part: str | int) -> Schema:
     return found if isinstance(found, Mapping) else {}
 
 
-def _unknown_key(spot: _Spot) -> str:
+def _told(given: object) -> str | None:
+    # What a validator gives as text are words already; a whole float reads better without ".0".
+    if given is None or isinstance(given, str):
+        return given
+    return f"{given:.12g}" if isinstance(given, float) else shown(given)
+
+
+def _unknown_key(spot: _Spot) -> Complaint:
     key, known = str(spot.place[-1]), list(spot.parent.get("properties", {}))
     nearest = max(known, key=lambda one: difflib.SequenceMatcher(None, key, one).ratio())
-    said = f"unknown key: given {key}, nearest known {nearest}"
+    said = f"unknown key: given {dotted((key,))}, nearest known {nearest}"
     if difflib.SequenceMatcher(None, key, nearest).ratio() < _FAR:
-        said += f" of {', '.join(known)}"
-    return said
+        said += f"; known are {', '.join(known)}"
+    return Complaint(place=spot.place, what=said, nearest=nearest)
 
 
 def _discriminator(node: Schema) -> str:
@@ -193,7 +220,7 @@ def _beyond(kind: str, *, bound: float) -> str:
 
 def _wrong_kind(node: Schema) -> str:
     if "oneOf" in node:
-        return "wrong kind of value"
+        return "not a table" if "discriminator" in node else "wrong kind of value"
     if "format" in node:
         return f"not a {node['format']}"
     return _KINDS.get(node.get("type", ""), "wrong kind of value")

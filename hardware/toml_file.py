@@ -11,7 +11,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import ValidationError
 
 from hardware.errors import FileError
-from hardware.toml_complaint import complaint, dotted
+from hardware.toml_complaint import complaint, dotted, explained
 from hardware.toml_lines import Place, key_lines
 from hardware.toml_model import FileModel
 
@@ -188,11 +188,13 @@ def _bytes(path: Path) -> bytes:
 
 def _place(text: str, *, name: str, model: type[M]) -> PlacedModel[M]:
     document = _parse(text, name=name)
-    lines = key_lines(text)
     try:
+        lines = key_lines(text)
         return PlacedModel(model=model.model_validate(document), file=name, lines=lines)
     except ValidationError as error:
         raise _first(error.errors(include_url=False), name=name, model=model, lines=lines) from None
+    except RecursionError as error:
+        raise FileError(name, "nested too deeply") from error
 
 
 def _parse(text: str, *, name: str) -> dict[str, Any]:
@@ -202,8 +204,8 @@ def _parse(text: str, *, name: str) -> dict[str, Any]:
         raise _syntax(str(error), text=text, name=name) from error
     except RecursionError as error:
         raise FileError(name, "nested too deeply") from error
-    except ValueError as error:  # a number of thousands of digits
-        raise FileError(name, f"not TOML: {error}") from error
+    except ValueError as error:  # Python reads no whole number of thousands of digits
+        raise FileError(name, "a number of too many digits") from error
 
 
 def _syntax(said: str, *, text: str, name: str) -> FileError:
@@ -226,7 +228,7 @@ def _first(
     lines: Mapping[Place, int],
 ) -> FileError:
     root = _schema(model)
-    found = [complaint(error, root=root) for error in errors]
+    found = explained([complaint(error, root=root) for error in errors])
     found.sort(key=lambda one: _line(lines, one.place))  # stable: same line, as validated
     first = found[0]
     return FileError(

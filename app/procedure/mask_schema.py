@@ -9,6 +9,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 from app.procedure.names import CURVES, NUMBERS
 from dsp import DspError
 from dsp.conformity.mask import MaskLines
+from hardware.toml_complaint import shown
 from hardware.toml_model import FileModel, NotNegative, Positive, Real, refusal
 
 Point = tuple[Positive, Real]
@@ -60,7 +61,7 @@ class Mask(FileModel):
             raise refusal(
                 "quantity",
                 "unknown quantity",
-                given=self.quantity,
+                given=shown(self.quantity),
                 allowed=f'a curve or number; nearest known "{nearest}"',
             )
         if self.upper is None and self.lower is None:
@@ -111,4 +112,6 @@ class Mask(FileModel):
                     allowed="one value",
                 )
         if self.align is not None:
-            raise refusal("align", f"{self.quantity} is a number, not a curve", given=self.align)
+            raise refusal(
+                "align", f"{self.quantity} is a number, not a curve", given=shown(self.align)
+            )
