@@ -1,5 +1,6 @@
 """How strong the noise is at a line, told from the bins around it and from a silence."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,17 +12,19 @@ _NARROW, _WIDE = 6, 24  # bins looked at on either side of a line
 _LOWEST = 0.4  # of the fundamental: what lies below is drift
 _HANN_BINS = 35 / 18  # neighbouring bins of a Hann window that count as one
 _ODDS = 0.001
+_BESIDE = 0.75  # bins: nearer to a line than this is the line itself
+_SLACK = 1e-3
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class LineNoise:
-    """Noise density at each line.
+    """Noise density at k lines of m tones.
 
     Attributes
     ----------
-    density : (k,) array
+    density : (m, k) array
         Unit squared: the variance of the samples of white noise as strong as the noise there.
-    freedom : (k,) array
+    freedom : (m, k) array
         Degrees of freedom of that variance; 0 where nothing tells.
     """
 
@@ -48,23 +51,24 @@ class QuietSpectrum:
     summed: Floats
     samples: int
 
-    def around(self, cycles_a_sample: Floats, *, half_width: float) -> LineNoise:
+    def around(self, cycles_a_sample: Floats, *, half_width: Floats) -> LineNoise:
         """Average over a span around each frequency.
 
         Parameters
         ----------
-        cycles_a_sample : (k,) array
+        cycles_a_sample : (m, k) array
             Frequencies over the sample rate.
-        half_width : float
+        half_width : (m, 1) array
             Of the span, in the same measure.
 
         Returns
         -------
-        LineNoise, (k,)
+        LineNoise, (m, k)
         """
         highest = self.summed.size - 2
         if highest < 1:
-            return LineNoise(density=np.zeros(cycles_a_sample.size), freedom=np.zeros(1))
+            nothing = np.zeros(cycles_a_sample.shape)
+            return LineNoise(density=nothing, freedom=nothing)
         edges = np.stack([cycles_a_sample - half_width, cycles_a_sample + half_width])
         low, high = np.clip(np.rint(edges * self.samples), 1, highest).astype(np.int64)
         count = high - low + 1
@@ -93,9 +97,9 @@ def quiet_spectrum(quiet: Floats) -> QuietSpectrum:
 
 
 def line_noise(
-    residual: Floats, *, cycles_a_sample: float, orders: int, quiet: QuietSpectrum
+    residuals: Sequence[Floats], *, cycles_a_sample: Floats, orders: int, quiet: QuietSpectrum
 ) -> LineNoise:
-    """Tell the noise at each order of one tone from what a fit left of it.
+    """Tell the noise at each order of each tone from what a fit left of it.
 
     Taken from the bins between the orders, so orders that were not fitted do not count as noise.
     Where the silence agrees with them (F test, 0.1 % on either side) both are pooled, weighted by
@@ -103,10 +107,10 @@ def line_noise(
 
     Parameters
     ----------
-    residual : (n,) array
+    residuals : sequence of m (samples,) arrays
         Any unit.
-    cycles_a_sample : float
-        Frequency of the tone over the sample rate.
+    cycles_a_sample : (m,) array
+        Frequency of each tone over the sample rate.
     orders : int
         K.
     quiet : QuietSpectrum
@@ -114,26 +118,32 @@ def line_noise(
 
     Returns
     -------
-    LineNoise, (orders,)
+    LineNoise, (m, orders)
     """
-    periods = residual.size * cycles_a_sample
-    power = np.square(np.abs(np.fft.rfft(residual))) / residual.size
-    bins = np.arange(power.size)
-    nearest = np.rint(bins / periods) * periods
-    between = (np.abs(bins - nearest) > 0.75) & (bins >= _LOWEST * periods)
-    between[-1] = False  # the Nyquist bin has one degree of freedom, not two
+    lengths = np.array([residual.size for residual in residuals])
+    periods = lengths * cycles_a_sample
+    # All spectra in one row, so that the sums around all lines take one pass.
+    power = np.concatenate([np.square(np.abs(np.fft.rfft(left))) / left.size for left in residuals])
+    sizes = lengths // 2 + 1
+    starts = np.cumsum(sizes) - sizes
+    bins = np.arange(power.size) - np.repeat(starts, sizes)
+    spacing = np.repeat(periods, sizes)
+    between = np.abs(bins - np.rint(bins / spacing) * spacing) > _BESIDE
+    between &= bins >= _LOWEST * spacing
+    between[starts + sizes - 1] = False  # the Nyquist bin has one degree of freedom, not two
     summed = np.concatenate([[0.0], np.cumsum(np.where(between, power, 0.0))])
     counted = np.concatenate([[0], np.cumsum(between)])
-    width = float(np.clip(periods - 1, _NARROW, _WIDE))
-    line = periods * np.arange(1, orders + 1)
-    low = np.clip(np.ceil(line - width - 1e-3), 0, power.size - 1).astype(np.int64)
-    high = np.clip(np.floor(line + width + 1e-3), 0, power.size - 1).astype(np.int64) + 1
+    width = np.clip(periods - 1, _NARROW, _WIDE)[:, None]
+    line = periods[:, None] * np.arange(1, orders + 1)
+    highest = sizes[:, None] - 1
+    low = starts[:, None] + np.clip(np.ceil(line - width - _SLACK), 0, highest).astype(np.int64)
+    high = starts[:, None] + np.clip(line + width + _SLACK, 0, highest).astype(np.int64) + 1
     count = counted[high] - counted[low]
     own = LineNoise(
         density=(summed[high] - summed[low]) / np.maximum(count, 1), freedom=2.0 * count
     )
-    before = quiet.around(line / residual.size, half_width=width / residual.size)
-    return _pooled(own, before)
+    samples = lengths[:, None]
+    return _pooled(own, quiet.around(line / samples, half_width=width / samples))
 
 
 def _pooled(own: LineNoise, before: LineNoise) -> LineNoise:

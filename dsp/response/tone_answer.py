@@ -64,18 +64,13 @@ def tone_answer(
         raise DspError("tone_answer", "samples that are not finite")
     fit = harmonic_fit(holds, cycles_a_sample=cycles, orders=orders)
     quiet = quiet_spectrum(channel[: excitation.quiet_stop])
-    density = np.array(
-        [
-            line_noise(left, cycles_a_sample=float(one), orders=orders, quiet=quiet).density
-            for left, one in zip(fit.residuals, cycles, strict=True)
-        ]
-    )
+    around = line_noise(fit.residuals, cycles_a_sample=cycles, orders=orders, quiet=quiet)
     order = np.arange(1, orders + 1)
     middle = (segment.hold_start + segment.hold_stop - 1) / 2 - segment.start
     turns = (middle * cycles) % 1 + segment.phase_rad / (2 * np.pi) - 0.25
     readable = order <= fit.orders[:, None]
     turned = fit.phasor * np.exp(-2j * np.pi * order * turns[:, None]) / np.sqrt(2)
-    noise = fit.spread * np.sqrt(density / 2)
+    noise = fit.spread * np.sqrt(around.density / 2)
     return _averaged(
         segment,
         amplitude=np.where(readable, turned, np.nan),
