@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from app.measure.acoustic import acoustic
-from app.measure.answers import answers, plan
+from app.measure.answers import Plan, answers, plan
 from app.measure.channels import channels
 from app.measure.derived import Derived
 from app.measure.distortion import distortion
@@ -13,6 +13,7 @@ from app.measure.home import bring_home
 from app.measure.scene import Scene
 from app.measure.silence import silence
 from app.measure.terminals import at_terminals
+from app.procedure.excitation_schema import Series
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
 from dsp.excitation.excitation import Excitation
@@ -31,6 +32,7 @@ def derive(
     procedure: LoadedProcedure,
     chain: ChainSnapshot,
     excitation: Excitation,
+    prepared: Plan | None = None,
 ) -> Derived:
     """Derive everything that the chain and the procedure allow.
 
@@ -42,6 +44,8 @@ def derive(
         What was asked for, and through what it was recorded.
     excitation : Excitation
         What was played: the one that ``excite`` makes of the same two.
+    prepared : Plan or None
+        From ``prepare`` for the same excitation; None: made here.
 
     Returns
     -------
@@ -54,14 +58,7 @@ def derive(
     DspError
         The excitation is not in it, or it ends too early.
     """
-    asked = procedure.procedure
-    reading = plan(
-        excitation,
-        indices=range(asked.excitation.repeat),
-        orders=orders_asked(asked),
-        per_octave=asked.quantities.points_per_octave,
-        gate_s=asked.geometry.gate_ms and asked.geometry.gate_ms / 1e3,
-    )
+    reading = prepared or prepare(procedure, excitation=excitation)
     doubt = doubts(capture, chain=chain.chain)
     home = bring_home(channels(capture, chain=chain.chain), excitation=excitation)
     found = answers(home.recording, plan=reading)
@@ -72,7 +69,7 @@ def derive(
         recording=home.recording,
         excitation=excitation,
         segment=segment,
-        procedure=asked,
+        procedure=procedure.procedure,
         chain=chain,
     )
     curves: dict[str, Curve] = {}
@@ -93,6 +90,27 @@ def derive(
         latency_source=home.recording.latency_source,
         untrusted=doubt.untrusted,
     )
+
+
+def prepare(procedure: LoadedProcedure, *, excitation: Excitation) -> Plan:
+    """Prepare the analysis: what depends on the excitation alone need not wait for the capture."""
+    asked = procedure.procedure
+    gate_ms = asked.geometry.gate_ms
+    return plan(
+        excitation,
+        indices=range(first_part_repeats(asked)),
+        orders=orders_asked(asked),
+        per_octave=asked.quantities.points_per_octave,
+        gate_s=gate_ms / 1e3 if gate_ms else None,
+    )
+
+
+def first_part_repeats(procedure: Procedure) -> int:
+    """Return how often the part that the curves are from is played: those repeats are averaged."""
+    excitation = procedure.excitation
+    if isinstance(excitation, Series):
+        return excitation.repeat * excitation.parts[0].repeat
+    return excitation.repeat
 
 
 def orders_asked(procedure: Procedure) -> int:

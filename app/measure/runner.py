@@ -7,7 +7,7 @@ from collections.abc import Generator, Iterator
 from concurrent.futures import ThreadPoolExecutor
 
 from app.errors import AppError, MeasurementFailedError
-from app.measure.derive import derive
+from app.measure.derive import derive, prepare
 from app.measure.events import TRANSITIONS, Entered, Event, Finished, Played, State, Warned
 from app.measure.excite import excite, play_request
 from app.measure.make_take import Job, make_take
@@ -69,13 +69,20 @@ class Run:
         job = self._job
         excitation = excite(job.procedure, job.chain)
         request = play_request(excitation, job.chain)
+        prepared = prepare(job.procedure, excitation=excitation)
         yield self._enter(State.PLAYING)
         capture = yield from self._play(request)
         if self._stop.is_set():
             yield self._enter(State.STOPPED)
             return
         yield self._enter(State.DERIVING)
-        derived = derive(capture, procedure=job.procedure, chain=job.chain, excitation=excitation)
+        derived = derive(
+            capture,
+            procedure=job.procedure,
+            chain=job.chain,
+            excitation=excitation,
+            prepared=prepared,
+        )
         for sentence in derived.warnings:
             yield Warned(sentence=sentence)
         yield self._enter(State.JUDGING)

@@ -72,7 +72,7 @@ def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Termina
         return Terminals(voltage=source, current=None, pressure=pressure, impedance=None, late=None)
     late = None
     if answers.loopback is None:
-        late = passive_delay(source, current=current, resistor_ohm=sense.resistor_ohm)
+        late = passive_delay(source, current=current)
         current = advance(current, seconds=late.delay_s)
         pressure = pressure and advance(pressure, seconds=late.delay_s)
     return Terminals(
