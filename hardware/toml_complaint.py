@@ -37,20 +37,33 @@ class Complaint:
     nearest: str | None = None
 
 
-def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
-    """Translate one error.
+def complaints(errors: Sequence[Mapping[str, Any]], *, root: Schema) -> list[Complaint]:
+    """Translate all errors about one document, less those that others explain.
 
     Parameters
     ----------
-    error : mapping
-        One of ``ValidationError.errors()``.
+    errors : sequence of mapping
+        ``ValidationError.errors()``.
     root : mapping
         JSON Schema of the model.
 
     Returns
     -------
-    Complaint
+    list of Complaint, at least one, in the order of validation.
     """
+    found = [_complaint(error, root=root) for error in errors if not _counts_good_ones(error)]
+    # What is missing only because its name was misspelt is told once, by the misspelt name.
+    meant = {(*one.place[:-1], one.nearest) for one in found if one.nearest}
+    return [one for one in found if one.what != _MISSING or one.place not in meant]
+
+
+def _counts_good_ones(error: Mapping[str, Any]) -> bool:
+    # An array with a bad element is also called too short, by the elements that were good.
+    short = error["type"] == "too_short"
+    return short and len(error["input"]) >= error["ctx"]["min_length"]
+
+
+def _complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
     spot = _walk(error["loc"], root=root)
     kind, given, context = error["type"], error["input"], error.get("ctx", {})
     match kind:
@@ -81,22 +94,6 @@ def complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:
         case _:
             what = _WHAT.get(kind, _wrong_kind(spot.node))
             return Complaint(place=spot.place, what=what, given=shown(given), allowed=spot.allowed)
-
-
-def explained(complaints: Sequence[Complaint]) -> list[Complaint]:
-    """Drop what is missing only because its name was misspelt.
-
-    Parameters
-    ----------
-    complaints : sequence of Complaint
-        All about one document.
-
-    Returns
-    -------
-    list of Complaint, in the same order.
-    """
-    meant = {(*one.place[:-1], one.nearest) for one in complaints if one.nearest}
-    return [one for one in complaints if one.what != _MISSING or one.place not in meant]
 
 
 def dotted(place: Place) -> str:

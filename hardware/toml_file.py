@@ -11,7 +11,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import ValidationError
 
 from hardware.errors import FileError
-from hardware.toml_complaint import complaint, dotted, explained
+from hardware.toml_complaint import complaints, dotted
 from hardware.toml_lines import Place, key_lines
 from hardware.toml_model import FileModel
 
@@ -228,7 +228,7 @@ def _first(
     lines: Mapping[Place, int],
 ) -> FileError:
     root = _schema(model)
-    found = explained([complaint(error, root=root) for error in errors])
+    found = complaints(errors, root=root)
     found.sort(key=lambda one: _line(lines, one.place))  # stable: same line, as validated
     first = found[0]
     return FileError(
