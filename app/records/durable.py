@@ -1,5 +1,6 @@
 """Files that are on the disk when the call returns."""
 
+import errno
 import os
 from pathlib import Path
 
@@ -27,6 +28,8 @@ def make_folder(folder: Path) -> None:
     """Make a folder, and those above it, where it is not there yet."""
     if folder.is_dir():
         return
+    if folder.exists():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
     make_folder(folder.parent)
     folder.mkdir(exist_ok=True)
     sync_folder(folder.parent)

@@ -61,7 +61,8 @@ def look(database: Path) -> Found:
 
 
 def _stored_revision(database: Path) -> str | None:
-    address = f"{database.as_uri()}?mode=ro"
+    # Not mode=ro: that leaves an empty log behind. Nothing is written, and nothing made.
+    address = f"{database.as_uri()}?mode=rw"
     with closing(sqlite3.connect(address, uri=True, timeout=PATIENCE_S)) as connection:
         tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master")}
         if not tables:

@@ -7,6 +7,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from app.errors import BadInputError
+from app.records.durable import make_folder
 from app.records.plain_words import plain_words
 
 
@@ -24,7 +25,7 @@ def atomic_path(path: Path) -> Iterator[Path]:
     """
     part = path.with_name(f".{path.name}.{uuid4().hex[:8]}.part")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         yield part
         with part.open("rb+") as file:
             os.fsync(file.fileno())
