@@ -399,7 +399,7 @@ def test_an_alignment_band_that_does_not_rise_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("value", "verdict", "margin"),
-    [(6.0, CONFORMS, 0.5), (6.6, OPEN, -0.1), (7.2, FAILS, -0.7), (6.4, OPEN, 0.1)],
+    [(6.25, CONFORMS, 0.25), (6.6, OPEN, -0.1), (7.2, FAILS, -0.7), (6.4, OPEN, 0.1)],
 )
 def test_a_number_is_judged_by_the_same_rule(value: float, verdict: Verdict, margin: float) -> None:
     number = Number(value=value, unit="ohm", uncertainty=0.3, k=3)  # k = 2: 0.2

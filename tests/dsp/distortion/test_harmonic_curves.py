@@ -104,6 +104,14 @@ def test_an_upper_bound_holds_in_the_share_of_takes_it_promises() -> None:
             assert held > 0.977 - 4 * np.sqrt(0.977 * 0.023 / 4000)
 
 
+def test_a_bound_allows_for_a_fundamental_that_is_itself_uncertain() -> None:
+    # Largest harmonic over smallest fundamental, either two standard deviations off.
+    got = harmonic_curve(pressure([0.1, 0.02], noise=0.01), order=2)
+    assert got.is_bound is not None
+    assert got.is_bound.all()
+    assert np.all(10 ** (got.value / 20) >= (0.02 + 0.02) / (0.1 - 0.02))
+
+
 @pytest.mark.parametrize("orders", [[2], [2, 3, 4], list(range(2, 11))])
 def test_an_interval_holds_the_truth_in_95_of_100_takes(orders: list[int]) -> None:
     truth = [1.0] + [1e-2 / n for n in range(2, 11)]
