@@ -24,9 +24,9 @@ def devices(
             (
                 device.name,
                 device.host_api,
-                str(device.input_channels),
-                str(device.output_channels),
-                f"{device.default_rate_hz:.0f} Hz",
+                str(device.max_input_channels),
+                str(device.max_output_channels),
+                f"{device.default_sample_rate_hz:.0f} Hz",
             )
             for device in found
         ],

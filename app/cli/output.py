@@ -3,6 +3,7 @@
 import json
 import math
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 import typer
 from rich.console import Console
@@ -11,6 +12,7 @@ from rich.table import Table
 from app.records.take import Take
 from dsp import Number
 
+NARROWEST = 110  # columns; a pipe has no width, and half a number is none
 WORDS = {"conforms": "●", "does not conform": "■", "not decided": "◆"}
 
 
@@ -27,10 +29,13 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column, title in enumerate(head):
         numeric = all(row[column][:1] in "+−-0123456789±—" for row in rows)
-        table.add_column(title, justify="right" if numeric else "left", no_wrap=True)
+        last = column == len(head) - 1
+        justify: Literal["left", "right"] = "right" if numeric else "left"
+        table.add_column(title, justify=justify, no_wrap=not last, overflow="fold")
     for row in rows:
         table.add_row(*row)
-    Console(highlight=False, soft_wrap=True).print(table)
+    console = Console(highlight=False)
+    console.print(table, width=max(console.width, NARROWEST))
 
 
 def print_take(take: Take) -> None:

@@ -105,10 +105,10 @@ def answers(recording: Recording, *, plan: Plan) -> Answers:
     loopback = _read(recording.loopback_v, plan=plan)
     late = recording.latency_s
     return Answers(
-        pressure=pressure and advance(pressure.harmonics, seconds=late),
-        current=current and advance(current.harmonics, seconds=late),
-        terminal=terminal and advance(terminal.harmonics, seconds=late),
-        loopback=loopback and advance(loopback.harmonics, seconds=late),
+        pressure=_on_time(pressure, late_s=late),
+        current=_on_time(current, late_s=late),
+        terminal=_on_time(terminal, late_s=late),
+        loopback=_on_time(loopback, late_s=late),
         impulse=pressure.impulse if pressure else None,
     )
 
@@ -130,6 +130,10 @@ def advance(harmonics: Harmonics, *, seconds: float) -> Harmonics:
 class _Reading:
     harmonics: Harmonics
     impulse: ImpulseResponse | None
+
+
+def _on_time(reading: _Reading | None, *, late_s: float) -> Harmonics | None:
+    return advance(reading.harmonics, seconds=late_s) if reading else None
 
 
 def _read(

@@ -11,6 +11,7 @@ from dsp import Curve
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+LineStyle = str | tuple[int, tuple[float, ...]]  # a name, or offset and strokes in points
 LOW_HZ, HIGH_HZ = 20.0, 20_000.0
 WORDS = {
     20: "20",
@@ -82,15 +83,16 @@ def draw_curve(
     *,
     label: str,
     color: str = TAKE,
-    style: str = "-",
+    style: LineStyle = "-",
     width: float = 1.6,
     band: bool = True,
 ) -> None:
     """Draw a curve where it holds, thin dots where it does not, and its uncertainty as a band."""
     holds = curve.valid.holds(curve.frequency_hz)
-    shown = np.where(holds, curve.value, np.nan)
+    value = curve.value
     if curve.is_bound is not None:  # noise, not the unit: never drawn as if it were measured
-        shown = np.where(curve.is_bound, np.nan, shown)
+        value = np.where(curve.is_bound, np.nan, value)
+    shown = np.where(holds, value, np.nan)
     if band and curve.uncertainty is not None:
         low, high = shown - curve.uncertainty, shown + curve.uncertainty
         axis.fill_between(
@@ -108,7 +110,7 @@ def draw_curve(
     )
     axis.plot(
         curve.frequency_hz,
-        np.where(holds, np.nan, curve.value),
+        np.where(holds, np.nan, value),
         color=color,
         linestyle=(0, (1, 2.5)),
         linewidth=0.8,

@@ -32,6 +32,11 @@ def export_wav(
     return tuple(written)
 
 
+def write_wav(path: Path, samples: NDArray[np.float32], *, sample_rate_hz: float) -> Path:
+    """Write samples, (n,) or (n, channels), as float WAV, whole or not at all; return its path."""
+    return write_whole(path, _wav(samples, rate_hz=sample_rate_hz))
+
+
 def _wav(samples: NDArray[np.float32], *, rate_hz: float, comment: str = "") -> bytes:
     # In memory first: libsndfile does not tell a full disk from any other mishap.
     content = io.BytesIO()

@@ -43,10 +43,10 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
         pictures["time"] = lambda figure: draw_time(figure, take, impulse)
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    with mpl.rc_context(RC):
+    with mpl.rc_context(RC):  # type: ignore[arg-type]  # its own keys, as plain strings
         for name, draw in pictures.items():
-            figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="none", facecolor="white")
-            figure.subplots_adjust(left=0.065, right=0.935, top=0.86, bottom=0.09)
+            figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), facecolor="white")
+            figure.subplots_adjust(left=0.065, right=0.935, top=0.91, bottom=0.09)
             draw(figure)
             _foot(figure, take)
             for suffix in (".png", ".svg"):
@@ -63,7 +63,7 @@ def draw_level_impedance(figure: "Figure", take: Take) -> None:
     frequency_axis(axis)
     level, impedance = take.curves.get("level"), take.curves.get("impedance")
     if level is not None:
-        head(axis, "Level and impedance", f"{level.unit}; Ω")
+        head(axis, "Level and impedance", f"{level.unit}, {level.how}; Ω")
         shade_invalid(axis, level)
         draw_curve(axis, level, label="level")
         _masks(axis, take, "level")
@@ -138,6 +138,7 @@ def draw_distortion(figure: "Figure", take: Take) -> None:
     right = axis.secondary_yaxis("right")
     right.set_yticks([-80, -60, -40, -20, 0], ["0.01 %", "0.1 %", "1 %", "10 %", "100 %"])
     right.tick_params(length=0)
+    right.spines["right"].set_visible(False)
     legend(axis)
 
 
@@ -147,7 +148,7 @@ def draw_time(figure: "Figure", take: Take, impulse: ImpulseResponse) -> None:
     t_ms = (np.arange(impulse.samples.size) - impulse.zero_index) / impulse.sample_rate_hz * 1e3
     arrival = t_ms[np.argmax(np.abs(impulse.samples))]
     shown = (t_ms >= arrival - 2) & (t_ms <= arrival + 12)
-    head(axis, "Time", f"impulse response, {impulse.unit}")
+    head(axis, "Time", "impulse response, Pa for 1 V in one sample")
     axis.axhline(0, color=GRID, linewidth=0.7)
     axis.plot(t_ms[shown], impulse.samples[shown], color=TAKE, linewidth=1.2, label="take")
     gate = take.procedure.geometry.gate_ms

@@ -8,6 +8,7 @@ degrees; 80 dB signal to noise, 20 Hz to 20 kHz.
 import json
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -155,7 +156,7 @@ def test_a_recording_made_elsewhere_gives_the_closed_form(
     assert found["numbers"]["polarity"]["value"] == case.leads
 
 
-def misses(found: dict, *, unit: OutsideUnit) -> dict[str, float]:
+def misses(found: dict[str, Any], *, unit: OutsideUnit) -> dict[str, float]:
     """Largest error of each quantity between 20 Hz and 20 kHz."""
 
     def curve(name: str) -> tuple[Floats, Floats]:
