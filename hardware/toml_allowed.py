@@ -155,4 +155,4 @@ def _bounded(node: Schema) -> str:
     said = span(node)
     if not said or said[0].isalpha():
         return f" {said}".rstrip()
-    return f" of {said}" if said.endswith("or more") else f" from {said}"
+    return f" from {said}" if " to " in said else f" of {said}"
