@@ -9,7 +9,9 @@ from dsp.excitation.segment import LogSweepSegment
 
 # How high a sweep may run out, as a part of the sample rate: converters are flat that far.
 _HIGHEST = 0.48
-_RUN_OUT_OCTAVES, _SHORTEST_RUN_OUT_S = 1 / 8, 0.003
+# The run-out in octaves, least and most; between them as far as _RUN_OUT_HZ, so that the band's
+# edge does not ring longer than the windows through which responses are seen.
+_RUN_OUT_OCTAVES, _RUN_OUT_HZ, _SHORTEST_RUN_OUT_S = (1 / 8, 1 / 2), 800.0, 0.003
 _SHORTEST_FADE_S = 0.0025
 # Harmonics leave the band of the converter; they are modelled until here.
 _NYQUIST_FADE = (0.46, 0.49)
@@ -22,7 +24,7 @@ def log_sweep(
 
     From ``start_hz`` to ``stop_hz`` it takes ``duration_s`` exactly. It then runs out a little
     higher while it fades, so that the fade lies beyond the span; where the sample rate leaves no
-    room, the fade takes the last 2.5 ms of the span.
+    room, the fade takes the last 2.5 ms.
 
     Parameters
     ----------
@@ -53,7 +55,8 @@ def log_sweep(
     if not peak_v > 0:
         raise DspError("log_sweep", "no amplitude", given=peak_v, allowed="above 0 V")
     rate_s = duration_s / np.log(stop_hz / start_hz)
-    run_out_s = max(float(rate_s * np.log(2) * _RUN_OUT_OCTAVES), _SHORTEST_RUN_OUT_S)
+    octaves = np.clip(np.log2(1 + _RUN_OUT_HZ / stop_hz), *_RUN_OUT_OCTAVES)
+    run_out_s = max(float(rate_s * np.log(2) * octaves), _SHORTEST_RUN_OUT_S)
     room_s = max(0.0, float(rate_s * np.log(_HIGHEST * sample_rate_hz / stop_hz)))
     count = round((duration_s + min(run_out_s, room_s)) * sample_rate_hz)
     segment = LogSweepSegment(
@@ -119,7 +122,8 @@ def sweep_order(segment: LogSweepSegment, *, order: int, sample_rate_hz: float) 
         room = np.clip((high - cycles_a_sample) / (high - low), 0, 1)
         out *= np.sin(np.pi / 2 * room) ** 2
     run_out_s = segment.rate_s * np.log(segment.last_hz / segment.stop_hz)
-    fade = round(max(run_out_s, _SHORTEST_FADE_S) * sample_rate_hz)
+    # Only the second half of the run-out fades: harmonics fade faster, and that must not be seen.
+    fade = round(max(run_out_s / 2, _SHORTEST_FADE_S) * sample_rate_hz)
     fade = min(fade, out.size)
     out[out.size - fade :] *= np.cos(np.pi / 2 * np.arange(1, fade + 1) / fade) ** 2
     out[-1] = 0.0

@@ -16,6 +16,8 @@ LARGEST_OFFSET = 1.2e-3
 _SMALLEST_PEAK = 5.0
 # What came back of the two marks must look alike; unrelated sounds stay below 0.6.
 _SMALLEST_LIKENESS = 0.75
+# What came back must resemble the mark: through units 0.6 and more, a click 0.1.
+_SMALLEST_RESEMBLANCE = 0.25
 _BEFORE_S, _AFTER_S = 0.004, 0.02
 # Where the mark has less power than this part of its strongest, noise would only be added.
 _BAND = 1e-2
@@ -131,8 +133,16 @@ def measure_marks(channel: Floats, *, excitation: Excitation, first: int, second
         raise DspError(
             "find_marks",
             "nothing like the excitation in the recording: the two marks differ",
-            given=f"{slope.likeness:.2f}",
+            given=f"likeness {slope.likeness:.2f}",
             allowed=f"from {_SMALLEST_LIKENESS}",
+        )
+    resemblance = _resemblance(spectrum(first), excitation=excitation, size=size)
+    if resemblance < _SMALLEST_RESEMBLANCE:
+        raise DspError(
+            "find_marks",
+            "nothing like the excitation in the recording: no mark",
+            given=f"likeness {resemblance:.2f}",
+            allowed=f"from {_SMALLEST_RESEMBLANCE}",
         )
     return MarkPair(first=first, distance=second - first + slope.delay, deviation=slope.deviation)
 
@@ -177,6 +187,18 @@ def mark_delay(piece: Floats, *, excitation: Excitation) -> PhaseSlope:
     chirp = excitation.samples[at : at + excitation.mark_samples]
     weight = np.sign(mark_power(excitation, size=size))
     return phase_slope(np.fft.rfft(piece, size), np.fft.rfft(chirp, size), weight=weight)
+
+
+def _resemblance(spectrum: Complexes, *, excitation: Excitation, size: int) -> float:
+    # How much of what came back correlates with the mark at one delay, at most 1: a click has
+    # its power, not its course.
+    at = excitation.mark_starts[0]
+    chirp = np.fft.rfft(excitation.samples[at : at + excitation.mark_samples], size)
+    inside = mark_power(excitation, size=size) > 0
+    cross = np.where(inside, spectrum * np.conj(chirp), 0.0)
+    peak = np.max(np.abs(np.fft.ifft(cross, size))) * size
+    energy = np.sum(np.abs(spectrum[inside]) ** 2) * np.sum(np.abs(chirp[inside]) ** 2)
+    return float(peak / np.sqrt(energy)) if energy > 0 else 0.0
 
 
 def _strength(channel: Floats, *, excitation: Excitation) -> Floats:

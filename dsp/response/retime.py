@@ -11,7 +11,8 @@ from dsp.errors import DspError
 # Eight times the rate and six points: within 1e-5 of amplitude up to 0.4535 of the sample rate.
 _FINER = 8
 _POINTS = 6
-_MARGIN = 128
+# Samples kept beyond either end; more than the interpolation and its ringing reach.
+_MARGIN = 256
 
 
 def retime(channel: Floats, *, start_sample: float, clock_offset_ppm: float, length: int) -> Floats:
@@ -50,12 +51,17 @@ def retime(channel: Floats, *, start_sample: float, clock_offset_ppm: float, len
     if ratio == 1.0 and begin == start_sample:
         return _cut(channel, begin, begin + length)
     piece = _cut(channel, begin - _MARGIN, end + _MARGIN)
+    # Smoothly to zero in the margins: an edge would ring through what is wanted.
+    edge = np.sin(np.pi / 2 * np.arange(_MARGIN) / _MARGIN) ** 2
+    piece[:_MARGIN] *= edge
+    piece[-_MARGIN:] *= edge[::-1]
     place = start_sample - (begin - _MARGIN) + ratio * np.arange(length)
     return _interpolated(piece, place)
 
 
 def _cut(channel: Floats, begin: int, end: int) -> Floats:
     inside = channel[max(begin, 0) : max(min(end, channel.size), 0)]
+    # A padded copy, even where nothing is padded.
     return np.pad(inside, (max(-begin, 0), max(end - channel.size, 0)))
 
 

@@ -15,9 +15,9 @@ from dsp.response.order_window import OrderWindow, order_window
 _LEAD_S = 0.005
 # Room behind the sweep for the longest response and its delay, so that nothing wraps.
 _ROOM_S = 0.4
-# Of the power that the sweep has at stop_hz. Within the span this is all that is added; from
-# stop_hz to where the sweep ends it grows to 1. Below start_hz the sweep's start holds power down
-# to 0 Hz, and taking it away there would ring through the window: nothing is added.
+# Of the power that the sweep has at stop_hz. Within the span this is all that is added; over the
+# fade it grows to 1. Below start_hz the sweep's start holds power down to 0 Hz, and taking it away
+# there would ring through the window: nothing is added.
 _LEAST = 1e-6
 # Below its lowest frequency a harmonic is told nothing.
 _BELOW_ORDER, _WHERE_ORDER_ENDS = 0.03, 0.9
@@ -153,7 +153,8 @@ def _added_power(
     if order > 1:
         stop_hz = min(stop_hz, highest_order_hz(sample_rate_hz))
         last_hz = min(last_hz, sample_rate_hz / 2)
-    beyond = np.clip((frequency_hz - stop_hz) / max(last_hz - stop_hz, 1.0), 0, 1)
+    fading_hz = np.sqrt(stop_hz * last_hz)
+    beyond = np.clip((frequency_hz - fading_hz) / max(last_hz - fading_hz, 1.0), 0, 1)
     added: Floats = power(stop_hz) * _LEAST ** (1 - beyond)
     if order > 1:
         lowest_hz = order * segment.first_hz
