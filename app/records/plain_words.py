@@ -1,5 +1,6 @@
 """Say in one line what the disk or the database did not do."""
 
+import errno
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -27,6 +28,8 @@ def plain_words(error: Exception) -> str:
     code = getattr(cause, "sqlite_errorcode", None)
     if code is not None and code & 0xFF in _SQLITE:
         return _SQLITE[code & 0xFF]
+    if isinstance(cause, OSError) and cause.errno == errno.ENOSPC:
+        return _SQLITE[13]
     if isinstance(cause, OSError) and cause.strerror:
         return cause.strerror.lower()
     return " ".join(str(cause).split())
