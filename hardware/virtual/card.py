@@ -13,12 +13,12 @@ from hardware.errors import CardRefusedError
 from hardware.soundcard.check import check_shape
 from hardware.soundcard.limiter import Limiter
 from hardware.virtual.bench import bench_of
-from hardware.virtual.record import Streams, record
+from hardware.virtual.chance import chance_of_take
+from hardware.virtual.record import record
 
 _REPORTS = 20
 _REPORTS_PER_S = 20.0
 _LOWEST_HZ, _HIGHEST_HZ = 8_000.0, 384_000.0
-_DEFECTS, _NOISE = 2, 3  # streams of the seed; the lot has 1
 
 
 class VirtualCard:
@@ -83,10 +83,7 @@ class VirtualCard:
             request=request,
             chain=self._chain,
             bench=self._bench,
-            streams=Streams(
-                defects=int(np.random.SeedSequence([seed, _DEFECTS, take]).generate_state(1)[0]),
-                noise=np.random.default_rng([seed, _NOISE, take]),
-            ),
+            chance=chance_of_take(seed, take=take),
             should_stop=should_stop,
         )
         heard = self._follow(

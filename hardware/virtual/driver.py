@@ -7,6 +7,8 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from dsp import Floats
+from hardware.chain.schema import Chain
+from hardware.virtual.bench import Bench
 from hardware.virtual.defects import Defects, DefectSound
 from hardware.virtual.driver_kernel import Motor, move
 from hardware.virtual.rate import HALF_LENGTH, Decimator, Upsampler
@@ -127,6 +129,33 @@ class Driver:
             source_v=coarse[2],
             defects_pa=coarse[3] if self._sound else np.zeros(source_v.size),
         )
+
+
+def driver_of(bench: Bench, *, chain: Chain, sample_rate_hz: float, seed: int) -> Driver:
+    """Put the unit of a bench behind the resistor of a chain.
+
+    Parameters
+    ----------
+    bench : Bench
+        With the unit and its defects.
+    chain : Chain
+        With the resistor, if any.
+    sample_rate_hz : float
+        Hz.
+    seed : int
+        Repeats the defects' chance exactly.
+
+    Returns
+    -------
+    Driver, at rest.
+    """
+    return Driver(
+        bench.unit,
+        sample_rate_hz=sample_rate_hz,
+        resistor_ohm=chain.input.sense.resistor_ohm if chain.input.sense else 0.0,
+        defects=bench.defects,
+        seed=seed,
+    )
 
 
 def motor(unit: DriveUnit, *, resistor_ohm: float) -> Motor:

@@ -107,29 +107,3 @@ def move(  # noqa: PLR0917  numba has no keyword-only arguments
         acceleration, _, _, current = _slopes(motor, after, x, v, q, j)
         out[0, n], out[1, n], out[2, n], out[3, n] = acceleration, current, v, x
     state[0], state[1], state[2], state[3] = x, v, q, j
-
-
-@nb.njit(cache=True, fastmath=True)
-def decimate(  # noqa: PLR0917  numba has no keyword-only arguments
-    fine: Floats, taps: Floats, factor: int, out: Floats
-) -> None:
-    """Filter and keep every ``factor``-th sample.
-
-    Parameters
-    ----------
-    fine : (channels, factor (n - 1) + taps) array
-        Samples before, history first.
-    taps : (taps,) array
-        Symmetric filter.
-    factor : int
-        Samples before for each one after.
-    out : (channels, n) array
-        Samples after.
-    """
-    for c in range(out.shape[0]):
-        for n in range(out.shape[1]):
-            total = 0.0
-            start = n * factor
-            for k in range(taps.size):
-                total += fine[c, start + k] * taps[k]
-            out[c, n] = total

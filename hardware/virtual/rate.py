@@ -3,7 +3,7 @@
 import numpy as np
 
 from dsp import Floats
-from hardware.virtual.driver_kernel import decimate
+from hardware.virtual.rate_kernel import decimate, interpolate
 
 # A windowed sinc, 120 dB down from 0.545 of the sample rate, flat within 1e-6 to 0.455 of it.
 HALF_LENGTH = 44
@@ -39,9 +39,9 @@ class Upsampler:
 
     def __init__(self, factor: int) -> None:
         taps = np.append(lowpass(factor) * factor, np.zeros(factor - 1))
-        # Column p makes fine sample p of each coarse one; the oldest sample comes first.
-        self._phases = taps.reshape(-1, factor)[::-1].copy()
-        self._history = np.zeros(self._phases.shape[0] - 1)
+        # Row p makes fine sample p of each coarse one; the oldest sample comes first.
+        self._phases = taps.reshape(-1, factor)[::-1].T.copy()
+        self._history = np.zeros(self._phases.shape[1] - 1)
 
     def feed(self, coarse: Floats) -> Floats:
         """Take the next block.
@@ -57,9 +57,9 @@ class Upsampler:
         """
         whole = np.append(self._history, coarse)
         self._history = whole[coarse.size :]
-        windows = np.lib.stride_tricks.sliding_window_view(whole, self._phases.shape[0])
-        fine: Floats = (windows @ self._phases).ravel()
-        return fine
+        fine = np.empty((coarse.size, self._phases.shape[0]))
+        interpolate(whole, self._phases, fine)
+        return fine.ravel()
 
 
 class Decimator:
@@ -90,5 +90,5 @@ class Decimator:
         whole = np.concatenate([self._history, fine], axis=1)
         self._history = whole[:, fine.shape[1] :]
         coarse = np.empty((fine.shape[0], fine.shape[1] // self._factor))
-        decimate(whole, self._taps, self._factor, coarse)
+        decimate(whole, self._taps, coarse)
         return coarse

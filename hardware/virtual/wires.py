@@ -1,0 +1,120 @@
+"""What arrives at every input jack for each thing that the driver does, and how loud noise is."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from dsp import Complexes, Floats
+from hardware.chain.schema import Chain
+from hardware.virtual.bench import Bench
+from hardware.virtual.noise import noise_spectrum
+
+Signal = Literal["acceleration_m_per_s2", "current_a", "source_v", "defects_pa"]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Wires:
+    """Transfer functions from ``Movement`` to the jacks, converters' latency aside.
+
+    Attributes
+    ----------
+    frequency_hz : (m,) array
+        Hz, from 0.
+    paths : dict of channel to dict of signal to (m,) complex array
+        Full-scale units at the input channel, counted from 1, for one unit of the signal.
+    """
+
+    frequency_hz: Floats
+    paths: dict[int, dict[Signal, Complexes]]
+
+
+def wires(chain: Chain, *, bench: Bench, frequency_hz: Floats) -> Wires:
+    """Follow every wire of a chain.
+
+    Parameters
+    ----------
+    chain : Chain
+        What is wired where.
+    bench : Bench
+        What the microphone hears.
+    frequency_hz : (m,) array
+        Hz, from 0.
+
+    Returns
+    -------
+    Wires; of the four signals each channel names those that it hears.
+    """
+    inputs, flat = chain.input, np.ones(frequency_hz.shape, dtype=np.complex128)
+    paths: dict[int, dict[Signal, Complexes]] = {}
+    resistor = inputs.sense.resistor_ohm if inputs.sense else 0.0
+    if inputs.sense:
+        scale = inputs.sense.gain / inputs.sense.full_scale_v
+        paths[inputs.sense.channel] = {"current_a": flat * (resistor * scale)}
+    if inputs.terminal:
+        scale = inputs.terminal.gain / inputs.terminal.full_scale_v
+        paths[inputs.terminal.channel] = {
+            "source_v": flat * scale,
+            "current_a": flat * (-resistor * scale),
+        }
+    if inputs.loopback:
+        scale = 1 / (chain.output.drive.amplifier_gain * inputs.loopback.full_scale_v)
+        paths[inputs.loopback.channel] = {"source_v": flat * scale}
+    if inputs.pressure:
+        plug = bench.microphone(frequency_hz) * _per_pascal(chain)
+        paths[inputs.pressure.channel] = {
+            "acceleration_m_per_s2": bench.heard(frequency_hz) * plug,
+            "defects_pa": bench.defects_heard(frequency_hz) * plug,
+        }
+    return Wires(frequency_hz=frequency_hz, paths=paths)
+
+
+def microphone_noise(
+    chain: Chain,
+    *,
+    bench: Bench,
+    samples: int,
+    sample_rate_hz: float,
+    rng: np.random.Generator,
+) -> Complexes:
+    """Draw what the microphone's channel records of the room and of the microphone's own noise.
+
+    The room is heard through the microphone's response, its own noise is not.
+
+    Parameters
+    ----------
+    chain : Chain
+        Sensitivity and gains.
+    bench : Bench
+        Levels, and the microphone's response.
+    samples : int
+        Length of the signal.
+    sample_rate_hz : float
+        Hz.
+    rng : Generator
+        Where it comes from.
+
+    Returns
+    -------
+    (samples // 2 + 1,) complex array for ``irfft``, full-scale units.
+    """
+    hz = np.fft.rfftfreq(samples, 1 / sample_rate_hz)
+    total = np.zeros(hz.size, dtype=np.complex128)
+    for level_db, pink in (
+        (bench.rig.factory_noise_db_spl, True),
+        (bench.rig.noise_db_spl, False),
+    ):
+        if level_db is not None:
+            noise = noise_spectrum(
+                level_db, samples=samples, sample_rate_hz=sample_rate_hz, pink=pink, rng=rng
+            )
+            total += noise * bench.microphone(hz) if pink else noise
+    spectrum: Complexes = total * _per_pascal(chain)
+    return spectrum
+
+
+def _per_pascal(chain: Chain) -> float:
+    link = chain.input.pressure
+    if link is None:
+        return 0.0
+    return link.sensitivity_v_per_pa * link.preamplifier_gain / link.full_scale_v
