@@ -20,7 +20,8 @@ from hardware.soundcard.reel import Counter, Reel
 from hardware.soundcard.stream import run
 
 _ORPHAN_POLL_S = 0.25
-_RAMP_LIMIT_S = 0.3  # how long an orphan waits for its last block before it ends anyway
+_RAMP_LIMIT_S = 0.5  # how long an orphan waits for its last blocks before it ends anyway
+_BLOCKS_ON_THE_WAY = 4  # what the driver still holds is lost when the process ends
 
 
 class Server:
@@ -64,7 +65,8 @@ class Server:
         reel, until = self._reel, monotonic() + _RAMP_LIMIT_S
         if reel is not None:
             reel.stop()
-            while not reel.counters[Counter.SILENT_BLOCKS] and monotonic() < until:
+            silent = Counter.SILENT_BLOCKS
+            while reel.counters[silent] < _BLOCKS_ON_THE_WAY and monotonic() < until:
                 sleep(0.002)
         os._exit(0)
 

@@ -16,7 +16,8 @@ from hardware.soundcard.reel import Reel
 from hardware.soundcard.watch import InputWatch
 
 _POLL_S = 0.05
-_START_LIMIT_S = 5.0  # wireless and sleeping devices take their time
+# Wireless and sleeping devices take their time; JACK waits 5 s for a client that was killed.
+_START_LIMIT_S = 10.0
 _STALL_LIMIT_S = 1.0
 _STALL_BLOCKS = 4
 _SILENCE_LIMIT_S = 1.0

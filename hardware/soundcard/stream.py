@@ -130,7 +130,7 @@ def run(
             return
         sleep(_POLL_S)
     for stream in streams:
-        stream.abort()
+        stream.stop()  # after what it still holds has been played
         stream.close()
     playing(None)
     say(Reply(event=Event.DONE))

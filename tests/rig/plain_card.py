@@ -1,9 +1,9 @@
 """A sound card made of software: every output wired to the input of its number.
 
-``plain_card.py SERVER NAME CHANNELS HEARD [MUTED_INPUT]``. HEARD is a file in which it keeps what
-its outputs were given: an int64 count of frames, then a ring of RING frames of float32. Once
-something other than zero went out for 0.3 s, MUTED_INPUT gives zeros. Prints "up"; ends when its
-standard input does.
+``plain_card.py SERVER NAME CHANNELS HEARD MUTED_INPUT TONE``. HEARD is a file in which it keeps
+what its outputs were given: an int64 count of frames, then a ring of RING frames of float32. Once
+it has played for 0.3 s, MUTED_INPUT gives zeros. TONE, where not 0, comes out of every input
+instead of what was played. Prints "up"; ends when its standard input does.
 """
 
 import sys
@@ -29,7 +29,7 @@ def connect(server: str, name: str) -> jack.Client:
             time.sleep(0.05)
 
 
-def main(server: str, name: str, channels: int, heard: Path, muted: int) -> None:
+def main(server: str, name: str, *, channels: int, heard: Path, muted: int, tone: float) -> None:
     jack.set_error_function(lambda *_: None)
     jack.set_info_function(lambda *_: None)
     client = connect(server, name)
@@ -50,7 +50,7 @@ def main(server: str, name: str, channels: int, heard: Path, muted: int) -> None
             ring[at, channel] = played
             sounding += int(channel == 0 and bool(played.any())) * frames
             is_mute = channel + 1 == muted and sounding > 0.3 * client.samplerate
-            back.get_array()[:] = 0 if is_mute else played
+            back.get_array()[:] = 0 if is_mute else tone or played
         count[0] += frames
 
     client.activate()
@@ -65,7 +65,8 @@ if __name__ == "__main__":
     main(
         sys.argv[1],
         sys.argv[2],
-        int(sys.argv[3]),
-        Path(sys.argv[4]),
-        int(sys.argv[5]) if len(sys.argv) > 5 else 0,
+        channels=int(sys.argv[3]),
+        heard=Path(sys.argv[4]),
+        muted=int(sys.argv[5]),
+        tone=float(sys.argv[6]),
     )
