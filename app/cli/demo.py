@@ -1,5 +1,6 @@
 """``dustcap demo``: a virtual unit measured the whole way, so that anyone can see it done."""
 
+from contextlib import closing
 from pathlib import Path
 from typing import Annotated
 
@@ -21,6 +22,7 @@ def demo(
     """Measure a unit on the rig in software with a shipped procedure, to verdict and record."""
     from app.cli.leave import leave_files
     from app.cli.progress import follow
+    from app.measure.excite import excite
     from app.measure.make_take import Job
     from app.measure.runner import Run
     from app.procedure.shipped import demo_chain, find_procedure
@@ -29,15 +31,11 @@ def demo(
     from hardware.open_card import open_card
 
     loaded, snapshot = find_procedure("line-check"), demo_chain()
-    out.mkdir(parents=True, exist_ok=True)
+    excitation = excite(loaded, snapshot)
     record = out / "records.sqlite"
-    with Store.open(str(record)) as records:
+    with closing(open_card(snapshot)) as card, Store.open(record) as records:
         job = Job(procedure=loaded, chain=snapshot, unit="T4-W31-0417", lot="T4-W31", store=records)
-        card = open_card(snapshot)
-        try:
-            finished = follow(Run(job, card=card), quiet=as_json)
-        finally:
-            card.close()
+        finished = follow(Run(job, excitation=excitation, card=card), quiet=as_json)
         if not as_json:
             print_take(finished.take)
         files = leave_files(finished, folder=out, capture=records.capture(finished.take))

@@ -8,6 +8,8 @@ import typer
 
 from app.cli.exits import exit_of_verdict
 from app.cli.output import print_json, print_take
+from app.errors import BadInputError
+from dsp import DspError
 
 
 def derive(
@@ -35,7 +37,12 @@ def derive(
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
     excitation = excite(loaded, snapshot)
     recorded = read_capture(capture, chain=snapshot.chain)
-    derived = derive_capture(recorded, procedure=loaded, chain=snapshot, excitation=excitation)
+    try:
+        derived = derive_capture(recorded, procedure=loaded, chain=snapshot, excitation=excitation)
+    except DspError as error:  # what is wrong with it is known; which file it is, only here
+        raise BadInputError(
+            str(capture), error.what, given=error.given, allowed=error.allowed
+        ) from error
     with Store.open(store) if store else nullcontext() as records:
         job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
         take = make_take(job, capture=recorded, derived=derived)

@@ -2,7 +2,6 @@
 
 from typing import Annotated
 
-import click
 import typer
 
 from app.cli.demo import demo
@@ -46,13 +45,13 @@ def main(arguments: list[str] | None = None) -> int:
     """Run the command line and return the exit code; what goes wrong is one line on stderr."""
     try:
         answer = program(arguments, standalone_mode=False)
-    except click.ClickException as error:
-        say(f"dustcap: {error.format_message()}")
+    except typer.TyperException as error:
+        say(f"dustcap: {error}")
         return Exit.BAD_INPUT
     except Refusals as error:
         say(f"dustcap: {error}")
         return exit_of(error)
-    except (KeyboardInterrupt, click.Abort):
+    except (KeyboardInterrupt, typer.Abort):
         say("dustcap: stopped; the output is silent and nothing was kept")
         return Exit.FAILED
     return answer if isinstance(answer, int) else Exit.WELL

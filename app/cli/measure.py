@@ -1,5 +1,6 @@
 """``dustcap measure``: one take."""
 
+from contextlib import closing
 from pathlib import Path
 from typing import Annotated
 
@@ -23,6 +24,7 @@ def measure(
     """Play a procedure on a chain, derive, judge, and keep the take."""
     from app.cli.leave import leave_files
     from app.cli.progress import follow
+    from app.measure.excite import excite
     from app.measure.make_take import Job
     from app.measure.runner import Run
     from app.procedure.shipped import find_procedure
@@ -32,13 +34,10 @@ def measure(
     from hardware.open_card import open_card
 
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
-    with Store.open(store) as records:
+    excitation = excite(loaded, snapshot)
+    with closing(open_card(snapshot)) as card, Store.open(store) as records:
         job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
-        card = open_card(snapshot)
-        try:
-            finished = follow(Run(job, card=card), quiet=as_json)
-        finally:
-            card.close()
+        finished = follow(Run(job, excitation=excitation, card=card), quiet=as_json)
         if out:
             leave_files(finished, folder=out, capture=records.capture(finished.take))
     if as_json:

@@ -60,6 +60,7 @@ def _judge_one(mask: Mask, *, derived: Derived, reference: Take | None) -> MaskR
             align=mask.align == "level",
             align_band_hz=mask.align_band_hz,
             guard=mask.guard,
+            name=mask.quantity,
         )
     if (number := derived.numbers.get(mask.quantity)) is not None:
         other = reference.numbers.get(mask.quantity) if relative and reference else None

@@ -9,9 +9,10 @@ from concurrent.futures import ThreadPoolExecutor
 from app.errors import AppError, MeasurementFailedError
 from app.measure.derive import derive, prepare
 from app.measure.events import TRANSITIONS, Entered, Event, Finished, Played, State, Warned
-from app.measure.excite import excite, play_request
+from app.measure.excite import play_request
 from app.measure.make_take import Job, make_take
 from dsp import DspError
+from dsp.excitation.excitation import Excitation
 from hardware.card import Capture, Card, PlayRequest, Progress
 from hardware.errors import HardwareError
 
@@ -27,12 +28,14 @@ class Run:
     ----------
     job : Job
         What to measure, on what, and where to keep it.
+    excitation : Excitation
+        From ``excite``: a procedure that the chain must not play never comes as far as a run.
     card : Card
         What plays and records.
     """
 
-    def __init__(self, job: Job, *, card: Card) -> None:
-        self._job, self._card = job, card
+    def __init__(self, job: Job, *, excitation: Excitation, card: Card) -> None:
+        self._job, self._excitation, self._card = job, excitation, card
         self._stop = threading.Event()
         self._state = State.READY
 
@@ -66,8 +69,7 @@ class Run:
             self._stop.set()  # whoever stops listening stops the sound, too
 
     def _go(self) -> Iterator[Event]:
-        job = self._job
-        excitation = excite(job.procedure, job.chain)
+        job, excitation = self._job, self._excitation
         request = play_request(excitation, job.chain)
         prepared = prepare(job.procedure, excitation=excitation)
         yield self._enter(State.PLAYING)
