@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from datetime import timedelta, timezone
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import event
@@ -25,7 +26,7 @@ def hours(n: float) -> timedelta:
 @pytest.fixture(scope="module")
 def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     capture = make_capture()
-    takes = [
+    takes: list[dict[str, Any]] = [
         {"unit": "T4-W31-0001", "verdict": Verdict.CONFORMS},
         {"unit": "T4-W31-0002", "verdict": Verdict.DOES_NOT_CONFORM},
         {"unit": "T4-W31-0001", "verdict": Verdict.CONFORMS, "procedure": REVISED},

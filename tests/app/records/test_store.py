@@ -5,6 +5,7 @@ import math
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 import hypothesis.strategies as st
@@ -113,7 +114,7 @@ def any_curve(draw: st.DrawFn) -> Curve:
     started=st.datetimes(timezones=st.just(UTC)),
 )
 def test_whatever_floats_and_words_a_take_holds_come_back(
-    shared: Store, started: datetime, **held: object
+    shared: Store, started: datetime, **held: Any
 ) -> None:
     capture = make_capture()
     take = make_take(capture, id=uuid4().hex, started_utc=started, **held)
@@ -126,7 +127,8 @@ def test_figures_of_numpy_are_kept_as_plain_ones(store: Store) -> None:
     number = Number(value=np.float64(1.5), unit="ohm", uncertainty=np.float64(0.25))
     mask = MaskResult(verdict=Verdict.CONFORMS, margin=np.float64(2.5), nearest_hz=np.float64(50))
     take = make_take(capture, numbers={"re_ohm": number}, masks={"m": mask})
-    odd = dataclasses.replace(take, capture_offset=np.int64(9))
+    offset: Any = np.int64(9)
+    odd = dataclasses.replace(take, capture_offset=offset)
     store.keep(odd, capture=capture)
     got = store.take(take.id)
     assert bits(got.numbers["re_ohm"]) == bits(Number(value=1.5, unit="ohm", uncertainty=0.25))
