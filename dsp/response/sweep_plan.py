@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import fft
 
 from dsp.arrays import Complexes, Floats, read_only
@@ -26,7 +27,7 @@ _LARGEST_ORDERS = 40
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class OrderPlan:
-    """One order of a sweep.
+    """One order of a sweep; harmonics in single precision, which is 1e-7 of something small.
 
     Attributes
     ----------
@@ -38,8 +39,8 @@ class OrderPlan:
         Where its response is looked for.
     """
 
-    spectrum: Complexes
-    inverse: Floats
+    spectrum: Complexes | NDArray[np.complex64]
+    inverse: Floats | NDArray[np.float32]
     window: OrderWindow
 
 
@@ -112,11 +113,14 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
         spectrum = fft.rfft(placed)
         added = _added_power(segment, order=order, size=size, sample_rate_hz=rate_hz)
         inverse = 1 / (np.abs(spectrum) ** 2 + added)
+        window = order_window(order=order, rate_s=segment.rate_s, sample_rate_hz=rate_hz)
         plans.append(
-            OrderPlan(
-                spectrum=read_only(spectrum),
-                inverse=read_only(inverse),
-                window=order_window(order=order, rate_s=segment.rate_s, sample_rate_hz=rate_hz),
+            OrderPlan(spectrum=read_only(spectrum), inverse=read_only(inverse), window=window)
+            if order == 1
+            else OrderPlan(
+                spectrum=read_only(spectrum.astype(np.complex64)),
+                inverse=read_only(inverse.astype(np.float32)),
+                window=window,
             )
         )
     return SweepPlan(
