@@ -15,7 +15,6 @@ from app.cli.render import render
 program = typer.Typer(
     name="dustcap",
     help="Measure loudspeaker drive units, say how sure every figure is, and judge them.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
@@ -31,14 +30,16 @@ def _print_version(asked: bool) -> None:
         raise typer.Exit
 
 
-@program.callback()
+@program.callback(invoke_without_command=True)
 def _options(
-    version: Annotated[
+    context: typer.Context,
+    version: Annotated[  # noqa: ARG001  its callback has answered
         bool,
         typer.Option("--version", callback=_print_version, is_eager=True, help="Print and leave."),
     ] = False,
 ) -> None:
-    pass
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
 
 
 def main(arguments: list[str] | None = None) -> int:
