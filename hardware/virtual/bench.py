@@ -93,8 +93,14 @@ class Bench:
             level_db=np.array(self.response.db),
             phase_deg=np.array(self.response.deg) if self.response.deg else None,
         )
-        # The table's first value is held below it, so any frequency will do for 0 Hz.
-        return microphone_gain(table, frequency_hz=np.maximum(frequency_hz, table.frequency_hz[0]))
+        # Below the table its level is held, and its phase goes to 0 at 0 Hz: a step there would
+        # ring for as long as the take.
+        first = table.frequency_hz[0]
+        gain = microphone_gain(table, frequency_hz=np.maximum(frequency_hz, first))
+        below = frequency_hz < first
+        turn = np.angle(gain[below]) * (frequency_hz[below] / first)
+        gain[below] = np.abs(gain[below]) * np.exp(1j * turn)
+        return gain
 
     def _echo(self, frequency_hz: Floats) -> Complexes:
         turn = np.exp(-2j * np.pi * frequency_hz * self.rig.reflection_delay_s)

@@ -1,21 +1,25 @@
 """The rig block by block, as a card hears it while it plays: for a device that others open."""
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import scipy.fft
 
-from dsp import Complexes, Floats
 from hardware.card import Samples
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.bench import bench_of
 from hardware.virtual.chance import chance_of_take
 from hardware.virtual.driver import driver_of
 from hardware.virtual.noise import converter_noise
+from hardware.virtual.rate import band_edge
 from hardware.virtual.wires import Signal, microphone_noise, wires
+
+if TYPE_CHECKING:
+    from dsp import Complexes, Floats
 
 # Room before the main tap for what a linear-phase edge at half the sample rate rings, and after
 # it for cone modes; a microphone's table rings longer.
 _BEFORE, _AFTER, _AFTER_WITH_TABLE = 200, 2048, 14_000
-_EDGE_FROM = 0.455  # of the sample rate; flat below
 _NOISE_LOOP = 1 << 19  # samples until the room's noise repeats
 
 
@@ -24,7 +28,9 @@ class LiveRig:
 
     The same unit, air, microphone, gains and faults as ``VirtualCard``, and the same figures,
     but causal: so the latency is ``latency_samples``, which is that of the chain or, where that
-    leaves no room for the converters' filters, the least there can be. Both clocks are one.
+    leaves no room for the converters' filters, the least there can be. A microphone's table without
+    phase rings before its time and is cut there: good for a few thousandths of full scale. Both
+    clocks are one.
 
     Parameters
     ----------
@@ -58,7 +64,7 @@ class LiveRig:
         taps = scipy.fft.next_fast_len(taps, real=True)
         hz = scipy.fft.rfftfreq(taps, 1 / sample_rate_hz)
         shape = np.exp(-2j * np.pi * hz * ((self.latency_samples - own) / sample_rate_hz))
-        shape *= _edge(hz / sample_rate_hz)
+        shape *= band_edge(hz / sample_rate_hz)
         self._taps: dict[tuple[int, Signal], Floats] = {
             (channel, name): scipy.fft.irfft(gain * shape, taps)
             for channel, path in wires(chain, bench=bench, frequency_hz=hz).paths.items()
@@ -119,10 +125,3 @@ class LiveRig:
                 key: scipy.fft.rfft(taps, length) for key, taps in self._taps.items()
             }
         return length
-
-
-def _edge(part: Floats) -> Floats:
-    # Half a cosine from where the band ends to half the sample rate, so that the taps die away.
-    place = np.clip((part - _EDGE_FROM) / (0.5 - _EDGE_FROM), 0.0, 1.0)
-    gain: Floats = (1 + np.cos(np.pi * place)) / 2
-    return gain

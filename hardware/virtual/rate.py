@@ -8,6 +8,7 @@ from hardware.virtual.rate_kernel import decimate, interpolate
 # A windowed sinc, 120 dB down from 0.545 of the sample rate, flat within 1e-6 to 0.455 of it.
 HALF_LENGTH = 44
 _KAISER_BETA = 12.3
+_FLAT_TO = 0.455
 
 
 def lowpass(factor: int) -> Floats:
@@ -26,6 +27,26 @@ def lowpass(factor: int) -> Floats:
     n = np.arange(-HALF_LENGTH * factor, HALF_LENGTH * factor + 1)
     taps: Floats = np.sinc(n / factor) * np.kaiser(n.size, _KAISER_BETA) / factor
     return taps
+
+
+def band_edge(part: Floats) -> Floats:
+    """Close the band between where the filters are flat and half the sample rate.
+
+    With nothing left at half the sample rate, a delay by part of a sample rings no longer than
+    the filters do.
+
+    Parameters
+    ----------
+    part : (m,) array
+        Frequency over sample rate, 0 to 0.5.
+
+    Returns
+    -------
+    (m,) array: 1 to 0.455, then half a cosine.
+    """
+    place = np.clip((part - _FLAT_TO) / (0.5 - _FLAT_TO), 0.0, 1.0)
+    gain: Floats = (1 + np.cos(np.pi * place)) / 2
+    return gain
 
 
 class Upsampler:

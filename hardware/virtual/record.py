@@ -12,6 +12,7 @@ from hardware.virtual.bench import Bench
 from hardware.virtual.chance import Chance
 from hardware.virtual.driver import Driver, Movement, driver_of, joined
 from hardware.virtual.noise import converter_noise
+from hardware.virtual.rate import band_edge
 from hardware.virtual.retime import on_other_clock
 from hardware.virtual.wires import microphone_noise, wires
 
@@ -65,6 +66,7 @@ def record(
     length = scipy.fft.next_fast_len(least, real=True)
     hz = scipy.fft.rfftfreq(length, 1 / rate)
     late = np.exp(-2j * np.pi * hz * ((rig.latency_samples - driver.delay_samples) / rate))
+    late *= band_edge(hz / rate)
     inputs = converter_noise(
         rig.converter_noise_dbfs, shape=(count, request.input_channels), rng=chance.noise
     )

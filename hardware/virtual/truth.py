@@ -194,7 +194,7 @@ def steady_state(
     air: Air,
     distance_m: float = 1.0,
     resistor_ohm: float = 0.0,
-    settle_s: float = 3.0,
+    settle_s: float = 1.0,
 ) -> SteadyState:
     """Integrate a sine for seconds, then read one period.
 
