@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sqlalchemy.exc import SQLAlchemyError
 
-from app.errors import BadInputError, MeasurementFailedError
+from app.errors import BadInputError
 
 # Error codes of SQLite (their primary part), in a person's words.
 _SQLITE = {
@@ -42,12 +42,3 @@ def refusing(where: Path, doing: str) -> Iterator[None]:
         yield
     except (OSError, SQLAlchemyError) as error:
         raise BadInputError(str(where), f"{doing}: {plain_words(error)}") from error
-
-
-@contextmanager
-def failing(where: Path, doing: str) -> Iterator[None]:
-    """Turn errors of disk and database into MeasurementFailedError: "WHERE: DOING: cause"."""
-    try:
-        yield
-    except (OSError, SQLAlchemyError) as error:
-        raise MeasurementFailedError(f"{where}: {doing}: {plain_words(error)}") from error

@@ -25,7 +25,7 @@ from app.records.engine import open_engine, reading, writing
 from app.records.find_takes import Filters, TakeSummary, count_takes, find_takes
 from app.records.known_files import known_audio, known_captures
 from app.records.location import Location, locate
-from app.records.plain_words import failing, refusing
+from app.records.plain_words import refusing
 from app.records.read_take import read_take
 from app.records.row_of import row_of
 from app.records.schema_revision import look, migrate
@@ -117,15 +117,17 @@ class Store:
         Raises
         ------
         BadInputError
-            Take and samples do not belong together, or the take is in the store already.
-        MeasurementFailedError
-            Disk or database did not take it; nothing of it was kept.
+            Take and samples do not belong together, the take is in the store already, or disk
+            or database did not take it: nothing of it was kept.
         """
         check_capture(take, capture=capture)
         samples = by_hash(take, audio=audio or {})
         arriving = {take.capture_sha256, *samples}
         try:
-            with failing(self._place, "the take was not kept"), writing(self._engine) as connection:
+            with (
+                refusing(self._place, "the take was not kept"),
+                writing(self._engine) as connection,
+            ):
                 refuse_known(take, on=connection)
                 known = known_audio(set(take.audio.values()), on=connection)
                 check_audio(take, have=known | samples.keys())

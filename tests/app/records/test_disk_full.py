@@ -53,7 +53,7 @@ def test_a_full_disk_is_told_in_one_line_and_leaves_nothing(
     )
     assert (done.returncode, done.stderr) == (0, "")
     (line,) = done.stdout.splitlines()
-    assert line.startswith(f"MeasurementFailedError {where}: the take was not kept: ")
+    assert line.startswith(f"BadInputError {where}: the take was not kept: ")
     assert line.endswith(("file too large", "the disk does not take or give the data"))
     with Store.open(where) as store:
         for seed in (1, 3):
