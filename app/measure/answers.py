@@ -153,7 +153,7 @@ def _read(
             read = [
                 broadband_answer(
                     channel,
-                    reference=plan.excitation.samples,
+                    reference=None,
                     excitation=plan.excitation,
                     segment_index=index,
                     frequency_hz=plan.frequency_hz,

@@ -63,7 +63,7 @@ def derive(
     home = bring_home(channels(capture, chain=chain.chain), excitation=excitation)
     found = answers(home.recording, plan=reading)
     segment = excitation.segments[reading.indices[0]]
-    terminals = at_terminals(found, chain=chain.chain, segment=segment)
+    terminals = at_terminals(found, chain=chain.chain, plan=reading)
     scene = Scene(
         terminals=terminals,
         recording=home.recording,

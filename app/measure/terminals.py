@@ -4,12 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.measure.answers import Answers, advance
+from app.measure.answers import Answers, Plan, advance
 from dsp import Floats
 from dsp.electrical.impedance import Impedance, impedance, impedance_from_source
 from dsp.electrical.passive_delay import PassiveDelay, passive_delay
 from dsp.electrical.unit_voltage import known_source, unit_voltage
-from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, Segment, ToneSegment
+from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, ToneSegment
+from dsp.response.broadband_answer import drive_rms_v
 from dsp.response.harmonics import Harmonics
 from hardware.chain.budget import impedance_relative, source_relative
 from hardware.chain.schema import Chain
@@ -40,7 +41,7 @@ class Terminals:
     late: PassiveDelay | None
 
 
-def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Terminals:
+def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
     """Find voltage, current and impedance from whatever the chain wires.
 
     Parameters
@@ -50,7 +51,7 @@ def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Termina
     chain : Chain
         Its terminal input is believed first; then the loopback times the amplifier's gain; then
         the excitation itself. The last two lose what drops across the sense resistor.
-    segment : Segment
+    plan : Plan
         Whose drive the last of the three is.
     """
     sense = chain.input.sense
@@ -67,7 +68,7 @@ def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Termina
             impedance=measured,
             late=None,
         )
-    source = _source(answers, chain=chain, segment=segment)
+    source = _source(answers, chain=chain, plan=plan)
     if current is None or sense is None:
         return Terminals(voltage=source, current=None, pressure=pressure, impedance=None, late=None)
     late = None
@@ -91,7 +92,7 @@ def at_terminals(answers: Answers, *, chain: Chain, segment: Segment) -> Termina
     )
 
 
-def _source(answers: Answers, *, chain: Chain, segment: Segment) -> Harmonics:
+def _source(answers: Answers, *, chain: Chain, plan: Plan) -> Harmonics:
     if answers.loopback is not None:
         gain = chain.output.drive.amplifier_gain
         return Harmonics(
@@ -103,19 +104,20 @@ def _source(answers: Answers, *, chain: Chain, segment: Segment) -> Harmonics:
     grid = heard.frequency_hz if heard else np.empty(0)
     return known_source(
         frequency_hz=grid,
-        source_v_rms=drive_v_rms(segment, frequency_hz=grid),
+        source_v_rms=_drive_v_rms(plan, frequency_hz=grid),
         orders=heard.amplitude.shape[0] if heard else 1,
     )
 
 
-def drive_v_rms(segment: Segment, *, frequency_hz: Floats) -> Floats:
+def _drive_v_rms(plan: Plan, *, frequency_hz: Floats) -> Floats:
     """Return the drive's rms at each frequency, V, as the answers of a segment count it."""
-    match segment:
+    index = plan.indices[0]
+    match plan.excitation.segments[index]:
         case LogSweepSegment(peak_v=peak):
             return np.full(frequency_hz.shape, peak / np.sqrt(2))
-        case ToneSegment():
-            order = np.argsort(segment.frequency_hz)
-            peaks = np.interp(frequency_hz, segment.frequency_hz[order], segment.peak_v[order])
+        case ToneSegment() as tones:
+            order = np.argsort(tones.frequency_hz)
+            peaks = np.interp(frequency_hz, tones.frequency_hz[order], tones.peak_v[order])
             return np.asarray(peaks / np.sqrt(2))
         case BroadbandSegment():
-            return np.full(frequency_hz.shape, segment.rms_v)
+            return np.full(frequency_hz.shape, drive_rms_v(plan.excitation, segment_index=index))

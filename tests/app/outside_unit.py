@@ -33,19 +33,22 @@ class OutsideUnit:
 
     def mechanical(self, f: Floats) -> Complexes:
         s = 2j * np.pi * f
-        return self.rms_kg_per_s + s * self.mms_kg + 1 / (s * self.cms_m_per_n)
+        z: Complexes = self.rms_kg_per_s + s * self.mms_kg + 1 / (s * self.cms_m_per_n)
+        return z
 
     def impedance(self, f: Floats) -> Complexes:
         s = 2j * np.pi * f
         lossy = s * self.l2_h * self.r2_ohm / (s * self.l2_h + self.r2_ohm)
-        return self.re_ohm + s * self.le_h + lossy + self.bl_tm**2 / self.mechanical(f)
+        z: Complexes = self.re_ohm + s * self.le_h + lossy + self.bl_tm**2 / self.mechanical(f)
+        return z
 
     def pressure_per_volt(self, f: Floats, distance_m: float) -> Complexes:
         """Pa/V across the unit, delay to the microphone included."""
         s = 2j * np.pi * f
         velocity = self.leads * self.bl_tm / (self.impedance(f) * self.mechanical(f))
         spread = self.rho * self.sd_m2 / (2 * np.pi * distance_m)
-        return s * velocity * spread * np.exp(-s * distance_m / self.c)
+        p: Complexes = s * velocity * spread * np.exp(-s * distance_m / self.c)
+        return p
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,7 +85,7 @@ def record(
     """
     whole = 40_000 * int(np.ceil((played.size + 1.5 * bench.rate) / 40_000))
     source = np.fft.rfft(played * bench.output_v * bench.gain, whole)
-    f = np.fft.rfftfreq(whole, 1 / bench.rate)
+    f = np.fft.rfftfreq(whole, 1 / bench.rate).astype(np.float64)
     f[0] = 1e-3  # no constant current flows in any of this
     shift = np.exp(-2j * np.pi * f * offset_s)
     current = source / (unit.impedance(f) + bench.resistor_ohm)

@@ -105,7 +105,7 @@ def quiet_noise(samples: Recording) -> Recording:
 
 
 def clipped(samples: Recording) -> Recording:
-    return np.clip(samples * 0.9 / np.abs(samples).max(axis=0) * 1.4, -1.0, 1.0)
+    return np.asarray(np.clip(samples * 0.9 / np.abs(samples).max(axis=0) * 1.4, -1.0, 1.0))
 
 
 def one_channel(samples: Recording) -> Recording:
