@@ -75,21 +75,17 @@ class SoundCard:
         run = self._started(request)
         try:
             capture = run.watch(on_progress=on_progress, should_stop=should_stop)
-        except CardLostError:
-            self._drop()
-            raise
-        except BaseException:
-            if not run.silenced():
-                self._drop()
+        except BaseException as error:
+            silenced = run.silenced()
+            if isinstance(error, CardLostError) or not silenced:
+                self._drop(in_order=silenced)
             raise
         return capture
 
     def close(self) -> None:
         """Let go of the device; the card cannot play again."""
         self._closed = True
-        process, self._process = self._process, None
-        if process is not None:
-            process.quit()
+        self._drop(in_order=True)
 
     def _started(self, request: PlayRequest) -> Run:
         # What an older process refuses is asked once more of a fresh one: its list of devices
@@ -97,14 +93,14 @@ class SoundCard:
         if self._process is not None and self._process.alive:
             try:
                 return self._start(self._process, request=request)
-            except (CardRefusedError, CardLostError):
-                self._drop()
+            except (CardRefusedError, CardLostError) as error:
+                self._drop(in_order=isinstance(error, CardRefusedError))
         self._drop()
         self._process = AudioProcess()
         try:
             return self._start(self._process, request=request)
-        except (CardRefusedError, CardLostError):
-            self._drop()
+        except (CardRefusedError, CardLostError) as error:
+            self._drop(in_order=isinstance(error, CardRefusedError))
             raise
 
     def _start(self, process: AudioProcess, *, request: PlayRequest) -> Run:
@@ -124,7 +120,9 @@ class SoundCard:
             reel.forget_name()
         return run
 
-    def _drop(self) -> None:
+    def _drop(self, *, in_order: bool = False) -> None:
         process, self._process = self._process, None
-        if process is not None:
+        if process is not None and in_order:
+            process.quit()
+        elif process is not None:
             process.kill()

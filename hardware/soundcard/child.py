@@ -4,6 +4,7 @@ Started as ``python -m hardware.soundcard.child``; orders come in on standard in
 out on standard output, a line each.
 """
 
+import contextlib
 import ctypes
 import importlib
 import os
@@ -11,17 +12,16 @@ import queue
 import signal
 import sys
 import threading
-from time import monotonic, sleep
+from time import sleep
 from types import ModuleType
 from typing import BinaryIO
 
 from hardware.soundcard.messages import DeviceInfo, Event, Reply, line_of, order_of
-from hardware.soundcard.reel import Counter, Reel
+from hardware.soundcard.reel import Reel
 from hardware.soundcard.stream import run
 
 _ORPHAN_POLL_S = 0.25
-_RAMP_LIMIT_S = 0.5  # how long an orphan waits for its last blocks before it ends anyway
-_BLOCKS_ON_THE_WAY = 4  # what the driver still holds is lost when the process ends
+_LEAVE_LIMIT_S = 1.0  # how long an orphan tries to end in order before it ends anyway
 
 
 class Server:
@@ -38,6 +38,7 @@ class Server:
         self._parent = os.getppid()
         self._lines: queue.SimpleQueue[bytes] = queue.SimpleQueue()
         self._reel: Reel | None = None
+        self._leaving = False
 
     def serve(self) -> None:
         """Say hello, then play what is ordered until told to quit."""
@@ -53,25 +54,15 @@ class Server:
         portaudio._terminate()  # noqa: SLF001 - at exit it would come too late, after the threads
 
     def say(self, reply: Reply) -> None:
-        """Send ``reply``; a closed pipe means that nobody is left to hear it."""
-        try:
+        """Send ``reply``; a closed pipe means that nobody is left, which ``_listen`` sees too."""
+        with contextlib.suppress(OSError):
             self._replies.write(line_of(reply))
             self._replies.flush()
-        except OSError:
-            self.leave()
-
-    def leave(self) -> None:
-        """Fall silent if something plays, then end at once: PortAudio's own exit may hang."""
-        reel, until = self._reel, monotonic() + _RAMP_LIMIT_S
-        if reel is not None:
-            reel.stop()
-            silent = Counter.SILENT_BLOCKS
-            while reel.counters[silent] < _BLOCKS_ON_THE_WAY and monotonic() < until:
-                sleep(0.002)
-        os._exit(0)
 
     def _hold(self, reel: Reel | None) -> None:
         self._reel = reel
+        if reel is not None and self._leaving:
+            reel.stop()
 
     def _next(self) -> bytes:
         while True:
@@ -79,13 +70,20 @@ class Server:
                 return self._lines.get(timeout=_ORPHAN_POLL_S)
             except queue.Empty:
                 if os.getppid() != self._parent:  # another process may hold our pipe open
-                    self.leave()
+                    return b""
 
     def _listen(self) -> None:
-        """Pass orders on; the end of the pipe is the end of this process."""
+        # The end of the pipe is the end of this process: what plays falls silent and closes in
+        # order if it can, but PortAudio may hang, and then it ends all the same.
         for line in self._orders:
             self._lines.put(b"" if line == b"quit\n" else line)
-        self.leave()
+        self._leaving = True
+        self._lines.put(b"")
+        reel = self._reel
+        if reel is not None:
+            reel.stop()
+        sleep(_LEAVE_LIMIT_S)
+        os._exit(0)
 
 
 def list_devices(portaudio: ModuleType) -> tuple[DeviceInfo, ...]:

@@ -14,7 +14,7 @@ from hardware.soundcard.messages import DeviceInfo, Event, PlayOrder, Reply, lin
 
 _ROOT = Path(__file__).resolve().parents[2]
 _HELLO_LIMIT_S = 15.0  # a driver with many devices may take seconds to list them
-_QUIT_LIMIT_S = 2.0
+_QUIT_LIMIT_S = 0.5
 
 
 class AudioProcess:
@@ -84,7 +84,10 @@ class AudioProcess:
         return reply
 
     def quit(self) -> None:
-        """Let the child close PortAudio in order; where that hangs, kill it."""
+        """Let the child close PortAudio in order; where that hangs, kill it.
+
+        Sound servers wait for seconds for a client that was killed, so this is worth half a one.
+        """
         self._write(b"quit\n")
         with contextlib.suppress(subprocess.TimeoutExpired):
             self._child.wait(_QUIT_LIMIT_S)

@@ -16,7 +16,6 @@ from typing import Any
 
 import numpy as np
 
-from hardware.card import Samples
 from hardware.chain.load import load_chain
 from hardware.chain.schema import Chain
 from hardware.errors import HardwareError
@@ -49,7 +48,7 @@ class RigDevice:
             client.outports.register(f"capture_{n + 1}") for n in range(inputs_of(chain))
         ]
         self._driven = self._played[drive.channel - 1]
-        silence: Samples = np.zeros(client.blocksize, dtype=np.float32)
+        silence = np.zeros(client.blocksize, dtype=np.float32)
         for _ in range(_WARM_UP_BLOCKS):  # whatever is compiled or cached is so before it counts
             rig.process(silence)
         client.set_process_callback(self.process)
