@@ -33,6 +33,7 @@ _FLOOR = 2e-5  # relative; what analysis and converters leave even where noise i
 _CLEAR_OF_RESONANCE = 2.5
 _LEAST_SPAN = 16.0  # four octaves, even where that takes in the resonance
 _LADDER_END, _LADDER_SHARE = 3, 0.5
+_OUTLIER = 5.0  # times the median miss
 _NOT_PASSIVE = 0.2  # relative residual
 _JUST_DULLEST = math.log(1.05 * DULLEST_MODE_Q)
 _MOST_MODES = 5
@@ -98,14 +99,15 @@ def passive_delay(
     check_same_points("passive_delay", first=source, second=current)
     top_hz = _top(source, current=current)
     problem = _problem(source, current=current, top_hz=top_hz)
-    known = parts(problem)
     turn = 2 * math.pi * top_hz
-    guess = coarse_delay(problem, known=known, longest=longest_s * turn)
-    fits = _fit_all(problem, known=known, guess=guess)
+    fits = _fit_all(problem, guess=coarse_delay(problem, longest=longest_s * turn))
     best = _best(fits)
     if not _describes(best):
-        fits += _add_modes(best, problem=problem)
-    best = _best(fits)
+        kept = _ordinary(best)
+        if _FEWEST_POINTS <= np.count_nonzero(kept) < kept.size:
+            problem = _part(problem, kept=kept)
+            fits = _fit_all(problem, guess=best.delay)
+            best = _best(fits)
     found = _weigh(fits, turn=turn, weight=problem.weight, doubt=_ladder_doubt(best, fits=fits))
     if found.residual > _NOT_PASSIVE:
         raise DspError("passive_delay", "no delay makes this a passive unit: wiring or gain wrong")
@@ -164,7 +166,8 @@ def _peak(magnitude: Floats, *, hz: Floats) -> float:
     return float(hz[peaks[np.argmax(magnitude[peaks])]])
 
 
-def _fit_all(problem: Problem, *, known: Parts, guess: float) -> list[Fit]:
+def _fit_all(problem: Problem, *, guess: float) -> list[Fit]:
+    known = parts(problem)
     fits: list[Fit] = []
     for tier in _TIERS:
         for structure in tier:
@@ -175,7 +178,26 @@ def _fit_all(problem: Problem, *, known: Parts, guess: float) -> list[Fit]:
             fits.append(fit)
         if any(_describes(fit) for fit in fits):
             return fits
-    return fits + [_cap(fit, problem=problem) for fit in fits if fit.structure.fractional]
+    fits += [_cap(fit, problem=problem) for fit in fits if fit.structure.fractional]
+    best = _best(fits)
+    return fits if _describes(best) else fits + _add_modes(best, problem=problem)
+
+
+def _ordinary(fit: Fit) -> Bools:
+    # Points that even the best circuit misses by far more than the others: hum, a disturbance.
+    missed = np.hypot(*fit.residual.reshape(-1, 2).T)
+    kept: Bools = missed < _OUTLIER * max(1.0, float(np.median(missed)))
+    return kept
+
+
+def _part(problem: Problem, *, kept: Bools) -> Problem:
+    return Problem(
+        jx=problem.jx[kept],
+        log_jx=problem.log_jx[kept],
+        ratio=problem.ratio[kept],
+        weight=problem.weight[kept],
+        resonance=problem.resonance,
+    )
 
 
 def _second_try(fit: Fit, *, fits: list[Fit], problem: Problem, known: Parts) -> Fit:
@@ -230,11 +252,16 @@ def _ladder_doubt(best: Fit, *, fits: list[Fit]) -> float:
     # band pass for a delay. Where the row ends at three, or describes nothing, its last steps
     # tell how much may still follow; the share is measured on inductances of other kinds.
     pairs, described = best.structure.pairs, _describes(best)
-    if described and pairs < _LADDER_END:
+    plain = replace(best.structure, modes=0)
+    if best.structure.capped:
+        plain, share = replace(plain, capped=False), 1.0
+    elif described and pairs < _LADDER_END:
         return 0.0
-    back = replace(best.structure, pairs=pairs - 1 if described else max(pairs - 2, 0), modes=0)
-    moves = [abs(best.delay - fit.delay) for fit in fits if fit.structure == back]
-    return _LADDER_SHARE * max(moves, default=0.0)
+    else:
+        plain = replace(plain, pairs=pairs - 1 if described else max(pairs - 2, 0))
+        share = _LADDER_SHARE
+    moves = [abs(best.delay - fit.delay) for fit in fits if fit.structure == plain]
+    return share * max(moves, default=0.0)
 
 
 def _criterion(fit: Fit, scale: float = 1.0) -> float:

@@ -60,15 +60,13 @@ def parts(problem: Problem) -> Parts:
     )
 
 
-def coarse_delay(problem: Problem, *, known: Parts, longest: float) -> float:
+def coarse_delay(problem: Problem, *, longest: float) -> float:
     """Find the delay at which a few parts, of any sign, describe the ratio best.
 
     Parameters
     ----------
     problem : Problem
         The data.
-    known : Parts
-        Of the band.
     longest : float
         rad at the top of the band, either way.
 
@@ -76,6 +74,7 @@ def coarse_delay(problem: Problem, *, known: Parts, longest: float) -> float:
     -------
     float, rad, right to within a radian or so.
     """
+    known = parts(problem)
     even = 1 / np.abs(problem.ratio)  # all points alike: far from the truth noise does not matter
     few: Complexes = np.vstack([known.core, known.pairs[[3, 7]]])
     few *= even
