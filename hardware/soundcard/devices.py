@@ -74,11 +74,6 @@ def choose(there: tuple[DeviceInfo, ...], *, device: Device) -> CardPair:
             output=_named(there, name=device.output_name, directions=("output",)),
             input=_named(there, name=device.input_name, directions=("input",)),
         )
-    if device.output_name is not None or device.input_name is not None:
-        raise CardRefusedError(
-            "device: half a pair: given only one of output_name and input_name, allowed both, "
-            "or name for a card that does both"
-        )
     both = _named(there, name=device.name, directions=("output", "input"))
     return CardPair(output=both, input=both)
 
