@@ -45,12 +45,13 @@ def print_take(take: Take) -> None:
     if take.masks:
         typer.echo()
         print_table(
-            ("mask", "verdict", "margin", "at", "why"),
+            ("mask", "verdict", "margin", "unit", "at", "why"),
             [
                 (
                     name,
                     result.verdict.value,
                     "—" if math.isnan(result.margin) else f"{result.margin:+.2f}",
+                    _unit(take, name),
                     f"{result.nearest_hz:.0f} Hz" if result.nearest_hz else "—",
                     result.reason,
                 )
@@ -67,6 +68,12 @@ def print_take(take: Take) -> None:
     )
     for warning in take.warnings:
         typer.echo(f"\nwarning: {warning}")
+
+
+def _unit(take: Take, mask: str) -> str:
+    quantity = take.procedure.masks[mask].quantity
+    found = take.curves.get(quantity) or take.numbers.get(quantity)
+    return found.unit.split(" re ")[0] if found else ""
 
 
 def value(number: Number) -> str:

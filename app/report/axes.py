@@ -54,7 +54,7 @@ def head(axis: "Axes", title: str, unit: str) -> None:
     axis.annotate(
         unit,
         (1, 0),
-        xytext=(6, 0),
+        xytext=(6, 1.2),
         xycoords=text,
         textcoords="offset points",
         color=INK3,

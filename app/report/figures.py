@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-WIDTH_IN, HEIGHT_IN = 7.4, 3.9
+WIDTH_IN, HEIGHT_IN, TALL_IN = 7.4, 3.9, 5.2
 DASHED, DOTTED, DASH_DOT = (0, (5, 3)), (0, (1, 1.5)), (0, (5, 2, 1, 2))
 
 
@@ -45,8 +45,10 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
     written = []
     with mpl.rc_context(RC):  # type: ignore[arg-type]  # its own keys, as plain strings
         for name, draw in pictures.items():
-            figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), facecolor="white")
-            figure.subplots_adjust(left=0.065, right=0.935, top=0.91, bottom=0.09)
+            height = TALL_IN if name == "level-impedance" else HEIGHT_IN
+            figure = Figure(figsize=(WIDTH_IN, height), facecolor="white")
+            margin = {"top": 1 - 0.35 / height, "bottom": 0.35 / height}
+            figure.subplots_adjust(left=0.065, right=0.935, **margin)
             draw(figure)
             _foot(figure, take)
             for suffix in (".png", ".svg"):
@@ -58,34 +60,31 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
 
 
 def draw_level_impedance(figure: "Figure", take: Take) -> None:
-    """Draw level on the left axis, impedance on the right one, with masks and valid range."""
-    axis = figure.add_subplot()
-    frequency_axis(axis)
+    """Draw level over impedance on one frequency axis, each with its masks and valid range."""
     level, impedance = take.curves.get("level"), take.curves.get("impedance")
+    if level is None or impedance is None:
+        upper = lower = figure.add_subplot()
+    else:
+        grid = figure.add_gridspec(2, hspace=0.22, height_ratios=(62, 38))
+        upper, lower = figure.add_subplot(grid[0]), figure.add_subplot(grid[1])
     if level is not None:
-        head(axis, "Level and impedance", f"{level.unit}, {level.how}; Ω")
-        shade_invalid(axis, level)
-        draw_curve(axis, level, label="level")
-        _masks(axis, take, "level")
+        frequency_axis(upper, words=upper is lower)
+        head(upper, "Level", f"{level.unit}, {level.how}")
+        shade_invalid(upper, level)
+        draw_curve(upper, level, label="level")
+        _masks(upper, take, "level")
         top = 10 * np.ceil((_highest(level) + 6) / 10)
-        axis.set_ylim(top - 50, top)
-        axis.set_yticks(np.arange(top - 50, top + 1, 10))
+        upper.set_ylim(top - 50, top)
+        upper.set_yticks(np.arange(top - 50, top + 1, 10))
     if impedance is not None:
-        right = axis.twinx() if level is not None else axis
-        if level is None:
-            head(axis, "Impedance", "Ω")
-            shade_invalid(axis, impedance)
-        else:
-            right.grid(visible=False)
-        draw_curve(right, impedance, label="impedance", style=DASHED, width=1.1)
-        _masks(right, take, "impedance")
-        step = 10 if _highest(impedance) <= 50 else 10 * np.ceil(_highest(impedance) / 50)
-        right.set_ylim(0, 5 * step)
-        right.set_yticks(np.arange(0, 5 * step + 1, step))
-        if level is not None:
-            _join_legends(axis, right)
-            return
-    legend(axis)
+        frequency_axis(lower)
+        head(lower, "Impedance", "Ω")
+        shade_invalid(lower, impedance)
+        draw_curve(lower, impedance, label="impedance")
+        _masks(lower, take, "impedance")
+        step = 10 * max(1, np.ceil(_highest(impedance) * 1.1 / 50))
+        lower.set_ylim(0, step * np.ceil(_highest(impedance) * 1.1 / step))
+        lower.set_yticks(np.arange(0, lower.get_ylim()[1] + 1, step))
 
 
 def draw_phase(figure: "Figure", take: Take) -> None:
@@ -196,20 +195,6 @@ def _in_decibels(curve: Curve) -> Curve:
         uncertainty=None if relative is None else 20 / np.log(10) * relative,
         is_bound=curve.is_bound,
     )
-
-
-def _join_legends(axis: "Axes", right: "Axes") -> None:
-    for line in right.get_lines():
-        if not str(line.get_label()).startswith("_"):
-            axis.plot(
-                [],
-                [],
-                color=line.get_color(),
-                linestyle=line.get_linestyle(),
-                linewidth=line.get_linewidth(),
-                label=line.get_label(),
-            )
-    legend(axis)
 
 
 def _foot(figure: "Figure", take: Take) -> None:
