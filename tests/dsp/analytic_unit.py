@@ -72,7 +72,9 @@ class AnalyticUnit:
         return np.asarray(s * force * moved * spread * np.exp(-s * distance_m / self.c))
 
 
-def log_frequencies(low_hz: float = 20.0, high_hz: float = 20_000.0, per_octave: int = 48) -> Floats:
+def log_frequencies(
+    low_hz: float = 20.0, high_hz: float = 20_000.0, per_octave: int = 48
+) -> Floats:
     count = round(np.log2(high_hz / low_hz) * per_octave) + 1
     return np.geomspace(low_hz, high_hz, count)
 
