@@ -1,12 +1,14 @@
 """The integrated unit against its closed form, and against brute force where it distorts."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from hardware.virtual.bench import air_of, bench_of
-from hardware.virtual.driver import Driver
+from hardware.virtual.driver import Driver, motor
+from hardware.virtual.driver_kernel import move
 from hardware.virtual.radiation import radiation
 from hardware.virtual.truth import small_signal, steady_state
 from hardware.virtual.unit import T130
@@ -92,6 +94,27 @@ def test_power_goes_in_and_none_comes_out() -> None:
     moved = Driver(T130, sample_rate_hz=48_000.0).simulate(volts)
     energy = np.cumsum(moved.source_v * moved.current_a)
     assert np.min(energy) > -1e-6 * np.max(energy)
+
+
+def test_no_energy_is_made_or_lost_where_everything_is_curved() -> None:
+    # What goes in is heat in coil and suspension, or stored in mass, spring and inductance;
+    # without the force of the coil's own field, i^2/2 dLe/dx, it would not add up.
+    unit = replace(
+        T130, l2_h=0.0, r2_ohm=0.0, le_h=2e-3, le_slope_per_m=-150.0, le_span_m=8e-3, friction_n=0.0
+    )
+    step_s, steps = 2e-7, 400_000
+    source = 12 * np.sin(2 * np.pi * 60 * step_s / 2 * np.arange(2 * steps + 2))
+    out = np.empty((4, steps))
+    move(motor(unit, resistor_ohm=0.0), np.zeros(4), source, step_s, out)
+    _, current, velocity, x = out
+    taken = float(np.sum(source[2::2] * current)) * step_s
+    heat = unit.re_ohm * current**2 + unit.rms_kg_per_s * velocity**2
+    inductance = unit.le_h * (1 + unit.le_slope_per_m * x / (1 + (x / unit.le_span_m) ** 2))
+    tilt, rise = unit.stiffness_tilt_per_m, unit.stiffness_rise_per_m2
+    spring = (x**2 / 2 + tilt * x**3 / 3 + rise * x**4 / 4) / unit.cms_m_per_n
+    stored = (spring + (unit.mms_kg * velocity**2 + inductance * current**2) / 2)[-1]
+    assert np.ptp(x) > 2e-3
+    assert taken == pytest.approx(float(np.sum(heat)) * step_s + stored, rel=1e-5)
 
 
 def test_positive_voltage_moves_the_cone_outward() -> None:
