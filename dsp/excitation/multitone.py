@@ -102,7 +102,7 @@ def _lines(start_hz: float, stop_hz: float, *, per_octave: int, bin_hz: float) -
         near = np.arange(low, max(int(bin_wanted * (1 + room)), round(bin_wanted)) + 1)
         if not near.size:
             continue
-        times = near[:, None] / np.array(taken or [np.inf])
+        times = near[:, None] / np.array(taken, dtype=np.float64)
         harmonic = np.any((times % 1 == 0) & (times <= _HIGHEST_HARMONIC), axis=1)
         # A harmonic of another line counts as a whole step away: taken only where all are.
         taken.append(int(near[np.argmin(np.abs(near - bin_wanted) + harmonic * bin_wanted)]))

@@ -125,7 +125,7 @@ def _tables(samples: int, *, cycles_a_sample: float, orders: int) -> _Tables:
         return table
 
     return _Tables(
-        coarse=powers(np.arange(rows) * columns - (samples - 1) / 2),
+        coarse=powers(columns * np.arange(rows, dtype=np.float64) - (samples - 1) / 2),
         fine=powers(np.arange(columns, dtype=np.float64)),
     )
 

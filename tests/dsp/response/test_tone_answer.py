@@ -19,6 +19,7 @@ from tests.dsp.response.played import (
     answer,
     distorted,
     one_sweep,
+    wire,
 )
 
 THREE = (
@@ -81,9 +82,9 @@ def test_a_polynomial_gives_the_harmonics_of_the_closed_form(
 ) -> None:
     # y = x + 0.1 x^2 + 0.05 x^3 (Novak, Lotton, Simon, J. Audio Eng. Soc. 63 (2015) 786)
     excitation = stepped(Zone(from_hz=5000, to_hz=50, per_octave=3), peak_v=peak_v)
-    x = excitation.samples
+    x: Floats = excitation.samples
     got = tone_answer(
-        x + 0.1 * x**2 + 0.05 * x**3, excitation=excitation, segment_index=0, orders=4
+        np.asarray(x + 0.1 * x**2 + 0.05 * x**3), excitation=excitation, segment_index=0, orders=4
     )
     wanted = np.array([h1, h2, h3, 0.0])[:, None] / np.sqrt(2) * np.ones(got.frequency_hz.size)
     np.testing.assert_allclose(got.amplitude, wanted, rtol=0, atol=1e-9 * peak_v)
@@ -92,7 +93,8 @@ def test_a_polynomial_gives_the_harmonics_of_the_closed_form(
 @pytest.mark.parametrize("order", range(2, 21))
 def test_a_chebyshev_polynomial_gives_its_own_order_alone(order: int) -> None:
     # T_n(cos a) = cos n a (Abramowitz & Stegun 1964, chapter 22)
-    wave = np.polynomial.chebyshev.chebval(LOW.samples, [0] * order + [1])
+    own = [0.0] * order + [1.0]
+    wave = np.asarray(np.polynomial.chebyshev.chebval(LOW.samples, own), dtype=np.float64)
     got = tone_answer(wave, excitation=LOW, segment_index=0, orders=20)
     wanted = np.zeros((20, got.frequency_hz.size))
     wanted[order - 1] = 1 / np.sqrt(2)
@@ -156,7 +158,7 @@ def test_distortion_behind_a_resonance_comes_within_a_tenth_of_a_db_of_steady_st
     unit = Resonant(q=0.9)
     second, third = 0.02 / 4, 0.04 / 16
     moved = replace(WIDE, samples=answer(WIDE, unit))
-    channel = distorted(moved, second=second, third=third, response=lambda f: np.ones(f.size) + 0j)
+    channel = distorted(moved, second=second, third=third, response=wire)
     got = tone_answer(channel, excitation=WIDE, segment_index=0, orders=20)
     f = got.frequency_hz
     inner = 4 * unit(f)
