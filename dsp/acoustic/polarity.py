@@ -49,6 +49,7 @@ def polarity(
     with np.errstate(divide="ignore", invalid="ignore"):
         per_volt = pressure.fundamental / voltage.fundamental
         check = excess_delay(per_volt, frequency_hz=hz)
+        backwards = ""
         lag = check.delay.value if delay_s is None else delay_s
         advance = np.exp(2j * np.pi * hz * lag)
         if current is None:
@@ -58,12 +59,12 @@ def polarity(
             check_same_points("polarity", first=pressure, second=current)
             impedance = voltage.fundamental / current.fundamental
             fs_hz, transfer = _resonance_of_impedance(impedance, hz=hz), per_volt * impedance
+            if np.median(impedance.real[np.isfinite(impedance)]) < 0:
+                backwards = "current and voltage are opposed: a channel is wired backwards"
             kind = "pressure per ampere"
     towards = _direction(transfer * advance, hz=hz, fs_hz=fs_hz)
     value = -1 if towards < 0 else 1
-    reason = _doubt(towards, check=check)
-    if not reason and current is not None and np.nanmedian(impedance.real) < 0:
-        reason = "current and voltage are opposed: a channel is wired backwards"
+    reason = backwards or _doubt(towards, check=check)
     return Number(
         value=float(value),
         unit="1",

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from dsp.arrays import Bools, Floats, Ints
+from dsp.arrays import Bools, Ints
 from dsp.curve import ValidRange
 from dsp.response.harmonics import Harmonics
 
@@ -57,8 +57,9 @@ def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) ->
     """Find the connected span around the strongest part in which the fundamental beats the noise.
 
     Signal to noise is power against power, both parts of the noise counted: at 20 dB the
-    magnitude is uncertain by 0.6 dB (standard), the phase by 4 degrees. It is averaged over a
-    third of an octave, so that a single lucky or unlucky point decides nothing.
+    magnitude is uncertain by 0.6 dB (standard), the phase by 4 degrees. Most points of the third
+    of an octave around a point must have it, so that a single lucky or unlucky one decides
+    nothing.
 
     Parameters
     ----------
@@ -81,11 +82,11 @@ def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) ->
     hz, signal, noise = hz[readable], signal[readable], noise[readable]
     low = np.searchsorted(hz, hz / _HALF_THIRD * (1 - 1e-9))
     high = np.searchsorted(hz, hz * _HALF_THIRD * (1 + 1e-9))
-    over, under = (_window_mean(power, low=low, high=high) for power in (signal, noise))
-    enough = over >= 10 ** (snr_db / 10) * under
-    if not enough.any():
+    above = signal >= 10 ** (snr_db / 10) * noise
+    enough = 2 * _counted(above, low=low, high=high) > high - low
+    if not np.any(enough & above):
         return _NOWHERE
-    run = _run(enough, around=int(np.argmax(np.where(enough, over, 0.0))))
+    run = _run(enough, around=int(np.argmax(np.where(enough & above, signal, 0.0))))
     # Ends of the data are ends of the excitation, not places where noise takes over.
     return ValidRange(
         low_hz=float(hz[run][0]),
@@ -95,10 +96,9 @@ def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) ->
     )
 
 
-def _window_mean(power: Floats, *, low: Ints, high: Ints) -> Floats:
-    running = np.concatenate([[0.0], np.cumsum(power)])
-    mean: Floats = (running[high] - running[low]) / (high - low)
-    return mean
+def _counted(above: Bools, *, low: Ints, high: Ints) -> Ints:
+    running = np.concatenate([[0], np.cumsum(above)])
+    return running[high] - running[low]
 
 
 def _run(enough: Bools, *, around: int) -> slice:
