@@ -1,5 +1,7 @@
 """The command ``dustcap``: one file a command, joined here."""
 
+import os
+import sys
 from typing import Annotated
 
 import typer
@@ -55,4 +57,7 @@ def main(arguments: list[str] | None = None) -> int:
     except (KeyboardInterrupt, typer.Abort):
         say("dustcap: stopped; the output is silent and nothing was kept")
         return Exit.FAILED
+    except BrokenPipeError:  # whoever read stdout has heard enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.WELL
     return answer if isinstance(answer, int) else Exit.WELL

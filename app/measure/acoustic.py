@@ -109,7 +109,7 @@ def _sensitivity(scene: Scene, *, response: Curve) -> Number:
     reference = reference_voltage(
         asked.reference, nominal_ohm=scene.chain.chain.output.drive.nominal_ohm
     )
-    return sensitivity(
+    number = sensitivity(
         response,
         level_v=reference_v(scene),
         level_distance_m=scene.procedure.geometry.reference_distance_m,
@@ -118,3 +118,6 @@ def _sensitivity(scene: Scene, *, response: Curve) -> Number:
         band_hz=asked.band_hz,
         chain_db=_chain_db(scene),
     )
+    if level_budget(scene.chain.chain).states_none:
+        return replace(number, how=f"{number.how}; the interval covers noise alone")
+    return number

@@ -1,5 +1,6 @@
 """From one capture to every quantity: in the order of the procedure, without judging any."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.measure.acoustic import acoustic
@@ -17,6 +18,7 @@ from app.procedure.excitation_schema import Series
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
 from dsp.excitation.excitation import Excitation
+from dsp.response.impulse import ImpulseResponse
 from hardware.card import Capture
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -84,7 +86,7 @@ def derive(
         numbers=numbers,
         curves=curves,
         warnings=tuple(warnings),
-        impulse=found.impulse,
+        impulse=_on_time(found.impulse, late_s=terminals.late.delay_s if terminals.late else 0.0),
         capture_offset=home.offset,
         clock_offset_ppm=home.recording.clock_offset_ppm,
         latency_source=home.recording.latency_source,
@@ -117,3 +119,11 @@ def orders_asked(procedure: Procedure) -> int:
     """Return the highest order that any quantity of a procedure needs."""
     quantities = procedure.quantities
     return max(HIGHEST_ORDER, *quantities.thd.orders, *quantities.high_order.orders)
+
+
+def _on_time(impulse: ImpulseResponse | None, *, late_s: float) -> ImpulseResponse | None:
+    """Count time from the output, to the whole sample, also where the impedance told the delay."""
+    if impulse is None:
+        return None
+    late = round(late_s * impulse.sample_rate_hz)
+    return replace(impulse, zero_index=impulse.zero_index + late)

@@ -82,8 +82,9 @@ def draw_level_impedance(figure: "Figure", take: Take) -> None:
         shade_invalid(lower, impedance)
         draw_curve(lower, impedance, label="impedance")
         _masks(lower, take, "impedance")
-        step = 10 * max(1, np.ceil(_highest(impedance) * 1.1 / 50))
-        lower.set_ylim(0, step * np.ceil(_highest(impedance) * 1.1 / step))
+        highest = max(_highest(impedance) * 1.1, lower.dataLim.y1)  # masks are in it, too
+        step = 10 * max(1, np.ceil(highest / 50))
+        lower.set_ylim(0, step * np.ceil(highest / step))
         lower.set_yticks(np.arange(0, lower.get_ylim()[1] + 1, step))
 
 
@@ -132,6 +133,7 @@ def draw_distortion(figure: "Figure", take: Take) -> None:
         if curve is not None:
             decibels = _in_decibels(curve) if curve.unit == "%" else curve
             draw_curve(axis, decibels, label=label, style=style, width=width, band=name == "thd")
+    _percent_masks(axis, take)
     axis.set_ylim(-90, 0)
     axis.set_yticks(range(-90, 1, 10))
     right = axis.secondary_yaxis("right")
@@ -173,6 +175,16 @@ def _masks(axis: "Axes", take: Take, quantity: str) -> None:
         # Relative and aligned masks have no place on an absolute axis.
         if mask.quantity == quantity and not mask.relative_to and not mask.align:
             draw_mask(axis, mask)
+
+
+def _percent_masks(axis: "Axes", take: Take) -> None:
+    """Draw the masks of distortion; those stated in per cent have no lower limit worth a line."""
+    for mask in take.procedure.masks.values():
+        if mask.quantity not in {"thd", "high_order"} or mask.relative_to or mask.align:
+            continue
+        if isinstance(mask.upper, tuple):
+            upper = tuple((f, 20 * np.log10(percent / 100)) for f, percent in mask.upper)
+            draw_mask(axis, mask.model_copy(update={"upper": upper, "lower": None}))
 
 
 def _highest(curve: Curve) -> float:
