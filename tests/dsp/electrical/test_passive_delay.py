@@ -124,14 +124,15 @@ def test_currents_spread_through_iron_are_covered_by_the_interval() -> None:
     root = np.sqrt(2j * np.pi * hz / (2 * np.pi * 600))
     z = AnalyticUnit(pairs=(), le_h=0.1e-3).impedance(hz)
     z = z + 0.6e-3 * 2j * np.pi * hz * np.tanh(root) / root
-    current = 2.0 / (z + 0.22)
-    sd = float(1e-4 * np.sqrt(np.mean(np.abs(current) ** 2) / 2))
     source = known_source(frequency_hz=hz, source_v_rms=2.0, orders=1)
-    found = passive_delay(
-        source, current=phasors(hz, current, noise=sd, rng=np.random.default_rng(1))
-    )
-    assert abs(found.delay_s) < 2 * found.standard_uncertainty_s
-    assert found.standard_uncertainty_s < 1e-6
+    rng = np.random.default_rng(1)
+    for resistor_ohm in (0.22, 10.0):
+        current = 2.0 / (z + resistor_ohm)
+        sd = float(1e-4 * np.sqrt(np.mean(np.abs(current) ** 2) / 2))
+        for _ in range(3):
+            found = passive_delay(source, current=phasors(hz, current, noise=sd, rng=rng))
+            assert abs(found.delay_s) < 3 * found.standard_uncertainty_s
+            assert found.standard_uncertainty_s < 1e-6
 
 
 def test_a_few_disturbed_points_move_nothing() -> None:
