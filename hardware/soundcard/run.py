@@ -60,6 +60,7 @@ class Run:
         self._reported = 0
         self._started_utc = datetime.now(UTC)
         self._finished = False
+        self._deaf = False  # whether the process can no longer do what it is told
 
     def start(self) -> None:
         """Order the take and wait until the card runs.
@@ -104,6 +105,7 @@ class Run:
             if (at := self._reel.played + self._reel.recorded) != last:
                 last, moved = at, monotonic()
             elif monotonic() - moved > limit_s:
+                self._deaf = True
                 raise self._lost(f"no sample for {limit_s:g} s")
             if should_stop():
                 self._reel.stop()
@@ -116,6 +118,8 @@ class Run:
         bool
         """
         self._reel.stop()
+        if self._deaf:
+            return False
         until = monotonic() + _SILENCE_LIMIT_S
         while not self._finished and (left := until - monotonic()) > 0:
             reply = self._process.hear(timeout_s=left)
@@ -154,8 +158,10 @@ class Run:
                     raise self._lost("every input stayed at exact zeros")
                 return True
             case Event.ENDED:
+                self._deaf = True
                 raise self._lost(f"the audio process ended {self._process.exit_words()}")
             case Event.LOST:
+                self._deaf = True
                 raise self._lost(reply.reason)
             case _:
                 return False

@@ -73,8 +73,7 @@ class Take:
             counters[Counter.SILENT_BLOCKS] += 1
         self._limiter.fill(goes, lanes=self._lanes, stop=bool(counters[Counter.STOP]))
         counters[Counter.PLAYED] = self._limiter.played
-        if flags:
-            counters[Counter.DROPOUTS] += 1
+        self._flagged(flags)
 
     def _record(self, came: Samples, *, flags: object) -> None:
         counters = self._counters
@@ -83,8 +82,12 @@ class Take:
         count = min(count, self._reel.input.shape[0] - at)
         self._reel.input[at : at + count] = came[:count, : self._channels]
         counters[Counter.RECORDED] = at + count
-        if flags:
-            counters[Counter.DROPOUTS] += 1
+        self._flagged(flags)
+
+    def _flagged(self, flags: Any) -> None:
+        # A stream that fills its first buffers says so; nothing is lost then.
+        if flags and not flags.priming_output:
+            self._counters[Counter.DROPOUTS] += 1
 
 
 def run(
