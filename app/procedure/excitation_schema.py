@@ -86,10 +86,10 @@ class SteppedSine(Level):
         0.02, le=10, description="s before a point is read; the longer of this and settle_periods"
     )
     hold_periods: Positive = Field(
-        5.0, ge=2, le=10_000, description="periods that are read; the longer of this and hold_s"
+        3.0, ge=2, le=10_000, description="periods that are read; the longer of this and hold_s"
     )
     hold_s: NotNegative = Field(
-        0.02, le=60, description="s that are read; the longer of this and hold_periods"
+        0.01, le=60, description="s that are read; the longer of this and hold_periods"
     )
 
 

@@ -9,6 +9,7 @@ from dsp.conformity.verdict import Verdict
 
 CONFORMS, FAILS, OPEN = Verdict.CONFORMS, Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED
 WHOLE = ValidRange(low_hz=20, high_hz=20_000)
+GATED = ValidRange(low_hz=210, high_hz=20_000, low_reason="gate")
 HZ = np.array([100.0, 200.0, 400.0, 800.0, 1600.0])
 PLUS_MINUS_1 = MaskLines(upper=((100.0, 1.0), (1600.0, 1.0)), lower=((100.0, -1.0), (1600.0, -1.0)))
 

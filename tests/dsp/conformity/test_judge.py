@@ -10,7 +10,15 @@ from dsp import DspError, ValidRange
 from dsp.conformity.judge import judge_curve
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.verdict import Verdict
-from tests.dsp.conformity.judged_curve import CONFORMS, FAILS, OPEN, PLUS_MINUS_1, curve, levels
+from tests.dsp.conformity.judged_curve import (
+    CONFORMS,
+    FAILS,
+    GATED,
+    OPEN,
+    PLUS_MINUS_1,
+    curve,
+    levels,
+)
 
 # The margin
 
@@ -148,9 +156,6 @@ def test_a_negative_guard_is_refused() -> None:
 
 
 # What is not known
-
-
-GATED = ValidRange(low_hz=210, high_hz=20_000, low_reason="gate")
 
 
 def test_a_mask_below_the_valid_range_is_not_decided_and_says_why() -> None:

@@ -8,7 +8,15 @@ from hypothesis import strategies as st
 from dsp import DspError
 from dsp.conformity.judge import judge_curve
 from dsp.conformity.mask import MaskLines
-from tests.dsp.conformity.judged_curve import CONFORMS, FAILS, OPEN, PLUS_MINUS_1, curve, levels
+from tests.dsp.conformity.judged_curve import (
+    CONFORMS,
+    FAILS,
+    GATED,
+    OPEN,
+    PLUS_MINUS_1,
+    curve,
+    levels,
+)
 
 # About a reference
 
