@@ -1,14 +1,18 @@
 """A dummy audio server and a card on it, so that tests go through PortAudio itself."""
 
 import os
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from hardware.chain.schema import Device
 from hardware.soundcard.card import SoundCard
-from tests.rig.software import CARD_NAME, Server, SoftwareCard
+from tests.rig.rig_device import CHAIN, RIG
+from tests.rig.software import CARD_NAME, HERE, PYTHON, Server, SoftwareCard
 
 
 @pytest.fixture(scope="session")
@@ -74,3 +78,31 @@ def make_card() -> Iterator[Callable[[Device], SoundCard]]:
 @pytest.fixture
 def card(bench: SoftwareCard, make_card: Callable[[Device], SoundCard]) -> SoundCard:
     return make_card(Device(name=bench.name))
+
+
+@pytest.fixture
+def chain_file(tmp_path: Path) -> Path:
+    path = tmp_path / "chain.toml"
+    path.write_text(CHAIN.replace("DEVICE", 'backend = "virtual"') + RIG)
+    return path
+
+
+@pytest.fixture
+def device(server: Server, chain_file: Path) -> Iterator[subprocess.Popen[bytes]]:
+    module = ["-m", "hardware.virtual.jack_client", "--server", server.name]
+    process = subprocess.Popen(
+        [
+            *(PYTHON, str(HERE / "tied.py"), sys.executable),
+            *(*module, "--name", "Tram Rig", "--chain", str(chain_file)),
+        ],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+    )
+    assert process.stdout is not None
+    with process, process.stdout:
+        came = process.stdout.readline()
+        yield process
+        process.terminate()
+        assert process.wait(10) == 0
+    assert came == b"up\n"

@@ -2,7 +2,6 @@
 
 import subprocess
 import sys
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -15,61 +14,8 @@ from hardware.open_card import open_card
 from hardware.soundcard.card import SoundCard
 from hardware.soundcard.devices import devices
 from hardware.virtual.live import LiveRig
-from tests.rig.software import HERE, PYTHON, RATE, Server
-
-CHAIN = """
-name = "rig as a device"
-[device]
-DEVICE
-[output.drive]
-channel = 2
-full_scale_v = 10.0
-max_terminal_v_rms = 5.0
-[input.pressure]
-channel = 1
-full_scale_v = 1.0
-sensitivity_v_per_pa = 0.05
-[input.sense]
-channel = 3
-full_scale_v = 2.0
-resistor_ohm = 0.22
-[input.loopback]
-channel = 4
-full_scale_v = 20.0
-"""
-RIG = """
-[virtual]
-noise_db_spl = 20.0
-converter_noise_dbfs = -150.0
-"""
-
-
-@pytest.fixture
-def chain_file(tmp_path: Path) -> Path:
-    path = tmp_path / "chain.toml"
-    path.write_text(CHAIN.replace("DEVICE", 'backend = "virtual"') + RIG)
-    return path
-
-
-@pytest.fixture
-def device(server: Server, chain_file: Path) -> Iterator[subprocess.Popen[bytes]]:
-    module = ["-m", "hardware.virtual.jack_client", "--server", server.name]
-    process = subprocess.Popen(
-        [
-            *(PYTHON, str(HERE / "tied.py"), sys.executable),
-            *(*module, "--name", "Tram Rig", "--chain", str(chain_file)),
-        ],
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-    )
-    assert process.stdout is not None
-    with process, process.stdout:
-        came = process.stdout.readline()
-        yield process
-        process.terminate()
-        assert process.wait(10) == 0
-    assert came == b"up\n"
+from tests.rig.rig_device import CHAIN
+from tests.rig.software import RATE, Server
 
 
 def tones() -> Samples:
