@@ -98,7 +98,8 @@ def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) ->
 
 def _counted(above: Bools, *, low: Ints, high: Ints) -> Ints:
     running = np.concatenate([[0], np.cumsum(above)])
-    return running[high] - running[low]
+    counted: Ints = running[high] - running[low]
+    return counted
 
 
 def _run(enough: Bools, *, around: int) -> slice:

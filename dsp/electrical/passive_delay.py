@@ -89,7 +89,9 @@ def passive_delay(
     Returns
     -------
     PassiveDelay; its uncertainty covers noise, what the circuit misses, and the choice of circuit
-    among those tried. It cannot cover a unit that is like none of them.
+    among those tried. Three lossy inductances, or none that fits, are a sign of currents spread
+    through iron: then half of the last step from fewer to more is added. Up to two that fit are
+    believed: losses that begin above the band alone cannot be told from a delay.
 
     Raises
     ------
@@ -170,12 +172,17 @@ def _fit_all(problem: Problem, *, guess: float) -> list[Fit]:
     known = parts(problem)
     fits: list[Fit] = []
     for tier in _TIERS:
-        for structure in tier:
-            start = start_values(structure, problem=problem, known=known, delay=guess)
-            fit = fit_circuit(structure, start=start, problem=problem)
-            if not _describes(fit):
-                fit = _second_try(fit, fits=fits, problem=problem, known=known)
-            fits.append(fit)
+        new = [
+            fit_circuit(
+                structure,
+                start=start_values(structure, problem=problem, known=known, delay=guess),
+                problem=problem,
+            )
+            for structure in tier
+        ]
+        if fits and not any(_describes(fit) for fit in new):
+            new = [_second_try(fit, fits=fits + new, problem=problem, known=known) for fit in new]
+        fits += new
         if any(_describes(fit) for fit in fits):
             return fits
     fits += [_cap(fit, problem=problem) for fit in fits if fit.structure.fractional]
@@ -293,7 +300,7 @@ def _weigh(fits: list[Fit], *, turn: float, weight: Floats, doubt: float) -> Pas
         delay_s=mean / turn,
         standard_uncertainty_s=math.hypot(math.sqrt(variance), doubt, _TINY_DELAY) / turn,
         residual=float(np.sqrt(np.mean((best.residual / np.repeat(weight, 2)) ** 2))),
-        circuit=f"{shown.pairs} lossy inductances"
+        circuit=f"{shown.pairs} lossy inductance{'' if shown.pairs == 1 else 's'}"
         + (", a fractional one" if shown.fractional else "")
         + (" with an inductance across it" if shown.capped else "")
         + (f", {shown.modes} cone modes" if shown.modes else ""),
