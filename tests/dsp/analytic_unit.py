@@ -88,7 +88,7 @@ def stepped_frequencies() -> Floats:
 
 def phasors(
     frequency_hz: Floats,
-    fundamental: Complexes,
+    fundamental: Complexes | Floats,
     *,
     noise: Floats | float = 0.0,
     rng: np.random.Generator | None = None,

@@ -1,12 +1,14 @@
 import numpy as np
 import pytest
 
+from dsp import Complexes, Floats
 from dsp.electrical.passive_model import Problem, Structure, bounds, evaluate
 
 HZ = np.geomspace(0.01, 1, 40)
+JX = np.asarray(1j * HZ, dtype=np.complex128)
 PROBLEM = Problem(
-    jx=1j * HZ,
-    log_jx=np.log(1j * HZ),
+    jx=JX,
+    log_jx=np.log(JX),
     ratio=np.ones(40, dtype=np.complex128),
     weight=np.ones(40),
     resonance=0.004,
@@ -27,7 +29,7 @@ def test_slopes_are_the_changes_of_the_delayed_impedance(name: str) -> None:
     p = np.array(given)
     assert p.size == structure.parameters
 
-    def logarithm(parameters: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]  # local
+    def logarithm(parameters: Floats) -> Complexes:
         found = evaluate(structure, parameters=parameters, problem=PROBLEM)
         return np.asarray(np.log(found.impedance) + parameters[0] * PROBLEM.jx)
 
