@@ -7,7 +7,7 @@ import numpy as np
 from app.measure.answers import Answers, Plan, advance
 from dsp import Floats
 from dsp.electrical.impedance import Impedance, impedance, impedance_from_source
-from dsp.electrical.passive_delay import PassiveDelay, passive_delay
+from dsp.electrical.passive_delay import FEWEST_POINTS, PassiveDelay, passive_delay
 from dsp.electrical.unit_voltage import known_source, unit_voltage
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, ToneSegment
 from dsp.response.broadband_answer import drive_rms_v
@@ -73,7 +73,7 @@ def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
         return Terminals(voltage=source, current=None, pressure=pressure, impedance=None, late=None)
     late = None
     if answers.loopback is None:
-        late = passive_delay(source, current=current)
+        late = _late(source, current=current, plan=plan)
         current = advance(current, seconds=late.delay_s)
         pressure = pressure and advance(pressure, seconds=late.delay_s)
     return Terminals(
@@ -90,6 +90,18 @@ def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
         ),
         late=late,
     )
+
+
+def _late(source: Harmonics, *, current: Harmonics, plan: Plan) -> PassiveDelay:
+    """Find the delay of the current; a few tones do not tell it, and leave a sample open."""
+    if np.count_nonzero(np.isfinite(current.fundamental)) < FEWEST_POINTS:
+        return PassiveDelay(
+            delay_s=0.0,
+            standard_uncertainty_s=1 / plan.excitation.sample_rate_hz,
+            residual=np.nan,
+            circuit="too few tones to tell",
+        )
+    return passive_delay(source, current=current)
 
 
 def _source(answers: Answers, *, chain: Chain, plan: Plan) -> Harmonics:

@@ -47,10 +47,10 @@ def load_procedure(path: Path) -> LoadedProcedure:
 
 
 def _files(procedure: Procedure) -> Iterator[tuple[Place, File]]:
-    match procedure.excitation:
-        case File() as single:
-            yield ("excitation",), single
-        case Series(parts=parts):
-            for number, part in enumerate(parts):
-                if isinstance(part, File):
-                    yield ("excitation", "parts", number), part
+    excitation = procedure.excitation
+    if isinstance(excitation, File):
+        yield ("excitation",), excitation
+    elif isinstance(excitation, Series):
+        for number, part in enumerate(excitation.parts):
+            if isinstance(part, File):
+                yield ("excitation", "parts", number), part

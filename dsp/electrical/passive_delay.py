@@ -28,7 +28,7 @@ _TIERS = (
 )
 _CAPS = (0.05, 0.3, 1.0)
 _MOST_POINTS = 170
-_FEWEST_POINTS = 12
+FEWEST_POINTS = 12
 _FLOOR = 2e-5  # relative; what analysis and converters leave even where noise is nil
 _CLEAR_OF_RESONANCE = 2.5
 _LEAST_SPAN = 16.0  # four octaves, even where that takes in the resonance
@@ -106,7 +106,7 @@ def passive_delay(
     best = _best(fits)
     if not _describes(best):
         kept = _ordinary(best)
-        if _FEWEST_POINTS <= np.count_nonzero(kept) < kept.size:
+        if FEWEST_POINTS <= np.count_nonzero(kept) < kept.size:
             problem = _part(problem, kept=kept)
             fits = _fit_all(problem, guess=best.delay)
             best = _best(fits)
@@ -118,12 +118,12 @@ def passive_delay(
 
 def _top(source: Harmonics, *, current: Harmonics) -> float:
     usable = _usable(source, current=current)
-    if np.count_nonzero(usable) < _FEWEST_POINTS:
+    if np.count_nonzero(usable) < FEWEST_POINTS:
         raise DspError(
             "passive_delay",
             "too few points",
             given=int(np.count_nonzero(usable)),
-            allowed=f"from {_FEWEST_POINTS}",
+            allowed=f"from {FEWEST_POINTS}",
         )
     return float(source.frequency_hz[usable][-1])
 
@@ -146,7 +146,7 @@ def _problem(source: Harmonics, *, current: Harmonics, top_hz: float) -> Problem
     above = np.flatnonzero(hz >= min(_CLEAR_OF_RESONANCE * fs_hz, top_hz / _LEAST_SPAN))
     step = math.ceil(above.size / _MOST_POINTS)
     kept = above[(above.size - 1) % step :: step]
-    if kept.size < _FEWEST_POINTS:
+    if kept.size < FEWEST_POINTS:
         kept = np.arange(hz.size)
     jx = np.asarray(1j * hz[kept] / top_hz, dtype=np.complex128)
     return Problem(

@@ -1,6 +1,5 @@
 """Takes a recorded sweep apart into the responses of its orders."""
 
-
 import numpy as np
 from scipy import fft
 
