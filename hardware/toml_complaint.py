@@ -59,8 +59,9 @@ def complaints(errors: Sequence[Mapping[str, Any]], *, root: Schema) -> list[Com
 
 def _counts_good_ones(error: Mapping[str, Any]) -> bool:
     # An array with a bad element is also called too short, by the elements that were good.
-    short = error["type"] == "too_short"
-    return short and len(error["input"]) >= error["ctx"]["min_length"]
+    if error["type"] != "too_short":
+        return False
+    return len(error["input"]) >= int(error["ctx"]["min_length"])
 
 
 def _complaint(error: Mapping[str, Any], *, root: Schema) -> Complaint:

@@ -6,7 +6,6 @@ from typing import assert_never
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
-from app.cli.exits import say
 from app.errors import MeasurementFailedError
 from app.measure.events import Entered, Finished, Played, State, Warned
 from app.measure.runner import Run
@@ -35,9 +34,8 @@ def follow(run: Run, *, quiet: bool) -> Finished:
                     bar.update(task, description=state.value)
                 case Played(played_s=played, whole_s=whole):
                     bar.update(task, completed=played, total=whole)
-                case Warned(sentence=sentence):
-                    if not quiet:
-                        say(f"warning: {sentence}")
+                case Warned():
+                    pass  # stands in the take, and is printed with it
                 case Finished():
                     return event
                 case _:

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from app.measure.from_file import wired_channels
 from dsp.response.overload import overload
 from hardware.card import Capture
 from hardware.chain.schema import Chain
@@ -36,8 +35,8 @@ def doubts(capture: Capture, *, chain: Chain) -> Doubts:
         Which channels matter, and when its links were calibrated.
     """
     grave: list[str] = []
-    for name, channel in wired_channels(chain).items():
-        link = name.removesuffix(".channel")
+    for name, wired in chain.input.wired.items():
+        link, channel = f"input.{name}", wired.channel
         if channel > capture.samples.shape[1]:
             continue  # refused with its own words where the channels are scaled
         found = overload(capture.samples[:, channel - 1])

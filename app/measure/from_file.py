@@ -50,17 +50,9 @@ def read_capture(path: Path, *, chain: Chain) -> Capture:
             given=f"channel {channel + 1}, frame {frame}",
             allowed="finite samples",
         )
-    for name, channel in wired_channels(chain).items():
-        _check_channel(samples, name=name, channel=channel, path=path)
+    for name, link in chain.input.wired.items():
+        _check_channel(samples, name=f"input.{name}.channel", channel=link.channel, path=path)
     return Capture(samples=samples, sample_rate_hz=float(rate), started_utc=made, card=path.name)
-
-
-def wired_channels(chain: Chain) -> dict[str, int]:
-    """Return the input channel, from 1, of every input that the chain wires, by its table."""
-    wired = {name: getattr(chain.input, name) for name in type(chain.input).model_fields}
-    return {
-        f"input.{name}.channel": link.channel for name, link in wired.items() if link is not None
-    }
 
 
 def _check_channel(samples: np.ndarray, *, name: str, channel: int, path: Path) -> None:

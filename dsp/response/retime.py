@@ -55,7 +55,7 @@ def retime(channel: Floats, *, start_sample: float, clock_offset_ppm: float, len
     edge = np.sin(np.pi / 2 * np.arange(_MARGIN) / _MARGIN) ** 2
     piece[:_MARGIN] *= edge
     piece[-_MARGIN:] *= edge[::-1]
-    place = start_sample - (begin - _MARGIN) + ratio * np.arange(length)
+    place = start_sample - (begin - _MARGIN) + ratio * np.arange(float(length))
     return _interpolated(piece, place)
 
 

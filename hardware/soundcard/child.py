@@ -44,7 +44,7 @@ class Server:
         """Say hello, then play what is ordered until told to quit."""
         threading.Thread(target=self._listen, daemon=True).start()
         try:
-            portaudio = importlib.import_module("sounddevice")  # loads the library as it imports
+            import sounddevice as portaudio  # noqa: PLC0415  loads the library as it imports
         except OSError as error:
             self.say(Reply(event=Event.NO_PORTAUDIO, reason=str(error)))
             return

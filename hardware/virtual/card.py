@@ -110,7 +110,7 @@ class VirtualCard:
     ) -> int:
         # Reports as if it were going on; returns how many samples there are when it ends.
         real_time, rate = self._bench.rig.real_time, request.sample_rate_hz
-        size = samples.shape[0]
+        size: int = samples.shape[0]
         block = rate / _REPORTS_PER_S if real_time else size / _REPORTS
         block = max(1, math.ceil(block))
         pause = Event()  # waits without a busy loop; nobody sets it

@@ -1,9 +1,9 @@
 """The moving coil step by step: compiled, because it runs 384 000 times for a second of sound."""
 
+import math
 from typing import NamedTuple
 
 import numba as nb
-import numpy as np
 
 from dsp import Floats
 
@@ -44,7 +44,8 @@ def _friction(motor: Motor, x: float, v: float) -> float:
     pressed = beyond * beyond / (beyond * beyond + _CONTACT_M * _CONTACT_M)
     if x < 0.0:
         pressed *= _INWARD
-    return motor.friction * pressed * v / np.sqrt(v * v + _STICTION_M_PER_S * _STICTION_M_PER_S)
+    slip = math.sqrt(v * v + _STICTION_M_PER_S * _STICTION_M_PER_S)
+    return motor.friction * pressed * v / slip
 
 
 @nb.njit(cache=True, error_model="numpy")

@@ -79,7 +79,8 @@ def inputs_of(chain: Chain) -> int:
     int, at least a pair.
     """
     wired = [getattr(chain.input, name) for name in type(chain.input).model_fields]
-    return max([_FEWEST, *(one.channel for one in wired if one is not None)])
+    channels: list[int] = [one.channel for one in wired if one is not None]
+    return max([_FEWEST, *channels])
 
 
 def main(arguments: list[str]) -> int:

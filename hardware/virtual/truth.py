@@ -227,7 +227,7 @@ def steady_state(
         before, out = out, before
         move(plain, state, source, 1 / (frequency_hz * steps), out)
     lines = np.fft.rfft(out[:2], axis=1)[:, 1 : orders + 1] * (math.sqrt(2) / steps)
-    n = np.arange(1, orders + 1)
+    n = np.arange(1.0, orders + 1.0)
     # The first sample read is one step into the period, and a sine's own line is turned by -90°.
     lines = lines * np.exp(-2j * np.pi * n / steps) * 1j**n
     heard = radiation(unit, frequency_hz=n * frequency_hz, distance_m=distance_m, air=air)

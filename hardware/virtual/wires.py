@@ -98,7 +98,7 @@ def microphone_noise(
     -------
     (samples // 2 + 1,) complex array for ``irfft``, full-scale units.
     """
-    hz = np.fft.rfftfreq(samples, 1 / sample_rate_hz)
+    hz: Floats = np.fft.rfftfreq(samples, 1 / sample_rate_hz).astype(np.float64)
     total = np.zeros(hz.size, dtype=np.complex128)
     for level_db, pink in (
         (bench.rig.factory_noise_db_spl, True),

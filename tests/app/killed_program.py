@@ -9,7 +9,7 @@ import os
 import sys
 from pathlib import Path
 
-from app.measure.events import Entered, Finished, Played
+from app.measure.events import Entered, Finished, Played, Warned
 from app.measure.excite import excite
 from app.measure.runner import Run
 from hardware.virtual.card import VirtualCard
@@ -29,6 +29,8 @@ def measure_for_ever(folder: Path) -> None:
                         print(f"state {state.name}", flush=True)
                     case Played():
                         print("played", flush=True)
+                    case Warned():
+                        pass
                     case Finished(take=take):
                         print(f"finished {take.id}", flush=True)
 

@@ -41,7 +41,7 @@ def main(server: str, name: str, *, channels: int, heard: Path, muted: int, tone
     ring = np.memmap(heard, dtype=np.float32, mode="r+", offset=HEAD, shape=(RING, channels))
     sounding = 0
 
-    @client.set_process_callback
+    @client.set_process_callback  # type: ignore[untyped-decorator]  # the library has no types
     def process(frames: int) -> None:
         nonlocal sounding
         at = (int(count[0]) + np.arange(frames)) % RING

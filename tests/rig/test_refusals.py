@@ -1,6 +1,7 @@
 """What a card cannot do is said in one line before anything is played."""
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -39,7 +40,7 @@ def test_another_sample_rate_is_refused_and_the_right_one_named(card: SoundCard)
     ],
 )
 def test_channels_that_the_card_lacks_are_refused(
-    card: SoundCard, asked: dict[str, int], words: str
+    card: SoundCard, asked: dict[str, Any], words: str
 ) -> None:
     with pytest.raises(CardRefusedError, match=f"^Tram Bench: too few .* given {words}$"):
         play(card, noise(0.2), **asked)

@@ -23,7 +23,8 @@ def tones() -> Samples:
     hz = np.array([[80.0], [400.0], [2000.0], [9000.0]])
     output = 0.05 * np.sin(2 * np.pi * hz * at_s + hz).sum(axis=0)
     output *= np.clip((at_s - 0.05) / 0.05, 0, 1) * np.clip((0.4 - at_s) / 0.05, 0, 1)
-    return output.astype(np.float32)
+    tones: Samples = output.astype(np.float32)
+    return tones
 
 
 @pytest.mark.usefixtures("device")

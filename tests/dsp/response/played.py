@@ -75,7 +75,7 @@ def answer(excitation: Excitation, response: Response) -> Floats:
     """The channel on the excitation's own clock, as long as the excitation."""
     n, rate = excitation.samples.size, excitation.sample_rate_hz
     size = 2 ** int(np.ceil(np.log2(n + 2 * rate)))
-    f = np.fft.rfftfreq(size, 1 / rate)
+    f: Floats = np.fft.rfftfreq(size, 1 / rate).astype(np.float64)
     spectrum = np.fft.rfft(excitation.samples, size) * response(f)
     return np.asarray(np.fft.irfft(spectrum, size)[:n])
 
@@ -86,7 +86,7 @@ def distorted(excitation: Excitation, *, second: float, third: float, response: 
     size = 2 ** int(np.ceil(np.log2(n + 2 * rate)))
     fine = np.fft.irfft(np.fft.rfft(excitation.samples, size), 4 * size) * 4
     spectrum = np.fft.rfft(fine + second * fine**2 + third * fine**3)[: size // 2 + 1] / 4
-    f = np.fft.rfftfreq(size, 1 / rate)
+    f: Floats = np.fft.rfftfreq(size, 1 / rate).astype(np.float64)
     spectrum[f > 0.497 * rate] = 0.0  # what a converter's filter takes away
     return np.asarray(np.fft.irfft(spectrum * response(f), size)[:n])
 
@@ -107,7 +107,7 @@ def recorded(
     ratio = 1 + 1e-6 * offset_ppm
     lead = round(rate)
     size = 2 ** int(np.ceil(np.log2(n + 3 * rate)))
-    f = np.fft.rfftfreq(size, 1 / rate)
+    f: Floats = np.fft.rfftfreq(size, 1 / rate).astype(np.float64)
     played = np.concatenate([np.zeros(lead), excitation.samples])
     spectrum = np.fft.rfft(played, size) * response(f)
     count = int((n + (before_s + after_s) * rate) * ratio)

@@ -84,15 +84,16 @@ def test_the_fundamental_of_a_linear_unit_holds_the_bar_at_80_db(
 
 
 def test_impedance_from_two_answers_holds_the_bar_at_80_db() -> None:
-    # DESIGN 10: 0.1 % and 0.1 deg.
+    # The bar: 0.1 % and 0.1 deg.
     sweep, unit = one_sweep(), CurrentThrough()
 
     def voltage(f: Floats) -> Complexes:
         return np.asarray(unit.impedance(f) * unit(f))
 
+    through: tuple[Response, ...] = (voltage, unit)
     v, i = (
         read(with_noise(answer(sweep, h), sweep, snr_db=80, seed=seed), sweep).harmonics.fundamental
-        for seed, h in enumerate((voltage, unit))
+        for seed, h in enumerate(through)
     )
     ratio = v / i / unit.impedance(GRID)
     assert np.max(np.abs(np.abs(ratio) - 1)) < 1e-3

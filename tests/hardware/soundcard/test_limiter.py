@@ -87,14 +87,14 @@ def test_stop_falls_to_silence_within_the_block_and_for_good(block: int) -> None
 
 
 def test_several_lanes_carry_the_same() -> None:
-    output, out = ones(600) / 2, np.empty((600, 4), dtype=np.float32)
+    output, out = ones(600) / np.float32(2), np.empty((600, 4), dtype=np.float32)
     limiter(output).fill(out, lanes=(2, 0), stop=False)
     np.testing.assert_array_equal(out[:, 0], out[:, 2])
     assert not np.any(out[:, [1, 3]])
 
 
 def test_it_plays_what_was_checked_whatever_happens_to_the_memory() -> None:
-    output = ones(1000) / 4
+    output = ones(1000) / np.float32(4)
     source, out = limiter(output, 0.25), np.empty((1000, 1), dtype=np.float32)
     output[:] = 1.0
     source.fill(out, lanes=(0,), stop=False)

@@ -92,7 +92,7 @@ class Periodic:
 
     @property
     def frequency_hz(self) -> Floats:
-        hz: Floats = np.arange(self.volts.size // 3 // 2 + 1)[self.lines] * 2.0
+        hz: Floats = np.arange(self.volts.size / 3 // 2 + 1.0)[self.lines] * 2.0
         return hz
 
     def phasors(self, signal: Floats) -> Complexes:
@@ -101,7 +101,10 @@ class Periodic:
         last = signal[-period - self.fade : -self.fade]
         spectrum: Complexes = np.fft.rfft(last)[self.lines] * (2 / period)
         # The window starts a fade earlier than a whole number of periods.
-        return spectrum * np.exp(2j * np.pi * self.frequency_hz * self.fade / self.rate)
+        turned: Complexes = spectrum * np.exp(
+            2j * np.pi * self.frequency_hz * self.fade / self.rate
+        )
+        return turned
 
     @property
     def fade(self) -> int:

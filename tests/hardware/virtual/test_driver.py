@@ -59,7 +59,7 @@ def test_harmonics_are_those_of_brute_force(hz: float) -> None:
         air=air,
         resistor_ohm=0.22,
     )
-    each = hz * np.arange(1, 11)
+    each = hz * np.arange(1.0, 11.0)
     gain = np.abs(radiation(T130, frequency_hz=each, distance_m=1.0, air=air))
     heard = gain * orders(moved.acceleration_m_per_s2, frequency_hz=hz, count=10)
     expected = np.abs(truth.pressure_pa)

@@ -23,9 +23,9 @@ TABLE = ResponseTable(hz=(20.0, 1000.0, 25_000.0), db=(-1.0, 0.0, 3.0))
 def test_blocks_hear_what_a_whole_take_hears(
     chain: ChainSnapshot, limit: float, block: int
 ) -> None:
-    output = multitone(v_rms=1.0).volts[:24_576] / 10.0
-    ends = np.minimum(np.arange(output.size), np.arange(output.size)[::-1])
-    output = (output * np.clip((ends - 300) / 2400, 0, 1)).astype(np.float32)
+    volts = multitone(v_rms=1.0).volts[:24_576] / 10.0
+    ends = np.minimum(np.arange(volts.size), np.arange(volts.size)[::-1])
+    output = (volts * np.clip((ends - 300) / 2400, 0, 1)).astype(np.float32)
     whole = capture(output.astype(np.float64), chain=chain).samples
     rig = LiveRig(chain, sample_rate_hz=RATE, channels=5)
     parts = [rig.process(output[n : n + block]) for n in range(0, output.size, block)]
