@@ -2,7 +2,7 @@
 
 Certificates state expanded uncertainties, k = 2: half of each is a standard uncertainty. They are
 taken as independent and combined by the law of propagation (JCGM 100:2008, 5.1.2). Full scales of
-channels of one card often err together; then ratios are better than stated here, never worse.
+channels of one card often err together; their ratios are then better known than stated here.
 """
 
 import math
