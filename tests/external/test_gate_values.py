@@ -139,7 +139,7 @@ def test_a_gate_before_the_floor_s_reflection_takes_it_out(
 
 
 @pytest.mark.parametrize("gate_ms", [5.0, 10.0, 20.0])
-def test_from_twice_1_over_t_a_gated_50_hz_high_pass_is_right_to_half_a_decibel(
+def test_from_twice_1_over_t_a_gated_50_hz_high_pass_is_right_to_a_fifth_of_a_decibel(
     gate_ms: float,
 ) -> None:
     # A Butterworth of second order. A plain cut after 5 ms errs by 0.10 dB at 200 Hz and by
@@ -148,7 +148,7 @@ def test_from_twice_1_over_t_a_gated_50_hz_high_pass_is_right_to_half_a_decibel(
     low_hz = 2000 / gate_ms
     hz = np.geomspace(low_hz, 10 * low_hz, 60)
     error = level_db(swept(unit, hz=hz, gate_s=gate_ms / 1000)) - 20 * np.log10(np.abs(unit(hz)))
-    assert np.abs(error).max() < 0.5
+    assert np.abs(error).max() < 0.2
     if gate_ms < 20:
         below = np.array([50.0])
         short = level_db(swept(unit, hz=below, gate_s=gate_ms / 1000))
