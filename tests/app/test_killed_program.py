@@ -39,9 +39,13 @@ def run_and_kill(program: subprocess.Popen[str], *, folder: Path, after: int) ->
     program.stdin.write(f"{folder}\n")
     program.stdin.flush()
     pid = int(program.stdout.readline().removeprefix("pid "))
-    lines = [program.stdout.readline() for _ in range(after)]
+    lines = []
+    for _ in range(after):
+        lines.append(program.stdout.readline())
+        assert lines[-1] not in {"", "ended\n"}, "it ended before it was killed"
     os.kill(pid, signal.SIGKILL)
     while (line := program.stdout.readline()) != "ended\n":
+        assert line, "the program is gone"
         lines.append(line)
     return [line.split()[1] for line in lines if line.startswith("finished ")]
 
