@@ -66,6 +66,9 @@ class Server:
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()
+            self.restart()  # takes the slot over, so that it is given back after all
+            self.process.terminate()
+            self.process.wait()
         while self.cards:
             self.cards.pop().end()
 
