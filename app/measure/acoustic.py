@@ -16,6 +16,7 @@ from dsp.response.harmonics import Harmonics
 from dsp.response.smooth import smooth
 from hardware.chain.budget import level_budget
 
+NOISE_ALONE = "the interval covers noise alone"
 _NO_CLOCK = "no channel tells when the output played"
 
 
@@ -32,8 +33,10 @@ def acoustic(scene: Scene) -> Found:
         voltage=scene.terminals.voltage,
         delay_s=delay.value,
         valid=valid,
-        alignment_s=scene.terminals.late.standard_uncertainty_s if scene.terminals.late else 0.0,
+        alignment_s=scene.terminals.alignment_s,
     )
+    if scene.microphone is not None and scene.microphone.phase_deg is None:
+        phase = replace(phase, how="with the microphone's own phase, of which its table tells none")
     warnings = () if valid.low_hz < valid.high_hz else ("level: nothing stands above the noise",)
     return Found(
         curves={"level": response, "level_phase": phase},
@@ -57,6 +60,8 @@ def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
         valid=valid,
         chain_db=_chain_db(scene),
     )
+    if level_budget(scene.chain.chain).states_none:
+        curve = replace(curve, how=f"{curve.how}; {NOISE_ALONE}")
     width = scene.procedure.quantities.level.smoothing_per_octave
     return smooth(curve, per_octave=width) if width else curve
 
@@ -90,9 +95,15 @@ def _delay(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Number:
     found = excess_delay(held, frequency_hz=pressure.frequency_hz).delay
     if math.isnan(found.value):
         return replace(found, value=0.0)  # phases are then shown as they are
-    if scene.recording.latency_source == "onset":
+    source = scene.recording.latency_source
+    if source == "onset":
         return replace(found, reason=_NO_CLOCK)
-    return found
+    aligned = 2 * scene.terminals.alignment_s
+    return replace(
+        found,
+        uncertainty=math.hypot(found.uncertainty or 0.0, aligned),
+        how=f"{found.how}; counted from the output by the {source}",
+    )
 
 
 def _polarity(scene: Scene, *, pressure: Harmonics, delay: Number) -> Number:
@@ -119,5 +130,5 @@ def _sensitivity(scene: Scene, *, response: Curve) -> Number:
         chain_db=_chain_db(scene),
     )
     if level_budget(scene.chain.chain).states_none:
-        return replace(number, how=f"{number.how}; the interval covers noise alone")
+        return replace(number, how=f"{number.how}; {NOISE_ALONE}")
     return number

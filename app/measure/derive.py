@@ -1,14 +1,13 @@
 """From one capture to every quantity: in the order of the procedure, without judging any."""
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from app.measure.acoustic import acoustic
 from app.measure.answers import Plan, answers, plan
 from app.measure.channels import channels
 from app.measure.derived import Derived
 from app.measure.distortion import distortion
-from app.measure.doubts import doubts
+from app.measure.doubts import doubts, lost_samples
 from app.measure.electrical import electrical
 from app.measure.home import bring_home
 from app.measure.scene import Scene
@@ -17,13 +16,11 @@ from app.measure.terminals import at_terminals
 from app.procedure.excitation_schema import Series
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
+from dsp import Curve, Number
 from dsp.excitation.excitation import Excitation
 from dsp.response.impulse import ImpulseResponse
 from hardware.card import Capture
 from hardware.chain.snapshot import ChainSnapshot
-
-if TYPE_CHECKING:
-    from dsp import Curve, Number
 
 HIGHEST_ORDER = 20  # every harmonic up to here has a curve
 
@@ -76,7 +73,11 @@ def derive(
     )
     curves: dict[str, Curve] = {}
     numbers: dict[str, Number] = {}
-    warnings = list(doubt.warnings)
+    numbers["clock_offset_ppm"] = Number(
+        value=home.recording.clock_offset_ppm, unit="ppm", how="recorder over player, undone"
+    )
+    lost = lost_samples(home.recording, chain=chain.chain)
+    warnings = [*([lost] if lost else []), *doubt.warnings]
     for family in (acoustic, electrical, distortion, silence):
         of_family = family(scene)
         curves |= of_family.curves
@@ -90,7 +91,7 @@ def derive(
         capture_offset=home.offset,
         clock_offset_ppm=home.recording.clock_offset_ppm,
         latency_source=home.recording.latency_source,
-        untrusted=doubt.untrusted,
+        untrusted=lost or doubt.untrusted,
     )
 
 

@@ -1,5 +1,7 @@
 """Harmonics one by one and in sum, of a capture with a microphone and one tone at a time."""
 
+import math
+
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
@@ -14,9 +16,23 @@ def distortion(scene: Scene) -> Found:
     if pressure is None or isinstance(scene.segment, BroadbandSegment):
         return Found()
     asked = scene.procedure.quantities
+    db = _ratio_uncertainty_db(scene)
     curves = {
-        f"h{order}": harmonic_curve(pressure, order=order) for order in range(2, HIGHEST_CURVE + 1)
+        f"h{order}": harmonic_curve(pressure, order=order, ratio_uncertainty_db=db)
+        for order in range(2, HIGHEST_CURVE + 1)
     }
-    curves["thd"] = thd(pressure, orders=asked.thd.orders)
-    curves["high_order"] = high_order(pressure, orders=asked.high_order.orders)
+    curves["thd"] = thd(pressure, orders=asked.thd.orders, ratio_uncertainty_db=db)
+    curves["high_order"] = high_order(
+        pressure, orders=asked.high_order.orders, ratio_uncertainty_db=db
+    )
     return Found(curves=curves)
+
+
+def _ratio_uncertainty_db(scene: Scene) -> float:
+    """Return what the microphone's response leaves open between one frequency and another, k = 2.
+
+    Its sensitivity cancels in a ratio; its response at the harmonic and at the fundamental are
+    taken as independent.
+    """
+    microphone = scene.chain.chain.input.pressure
+    return math.sqrt(2) * microphone.response_uncertainty_db if microphone else 0.0

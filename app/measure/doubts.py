@@ -3,9 +3,13 @@
 from dataclasses import dataclass
 
 from dsp.response.overload import overload
+from dsp.response.recording import Recording
 from hardware.card import Capture
 from hardware.chain.schema import Chain
 from hardware.chain.stale import stale_links
+
+# One sample in a ten-second excitation is 2 ppm; noise in the marks stays below a hundredth.
+_ONE_CLOCK_PPM = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +39,7 @@ def doubts(capture: Capture, *, chain: Chain) -> Doubts:
         Which channels matter, and when its links were calibrated.
     """
     grave: list[str] = []
+    warned: list[str] = []
     for name, wired in chain.input.wired.items():
         link, channel = f"input.{name}", wired.channel
         if channel > capture.samples.shape[1]:
@@ -46,9 +51,36 @@ def doubts(capture: Capture, *, chain: Chain) -> Doubts:
             )
         if channel in capture.lost_channels:
             grave.append(f"{link} was lost: exact zeros while the output played")
-    if capture.dropouts:
-        grave.append(f"the card lost samples {capture.dropouts} times")
+    if (
+        capture.dropouts
+    ):  # as drivers count them, many do no harm: the marks tell (``lost_samples``)
+        warned.append(f"the card's driver reported {capture.dropouts} dropouts")
     stale = stale_links(chain, on=capture.started_utc.date())
     return Doubts(
-        warnings=(*grave, *stale), untrusted=grave[0] if grave else stale[0] if stale else ""
+        warnings=(*grave, *warned, *stale),
+        untrusted=grave[0] if grave else stale[0] if stale else "",
     )
+
+
+def lost_samples(recording: Recording, *, chain: Chain) -> str:
+    """Tell whether a card of one clock came back with another: then samples were lost or doubled.
+
+    Parameters
+    ----------
+    recording : Recording
+        At home; its clock offset is what lay between the marks.
+    chain : Chain
+        Two devices, or the rig in software, may have two clocks; one card has one.
+
+    Returns
+    -------
+    str, one sentence; empty where nothing is wrong.
+    """
+    device = chain.device
+    one_clock = device.backend == "soundcard" and device.output_name is None
+    if one_clock and abs(recording.clock_offset_ppm) > _ONE_CLOCK_PPM:
+        return (
+            f"the card lost or doubled samples: {recording.clock_offset_ppm:+.1f} ppm "
+            "between its own two directions"
+        )
+    return ""

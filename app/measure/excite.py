@@ -22,6 +22,7 @@ from hardware.soundcard.limiter import check_output
 from hardware.toml_lines import Place
 
 _ROUNDING = 1 + 1e-9
+_LATENCY_S = 0.2
 
 
 def excite(loaded: LoadedProcedure, chain: ChainSnapshot) -> Excitation:
@@ -105,8 +106,10 @@ def play_request(excitation: Excitation, chain: ChainSnapshot) -> PlayRequest:
         A sample would exceed what the chain allows.
     """
     drive = chain.chain.output.drive
+    # What comes back is late by whatever the card's buffers hold; the end must still be heard.
+    room = round(_LATENCY_S * excitation.sample_rate_hz)
     return PlayRequest(
-        output=drive_samples(excitation, chain),
+        output=np.pad(drive_samples(excitation, chain), (0, room)),
         output_channel=drive.channel,
         input_channels=needed_input_channels(chain.chain),
         sample_rate_hz=excitation.sample_rate_hz,

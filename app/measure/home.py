@@ -36,7 +36,7 @@ def bring_home(channels: Channels, *, excitation: Excitation) -> Home:
 
     The most direct channel that is wired tells both: a loopback or the terminals to a fraction
     of a sample. Through the unit itself only whole samples are known; the fraction is left to
-    the impedance (``settle_latency``).
+    the impedance, which is passive at one delay alone (``at_terminals``).
 
     Parameters
     ----------

@@ -1,7 +1,12 @@
 """The noise at the microphone, from the silence before the excitation."""
 
+from dataclasses import replace
+
+import numpy as np
+
 from app.measure.found import Found
 from app.measure.scene import Scene
+from dsp.acoustic.microphone import microphone_gain
 from dsp.acoustic.noise_level import noise_level
 from hardware.chain.budget import pressure_budget
 
@@ -16,4 +21,8 @@ def silence(scene: Scene) -> Found:
         sample_rate_hz=scene.excitation.sample_rate_hz,
         chain_db=pressure_budget(scene.chain.chain).standard_uncertainty,
     )
-    return Found(curves={"noise": found.bands})
+    bands, response = found.bands, scene.microphone
+    if response is not None:
+        gain = np.abs(microphone_gain(response, frequency_hz=bands.frequency_hz))
+        bands = replace(bands, value=bands.value - 20 * np.log10(gain))
+    return Found(curves={"noise": bands})

@@ -40,6 +40,11 @@ class Terminals:
     impedance: Impedance | None
     late: PassiveDelay | None
 
+    @property
+    def alignment_s(self) -> float:
+        """Standard uncertainty of the time between output and inputs, s; 0 where a wire told it."""
+        return self.late.standard_uncertainty_s if self.late else 0.0
+
 
 def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
     """Find voltage, current and impedance from whatever the chain wires.

@@ -17,6 +17,7 @@ NUMBERS: Mapping[str, str] = {
     "sensitivity_db": "dB re 20 µPa",
     "polarity": "1",
     "delay_s": "s",
+    "clock_offset_ppm": "ppm",
     "re_ohm": "ohm",
     "fs_hz": "Hz",
     "qms": "1",

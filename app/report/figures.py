@@ -69,7 +69,7 @@ def draw_level_impedance(figure: "Figure", take: Take) -> None:
         upper, lower = figure.add_subplot(grid[0]), figure.add_subplot(grid[1])
     if level is not None:
         frequency_axis(upper, words=upper is lower)
-        head(upper, "Level", f"{level.unit}, {level.how}")
+        head(upper, "Level", f"{level.unit}, {level.how.split(';')[0]}")
         shade_invalid(upper, level)
         draw_curve(upper, level, label="level")
         _masks(upper, take, "level")

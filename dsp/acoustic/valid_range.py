@@ -34,7 +34,7 @@ def valid_range(
         Hz.
     gate_s : float or None
         s from the arrival to the end of the gate; None where nothing was cut. What was cut to T
-        holds from 2 / T: below it the gate's taper costs more than 0.2 dB.
+        holds from 2 / T: there its taper costs some 0.2 dB of a smooth unit, more near a resonance.
     microphone : ValidRange or None
         Span of the microphone's table.
 

@@ -18,6 +18,12 @@ from tests.app.measure.bench_job import job, open_store, procedure
 LOADED = procedure(excitation={"kind": "log_sweep", "duration_s": 0.1, "level_v_rms": 1.0})
 
 
+def say(line: str) -> None:
+    """Write a line in one piece: a kill must not come between it and its end."""
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
+
+
 def measure_for_ever(folder: Path) -> None:
     with open_store(folder) as store:
         once = job(store=store, loaded=LOADED)
@@ -26,13 +32,13 @@ def measure_for_ever(folder: Path) -> None:
             for event in Run(once, excitation=excitation, card=card).events():
                 match event:
                     case Entered(state=state):
-                        print(f"state {state.name}", flush=True)
+                        say(f"state {state.name}")
                     case Played():
-                        print("played", flush=True)
+                        say("played")
                     case Warned():
                         pass
                     case Finished(take=take):
-                        print(f"finished {take.id}", flush=True)
+                        say(f"finished {take.id}")
 
 
 def main() -> None:
@@ -45,10 +51,10 @@ def main() -> None:
     for line in sys.stdin:
         child = os.fork()
         if child == 0:
-            print(f"pid {os.getpid()}", flush=True)
+            say(f"pid {os.getpid()}")
             measure_for_ever(Path(line.strip()))
         os.waitpid(child, 0)
-        print("ended", flush=True)
+        say("ended")
 
 
 main()

@@ -69,7 +69,7 @@ def error_deg(got: Complexes, true: Complexes) -> float:
 def test_the_fundamental_of_a_linear_unit_holds_the_bar_at_80_db(
     rate: float, duration_s: float, response: Response
 ) -> None:
-    # DESIGN 10: 0.02 dB and 0.2 deg with 1 s, 0.01 dB and 0.1 deg with 2 s, 20 Hz to 20 kHz.
+    # The bar: 0.02 dB and 0.2 deg with 1 s, 0.01 dB and 0.1 deg with 2 s, 20 Hz to 20 kHz.
     sweep = one_sweep(rate=rate, duration_s=duration_s)
     true = response(GRID) * 4 / np.sqrt(2)
     clean = answer(sweep, response)
@@ -126,7 +126,7 @@ def test_a_polynomial_gives_the_series_phases_included(peak: float) -> None:
 
 
 def test_h2_and_h3_at_minus_40_db_and_their_sum_hold_the_bar_at_80_db() -> None:
-    # DESIGN 10: 0.3 dB from a 1 s sweep; here -40 dB re the drive each.
+    # The bar: 0.3 dB from a 1 s sweep; here -40 dB re the drive each.
     sweep, unit = one_sweep(peak_v=1.0), Resonant()
     channel = distorted(sweep, second=0.02, third=0.04, response=unit)
     got = read(with_noise(channel, sweep, snr_db=80, seed=1), sweep, orders=3).harmonics
@@ -200,7 +200,7 @@ def test_each_sweep_of_a_series_is_read_from_its_own_stretch() -> None:
 
 
 def test_a_gate_cuts_a_reflection_off() -> None:
-    # RECIPES of the trade: valid from 2 / gate to 0.1 to 0.2 dB for a smooth unit.
+    # Common practice, no source: valid from 2 / gate to 0.1 to 0.2 dB for a smooth unit.
     sweep, unit, gate_s = one_sweep(), Resonant(), 0.0078
 
     def in_a_room(f: Floats) -> Complexes:
