@@ -76,7 +76,7 @@ def derive(
     numbers["clock_offset_ppm"] = Number(
         value=home.recording.clock_offset_ppm, unit="ppm", how="recorder over player, undone"
     )
-    lost = lost_samples(home.recording, chain=chain.chain)
+    lost = lost_samples(home.recording, capture=capture, chain=chain.chain)
     warnings = [*([lost] if lost else []), *doubt.warnings]
     for family in (acoustic, electrical, distortion, silence):
         of_family = family(scene)

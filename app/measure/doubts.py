@@ -58,17 +58,19 @@ def doubts(capture: Capture, *, chain: Chain) -> Doubts:
     stale = stale_links(chain, on=capture.started_utc.date())
     return Doubts(
         warnings=(*grave, *warned, *stale),
-        untrusted=grave[0] if grave else stale[0] if stale else "",
+        untrusted=next(iter((*grave, *stale)), ""),
     )
 
 
-def lost_samples(recording: Recording, *, chain: Chain) -> str:
-    """Tell whether a card of one clock came back with another: then samples were lost or doubled.
+def lost_samples(recording: Recording, *, capture: Capture, chain: Chain) -> str:
+    """Tell whether dropouts did harm: then a card of one clock comes back with another.
 
     Parameters
     ----------
     recording : Recording
         At home; its clock offset is what lay between the marks.
+    capture : Capture
+        How many dropouts the driver reported.
     chain : Chain
         Two devices, or the rig in software, may have two clocks; one card has one.
 
@@ -78,7 +80,7 @@ def lost_samples(recording: Recording, *, chain: Chain) -> str:
     """
     device = chain.device
     one_clock = device.backend == "soundcard" and device.output_name is None
-    if one_clock and abs(recording.clock_offset_ppm) > _ONE_CLOCK_PPM:
+    if capture.dropouts and one_clock and abs(recording.clock_offset_ppm) > _ONE_CLOCK_PPM:
         return (
             f"the card lost or doubled samples: {recording.clock_offset_ppm:+.1f} ppm "
             "between its own two directions"

@@ -22,7 +22,7 @@ class Device(FileModel):
         None,
         min_length=1,
         description="card for both directions, as `dustcap devices` lists it; otherwise the "
-        "system's default",
+        "only one that both plays and records",
     )
     output_name: str | None = Field(
         None, min_length=1, description="card that plays; with input_name"
