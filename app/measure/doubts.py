@@ -51,9 +51,7 @@ def doubts(capture: Capture, *, chain: Chain) -> Doubts:
             )
         if channel in capture.lost_channels:
             grave.append(f"{link} was lost: exact zeros while the output played")
-    if (
-        capture.dropouts
-    ):  # as drivers count them, many do no harm: the marks tell (``lost_samples``)
+    if capture.dropouts:  # many do no harm; ``lost_samples`` tells from the marks
         warned.append(f"the card's driver reported {capture.dropouts} dropouts")
     stale = stale_links(chain, on=capture.started_utc.date())
     return Doubts(
