@@ -19,6 +19,12 @@ def measure(
         str | None, typer.Option(help="Store, file or URL; otherwise your own.")
     ] = None,
     out: Annotated[Path | None, typer.Option(help="Folder for pictures and files.")] = None,
+    check_levels: Annotated[
+        bool,
+        typer.Option(
+            "--check-levels", help="Play 20 dB down first; lower the drive if an input would clip."
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")] = False,
 ) -> int:
     """Play a procedure on a chain, derive, judge, and keep the take."""
@@ -36,7 +42,14 @@ def measure(
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
     excitation = excite(loaded, snapshot)
     with closing(open_card(snapshot)) as card, Store.open(store) as records:
-        job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
+        job = Job(
+            procedure=loaded,
+            chain=snapshot,
+            unit=unit,
+            lot=lot,
+            store=records,
+            check_levels=check_levels,
+        )
         finished = follow(Run(job, excitation=excitation, card=card), quiet=as_json)
         if out:
             leave_files(finished, folder=out, capture=records.capture(finished.take))

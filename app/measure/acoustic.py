@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from app.measure.drive_level import stated_v_rms
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
@@ -68,12 +69,9 @@ def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
 
 def reference_v(scene: Scene) -> float:
     """Return the voltage across the terminals that the level is stated for, V rms."""
-    excitation = scene.procedure.excitation
-    if excitation.level_v_rms is not None:
-        return excitation.level_v_rms
-    nominal = scene.chain.chain.output.drive.nominal_ohm
-    if excitation.level_w is not None and nominal is not None:
-        return math.sqrt(excitation.level_w * nominal)
+    stated = stated_v_rms(scene.procedure, chain=scene.chain.chain)
+    if stated is not None:
+        return stated
     return float(np.sqrt(np.mean(np.abs(scene.terminals.voltage.fundamental) ** 2)))
 
 

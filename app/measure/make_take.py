@@ -26,6 +26,8 @@ class Job:
         Serial of the specimen, and its production lot.
     store : Store or None
         Where the take is kept; None: nowhere.
+    check_levels : bool
+        Play quietly first, and turn the drive down where an input would clip.
     """
 
     procedure: LoadedProcedure
@@ -33,6 +35,7 @@ class Job:
     unit: str | None = None
     lot: str | None = None
     store: Store | None = None
+    check_levels: bool = False
 
 
 def make_take(

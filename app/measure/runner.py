@@ -5,11 +5,14 @@ import queue
 import threading
 from collections.abc import Generator, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
 
 from app.errors import AppError, MeasurementFailedError
 from app.measure.derive import derive, prepare
+from app.measure.drive_level import turned_down
 from app.measure.events import TRANSITIONS, Entered, Event, Finished, Played, State, Warned
-from app.measure.excite import play_request
+from app.measure.excite import excite, play_request
+from app.measure.level_check import check_levels, trial_request
 from app.measure.make_take import Job, make_take
 from dsp import DspError
 from dsp.excitation.excitation import Excitation
@@ -69,11 +72,14 @@ class Run:
             self._stop.set()  # whoever stops listening stops the sound, too
 
     def _go(self) -> Iterator[Event]:
-        job, excitation = self._job, self._excitation
-        request = play_request(excitation, job.chain)
+        checked = yield from self._checked() if self._job.check_levels else self._unchecked()
+        if checked is None:
+            yield self._enter(State.STOPPED)
+            return
+        job, excitation = checked.job, checked.excitation
         prepared = prepare(job.procedure, excitation=excitation)
         yield self._enter(State.PLAYING)
-        capture = yield from self._play(request)
+        capture = yield from self._play(play_request(excitation, job.chain))
         if self._stop.is_set():
             yield self._enter(State.STOPPED)
             return
@@ -85,6 +91,7 @@ class Run:
             excitation=excitation,
             prepared=prepared,
         )
+        derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
         for sentence in derived.warnings:
             yield Warned(sentence=sentence)
         yield self._enter(State.JUDGING)
@@ -94,6 +101,24 @@ class Run:
             job.store.keep(take, capture=capture, audio=job.procedure.audio)
         yield self._enter(State.DONE)
         yield Finished(take=take, derived=derived, kept=job.store is not None)
+
+    def _unchecked(self) -> Generator[Event, None, "_Checked"]:
+        yield from ()
+        return _Checked(job=self._job, excitation=self._excitation)
+
+    def _checked(self) -> Generator[Event, None, "_Checked | None"]:
+        """Play the trial; None where it was stopped."""
+        job, excitation = self._job, self._excitation
+        yield self._enter(State.CHECKING)
+        trial = yield from self._play(trial_request(play_request(excitation, job.chain)))
+        if self._stop.is_set():
+            return None
+        found = check_levels(trial, excitation=excitation, chain=job.chain.chain)
+        if found.drive_scale < 1:
+            quieter = turned_down(job.procedure, scale=found.drive_scale, chain=job.chain.chain)
+            job = replace(job, procedure=quieter)
+            excitation = excite(quieter, job.chain)
+        return _Checked(job=job, excitation=excitation, warnings=found.warnings)
 
     def _enter(self, state: State) -> Entered:
         if state not in TRANSITIONS[self._state]:
@@ -122,6 +147,15 @@ class Run:
                 self._stop.set()  # the listener left: the pool waits for silence
                 raise
             return result.result()
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Checked:
+    """What is to be played after all, and what to warn of."""
+
+    job: Job
+    excitation: Excitation
+    warnings: tuple[str, ...] = ()
 
 
 def _played(progress: Progress, *, sample_rate_hz: float) -> Played:

@@ -85,6 +85,12 @@ class LevelQuantity(FileModel):
     smoothing_per_octave: Count | None = Field(
         None, le=96, description="n for 1/n octave; masks see what is drawn; left out: as read"
     )
+    reference_v: Positive | None = Field(
+        None,
+        le=200,
+        description="V rms across the terminals that the level is referred to; left out: the "
+        "excitation's own",
+    )
 
 
 class Quantities(FileModel):

@@ -1,8 +1,10 @@
 """A run: its states in order, its ways out, and what is kept of it."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from app.errors import BadInputError
@@ -129,16 +131,7 @@ def test_every_state_but_the_last_ones_has_a_way_out() -> None:
 
 
 def test_clipping_leaves_the_verdict_open() -> None:
-    loud = job()
-    pressure = loud.chain.chain.input.pressure
-    assert pressure is not None
-    quiet_range = pressure.model_copy(update={"full_scale_v": 0.02})
-    inputs = loud.chain.chain.input.model_copy(update={"pressure": quiet_range})
-    chain = loud.chain.model_copy(
-        update={"chain": loud.chain.chain.model_copy(update={"input": inputs})}
-    )
-    clipped = Job(procedure=loud.procedure, chain=chain)
-    last = list(run_of(clipped).events())[-1]
+    last = list(run_of(narrow_input(job(), full_scale_v=0.02)).events())[-1]
     assert isinstance(last, Finished)
     assert last.take.verdict is Verdict.NOT_DECIDED
     assert any("clipped" in warning for warning in last.take.warnings)
@@ -198,3 +191,41 @@ def test_a_capture_without_the_excitation_fails_the_run() -> None:
 
     with pytest.raises(DspError, match="silent"):
         list(run_of(job(), card=Deaf()).events())
+
+
+def narrow_input(job: Job, *, full_scale_v: float) -> Job:
+    """The same job with a pressure input that clips early."""
+    pressure = job.chain.chain.input.pressure
+    assert pressure is not None
+    narrowed = pressure.model_copy(update={"full_scale_v": full_scale_v})
+    inputs = job.chain.chain.input.model_copy(update={"pressure": narrowed})
+    chain = job.chain.chain.model_copy(update={"input": inputs})
+    return replace(job, chain=job.chain.model_copy(update={"chain": chain}))
+
+
+def test_a_level_check_turns_the_drive_down_and_keeps_the_level_s_reference() -> None:
+    plain = list(run_of(job()).events())[-1]
+    checked = replace(narrow_input(job(), full_scale_v=0.02), check_levels=True)
+    events = list(run_of(checked).events())
+    assert states(events)[:2] == [State.CHECKING, State.PLAYING]
+    assert isinstance(plain, Finished)
+    last = events[-1]
+    assert isinstance(last, Finished)
+    assert any("below the procedure" in warning for warning in last.take.warnings)
+    assert not any("clipped:" in warning for warning in last.take.warnings)
+    played = last.take.procedure.excitation.level_v_rms
+    assert played is not None
+    assert played < 2.0
+    assert last.take.procedure.quantities.level.reference_v == 2.0
+    assert last.take.verdict is Verdict.CONFORMS
+    # The same unit at the same stated voltage, but for what it compresses at the higher drive.
+    level, reference = last.take.curves["level"], plain.take.curves["level"]
+    inside = (level.frequency_hz > 300) & (level.frequency_hz < 10_000)
+    np.testing.assert_allclose(level.value[inside], reference.value[inside], atol=0.1)
+
+
+def test_a_level_check_that_fits_changes_nothing() -> None:
+    last = list(run_of(replace(job(), check_levels=True)).events())[-1]
+    assert isinstance(last, Finished)
+    assert last.take.procedure.excitation.level_v_rms == 2.0
+    assert last.take.warnings == ()
