@@ -76,10 +76,16 @@ def native_libraries(*, testing: bool) -> None:
         apt_install(missing)
         return
     if sys.platform == "linux":
-        print(f"run.py: missing on this system: {' '.join(missing)}. To install them, type:")
-        print(f"    sudo apt-get install -y --no-install-recommends {' '.join(missing)}")
+        print(
+            f"run.py: missing on this system: {' '.join(missing)}. To install them, type:",
+            file=sys.stderr,
+        )
+        print(
+            f"    sudo apt-get install -y --no-install-recommends {' '.join(missing)}",
+            file=sys.stderr,
+        )
         if not testing:
-            print("The demo runs without them, on the rig in software.", flush=True)
+            print("The demo runs without them, on the rig in software.", file=sys.stderr)
 
 
 def missing_packages(*, testing: bool) -> list[str]:
@@ -114,7 +120,7 @@ def can_apt() -> bool:
 
 def apt_install(packages: list[str]) -> None:
     """Install Debian packages; the list of what there is is fetched first."""
-    print(f"run.py: installing {' '.join(packages)}", flush=True)
+    print(f"run.py: installing {' '.join(packages)}", file=sys.stderr)
     quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
     for command in (
         ["apt-get", "-qq", "update"],
@@ -136,7 +142,7 @@ def environment(*, testing: bool) -> None:
     if not PYTHON.exists() or not answers(PYTHON):
         make_venv()
     started = time.monotonic()
-    print(f"run.py: installing from {lock.name} …", flush=True)
+    print(f"run.py: installing from {lock.name} …", file=sys.stderr)
     install = [
         str(PYTHON),
         "-m",
@@ -157,7 +163,7 @@ def environment(*, testing: bool) -> None:
     part = stamp.with_suffix(".part")
     part.write_text(wanted)
     part.replace(stamp)
-    print(f"run.py: ready after {time.monotonic() - started:.0f} s", flush=True)
+    print(f"run.py: ready after {time.monotonic() - started:.0f} s", file=sys.stderr)
 
 
 def fingerprint(lock: Path) -> str:

@@ -96,7 +96,11 @@ def sensitivity(
     if level.uncertainty is not None:
         noise = np.sqrt(np.maximum((level.uncertainty / 2) ** 2 - chain_db**2, 0.0))
         share = reading.share
-        uncertainty = 2 * math.hypot(float(np.linalg.norm((share * noise)[share != 0])), chain_db)
+        rule = 0.0
+        if at_hz is None:
+            rule = _quadrature_db(level, hz=wanted.hz, mean_db=reading.level_db)
+        independent = float(np.linalg.norm((share * noise)[share != 0]))
+        uncertainty = 2 * math.hypot(independent, chain_db, rule)
     return Number(
         value=reading.level_db + offset, unit=UNIT, uncertainty=uncertainty, how=how, reason=doubt
     )
@@ -136,9 +140,24 @@ def _wanted(
     words = f"power mean over log f, {low:.4g} Hz to {high:.4g} Hz"
     inner = level.frequency_hz[(level.frequency_hz > low) & (level.frequency_hz < high)]
     hz = np.concatenate([[low], inner, [high]]) if low < high else np.empty(0)
-    steps = np.diff(np.log(hz)) if hz.size else np.empty(0)
-    weight = (np.append(steps, 0.0) + np.insert(steps, 0, 0.0)) / 2 if hz.size else steps
-    return _Wanted(hz, weight / np.sum(weight) if hz.size else weight, words)
+    return _Wanted(hz, _trapezoid(hz), words)
+
+
+def _trapezoid(hz: Floats) -> Floats:
+    # Shares of the places in a mean over log f; they add up to 1.
+    if not hz.size:
+        return hz
+    steps = np.diff(np.log(hz))
+    weight = (np.append(steps, 0.0) + np.insert(steps, 0, 0.0)) / 2
+    shares: Floats = weight / np.sum(weight)
+    return shares
+
+
+def _quadrature_db(level: Curve, *, hz: Floats, mean_db: float) -> float:
+    # What the rule itself misses: a third of what it moves when every second place is left out.
+    fewer = np.unique(np.append(hz[::2], hz[-1]))
+    coarse = _read(level, hz=fewer, weight=_trapezoid(fewer))
+    return abs(coarse.level_db - mean_db) / 3 if coarse else 0.0
 
 
 def _read(level: Curve, *, hz: Floats, weight: Floats) -> _Reading | None:

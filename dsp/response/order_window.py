@@ -7,7 +7,7 @@ import numpy as np
 from dsp.arrays import Floats
 
 _LONGEST_BEFORE_S = 0.03
-_LONGEST_BEFORE_HARMONIC_S = 0.01
+_LONGEST_BEFORE_HARMONIC_S = 0.02
 _LONGEST_AFTER_S = 0.25
 # What a unit answers higher up is over sooner; a shorter window lets less noise through.
 _BRIEF_BEFORE_S, _BRIEF_AFTER_S, _BRIEF_AFTER_HARMONIC_S = 0.01, 0.06, 0.02
@@ -77,7 +77,7 @@ def _before_s(order: int, rate_s: float) -> float:
     gap_s = float(rate_s * np.log((order + 1) / order))
     if order == 1:
         return min(_LONGEST_BEFORE_S, gap_s / 2)
-    return min(_LONGEST_BEFORE_HARMONIC_S, gap_s / 4)
+    return min(_LONGEST_BEFORE_HARMONIC_S, gap_s / 3)
 
 
 def brief(window: OrderWindow, *, order: int, sample_rate_hz: float) -> OrderWindow:
