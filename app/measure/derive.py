@@ -73,9 +73,6 @@ def derive(
     )
     curves: dict[str, Curve] = {}
     numbers: dict[str, Number] = {}
-    numbers["clock_offset_ppm"] = Number(
-        value=home.recording.clock_offset_ppm, unit="ppm", how="recorder over player, undone"
-    )
     lost = lost_samples(home.recording, capture=capture, chain=chain.chain)
     warnings = [*([lost] if lost else []), *doubt.warnings]
     for family in (acoustic, electrical, distortion, silence):
@@ -83,6 +80,9 @@ def derive(
         curves |= of_family.curves
         numbers |= of_family.numbers
         warnings += of_family.warnings
+    numbers["clock_offset_ppm"] = Number(
+        value=home.recording.clock_offset_ppm, unit="ppm", how="recorder over player, undone"
+    )
     return Derived(
         numbers=numbers,
         curves=curves,
