@@ -121,9 +121,18 @@ def draw_curve(
 def shade_invalid(axis: "Axes", curve: Curve) -> None:
     """Hatch what lies outside the valid range and write the reason at its edge."""
     low, high = curve.valid.low_hz, curve.valid.high_hz
+    # The words stand outside the edge where there is room for them, inside it otherwise.
+    low_side = "right" if low > 6 * LOW_HZ else "left"
+    high_side = "left" if high < HIGH_HZ / 4 else "right"
     for start, stop, edge, reason, side in (
-        (LOW_HZ, low, low, f"valid from {low:.0f} Hz ({curve.valid.low_reason})", "right"),
-        (high, HIGH_HZ, high, f"valid to {high / 1e3:.1f} kHz ({curve.valid.high_reason})", "left"),
+        (LOW_HZ, low, low, f"valid from {low:.0f} Hz ({curve.valid.low_reason})", low_side),
+        (
+            high,
+            HIGH_HZ,
+            high,
+            f"valid to {high / 1e3:.1f} kHz ({curve.valid.high_reason})",
+            high_side,
+        ),
     ):
         if stop <= start * 1.02:
             continue
