@@ -1,6 +1,6 @@
 """``dustcap measure``: one take."""
 
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 from typing import Annotated
 
@@ -30,9 +30,10 @@ def measure(
     """Play a procedure on a chain, derive, judge, and keep the take."""
     from app.cli.leave import leave_files
     from app.cli.progress import follow
-    from app.measure.excite import excite
+    from app.measure.excite import excite, play_request
     from app.measure.make_take import Job
     from app.measure.runner import Run
+    from app.measure.silent_start import start_silently
     from app.procedure.shipped import find_procedure
     from app.records.store import Store
     from app.report.take_document import take_document
@@ -41,7 +42,11 @@ def measure(
 
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
     excitation = excite(loaded, snapshot)
-    with closing(open_card(snapshot)) as card, Store.open(store) as records:
+    with ExitStack() as held:
+        card = held.enter_context(closing(open_card(snapshot)))
+        if snapshot.chain.device.backend == "soundcard":
+            start_silently(card, request=play_request(excitation, snapshot))
+        records = held.enter_context(Store.open(store))
         job = Job(
             procedure=loaded,
             chain=snapshot,

@@ -127,5 +127,6 @@ def test_a_rate_that_the_card_refuses_is_exit_2_and_one_line(
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.count("\n") == 1
+    assert not (tmp_path / "s.sqlite").exists()
     assert "44100" in said.err
     assert "48000" in said.err
