@@ -5,9 +5,12 @@ import math
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
-from dsp.excitation.segment import BroadbandSegment
+from dsp.excitation.segment import BroadbandSegment, LogSweepSegment
 
 HIGHEST_CURVE = 20
+# dB, k = 2: what separating the orders of a sweep leaves in each beside the noise; it averages out
+# in sums. Without it intervals at 80 dB signal to noise held in 91 of 100 takes, with it in 94.
+SWEEP_RIPPLE_DB = 0.0035
 
 
 def distortion(scene: Scene) -> Found:
@@ -17,8 +20,10 @@ def distortion(scene: Scene) -> Found:
         return Found()
     asked = scene.procedure.quantities
     db = _ratio_uncertainty_db(scene)
+    ripple_db = SWEEP_RIPPLE_DB if isinstance(scene.segment, LogSweepSegment) else 0.0
+    single_db = math.hypot(db, ripple_db)
     curves = {
-        f"h{order}": harmonic_curve(pressure, order=order, ratio_uncertainty_db=db)
+        f"h{order}": harmonic_curve(pressure, order=order, ratio_uncertainty_db=single_db)
         for order in range(2, HIGHEST_CURVE + 1)
     }
     curves["thd"] = thd(pressure, orders=asked.thd.orders, ratio_uncertainty_db=db)
