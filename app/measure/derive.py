@@ -6,7 +6,7 @@ from app.measure.acoustic import acoustic
 from app.measure.answers import Plan, answers, plan
 from app.measure.channels import channels
 from app.measure.derived import Derived
-from app.measure.distortion import distortion
+from app.measure.distortion import HIGHEST_ORDER, distortion
 from app.measure.doubts import doubts, lost_samples
 from app.measure.electrical import electrical
 from app.measure.home import bring_home
@@ -21,8 +21,6 @@ from dsp.excitation.excitation import Excitation
 from dsp.response.impulse import ImpulseResponse
 from hardware.card import Capture
 from hardware.chain.snapshot import ChainSnapshot
-
-HIGHEST_ORDER = 20  # every harmonic up to here has a curve
 
 
 def derive(
