@@ -1,0 +1,1 @@
+"""The workbench: one window in which everything is done; the only place that knows Qt."""

@@ -1,0 +1,176 @@
+"""Every action of the window in one table: what it does, its key, its menu, where it holds."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QWidget
+
+BAYS = ("chain", "measure", "limits", "line", "records")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionSpec:
+    """One action.
+
+    ``keys`` come in the order of preference, the first is shown in caps. ``bays`` are those in
+    which it holds; empty: everywhere. Single letters never act while a text field has the focus.
+    """
+
+    id: str
+    text: str
+    keys: tuple[str, ...]
+    menu: str
+    bays: tuple[str, ...] = ()
+
+
+def _bay(number: int, name: str) -> ActionSpec:
+    return ActionSpec(id=f"bay.{name}", text=name.capitalize(), keys=(f"Ctrl+{number}",), menu="Go")
+
+
+ACTIONS: tuple[ActionSpec, ...] = (
+    ActionSpec(id="stop", text="Stop", keys=("Esc",), menu="Measure"),
+    ActionSpec(id="play", text="Play", keys=("Space",), menu="Measure", bays=("measure",)),
+    ActionSpec(id="line.measure", text="Measure", keys=(), menu="Measure", bays=("line",)),
+    ActionSpec(
+        id="set_reference",
+        text="Make this the reference take",
+        keys=("Ctrl+R",),
+        menu="Measure",
+        bays=("measure", "records"),
+    ),
+    *(
+        ActionSpec(
+            id=f"overlay.{number}",
+            text=f"Overlay take {number} of the ribbon",
+            keys=(str(number),),
+            menu="View",
+            bays=("measure",),
+        )
+        for number in range(1, 5)
+    ),
+    ActionSpec(
+        id="difference",
+        text="Difference to the overlay",
+        keys=("X",),
+        menu="View",
+        bays=("measure",),
+    ),
+    ActionSpec(
+        id="proportions",
+        text="IEC 60263 proportions",
+        keys=("I",),
+        menu="View",
+        bays=("measure", "limits"),
+    ),
+    ActionSpec(id="other_view", text="Other view", keys=("V",), menu="View", bays=("measure",)),
+    ActionSpec(id="intervals", text="Show intervals", keys=("U",), menu="View", bays=("measure",)),
+    ActionSpec(
+        id="whole_range",
+        text="Whole range",
+        keys=("0",),
+        menu="View",
+        bays=("measure", "limits", "records"),
+    ),
+    ActionSpec(
+        id="table", text="Show as a table", keys=("T",), menu="View", bays=("measure", "limits")
+    ),
+    ActionSpec(
+        id="copy_picture",
+        text="Copy as picture",
+        keys=("Ctrl+Shift+C",),
+        menu="Edit",
+        bays=("measure", "limits", "records"),
+    ),
+    ActionSpec(
+        id="copy",
+        text="Copy",
+        keys=("C", "Ctrl+C"),
+        menu="Edit",
+        bays=("measure", "limits", "records"),
+    ),
+    ActionSpec(
+        id="export",
+        text="Export…",
+        keys=("E",),
+        menu="File",
+        bays=("measure", "limits", "records"),
+    ),
+    ActionSpec(
+        id="derive_again",
+        text="Derive again",
+        keys=("D",),
+        menu="Measure",
+        bays=("measure", "records"),
+    ),
+    ActionSpec(id="compare", text="Compare", keys=("M",), menu="View", bays=("records",)),
+    ActionSpec(id="open_take", text="Open in Measure", keys=("O",), menu="View", bays=("records",)),
+    ActionSpec(id="find", text="Find", keys=("Ctrl+F",), menu="Edit", bays=("records",)),
+    ActionSpec(
+        id="look_again",
+        text="Look again",
+        keys=("F5",),
+        menu="File",
+        bays=("chain", "measure", "line", "records"),
+    ),
+    ActionSpec(id="save", text="Save", keys=("Ctrl+S",), menu="File", bays=("chain", "limits")),
+    ActionSpec(id="open_chain", text="Open chain…", keys=("Ctrl+Shift+O",), menu="File"),
+    ActionSpec(id="open_procedure", text="Open procedure…", keys=("Ctrl+O",), menu="File"),
+    ActionSpec(
+        id="add_point", text="Add a break point", keys=("Ins",), menu="Edit", bays=("limits",)
+    ),
+    ActionSpec(
+        id="remove_point",
+        text="Remove the break point",
+        keys=("Del",),
+        menu="Edit",
+        bays=("limits",),
+    ),
+    ActionSpec(
+        id="offset_mask",
+        text="Offset the whole mask…",
+        keys=("F",),
+        menu="Edit",
+        bays=("limits",),
+    ),
+    ActionSpec(
+        id="propose_mask", text="Propose from takes…", keys=("P",), menu="Edit", bays=("limits",)
+    ),
+    ActionSpec(id="undo", text="Undo", keys=("Ctrl+Z",), menu="Edit"),
+    ActionSpec(id="redo", text="Redo", keys=("Ctrl+Y", "Ctrl+Shift+Z"), menu="Edit"),
+    *(_bay(number, name) for number, name in enumerate(BAYS, start=1)),
+    ActionSpec(id="keys", text="Keys of this bay", keys=("F1",), menu="Help"),
+    ActionSpec(id="find_action", text="Find an action…", keys=("Ctrl+K",), menu="Help"),
+    ActionSpec(id="theme", text="Light or dark", keys=("Ctrl+Shift+L",), menu="View"),
+    ActionSpec(id="quit", text="Leave Dustcap", keys=("Ctrl+Q",), menu="File"),
+)
+
+
+class Actions(QObject):
+    """The QActions of a window, by id.
+
+    Parameters
+    ----------
+    window : QWidget
+        Whose they are; each is added to it, so that its key works everywhere inside.
+    """
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self.specs = {spec.id: spec for spec in ACTIONS}
+        self._made: dict[str, QAction] = {}
+        for spec in ACTIONS:
+            action = QAction(spec.text, window)
+            action.setObjectName(spec.id)
+            action.setShortcuts([QKeySequence(key) for key in spec.keys])
+            window.addAction(action)
+            self._made[spec.id] = action
+
+    def of(self, action_id: str) -> QAction:
+        """Return an action by its id."""
+        return self._made[action_id]
+
+    def enter(self, bay: str) -> None:
+        """Let only those act that hold in a bay."""
+        for spec in ACTIONS:
+            self._made[spec.id].setEnabled(not spec.bays or bay in spec.bays)

@@ -1,0 +1,1 @@
+"""One bay a file: wires panels to the bench."""

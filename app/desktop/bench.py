@@ -1,0 +1,199 @@
+"""What all bays share: chain, procedure, specimen, store, and the take that is being made."""
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtGui import QUndoStack
+
+from app.desktop.run_state import Failure, RunState
+from app.desktop.run_thread import RunThread
+from app.desktop.undo import Edit
+from app.desktop.worker import Worker
+from app.measure.events import Entered, Event, Finished, Played, State, Warned
+from app.measure.make_take import Job
+from app.procedure.loaded import LoadedProcedure
+from app.records.store import Store
+from hardware.chain.snapshot import ChainSnapshot
+from hardware.errors import CardLostError
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Wired:
+    """A chain and the file that it came from; None for one that was never saved."""
+
+    snapshot: ChainSnapshot
+    file: Path | None
+
+
+class Bench(QObject):
+    """The truth that the window shows; every bay reads it, asks it, and hears what changed.
+
+    Edits go through ``edit_chain`` and ``edit_procedure``, so that each can be undone. Takes are
+    made one at a time; a take is in the store before ``take_kept`` says so.
+
+    Parameters
+    ----------
+    store : Store
+        Where takes are kept; the bench closes it.
+    chain, procedure : Wired, LoadedProcedure
+        To begin with.
+    """
+
+    chain_changed = Signal(object)  # Wired
+    procedure_changed = Signal(object)  # LoadedProcedure
+    specimen_changed = Signal()
+    run_changed = Signal(object)  # RunState
+    run_warned = Signal(str)
+    take_kept = Signal(object)  # app.measure.events.Finished
+    run_failed = Signal(object)  # Failure
+    run_stopped = Signal()
+    store_changed = Signal()  # takes, marks or references came to it
+
+    def __init__(
+        self,
+        *,
+        store: Store,
+        chain: Wired,
+        procedure: LoadedProcedure,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.store, self.undo_stack = store, QUndoStack(self)
+        self.worker = Worker(self)  # for looking things up: find, derive again, export
+        self._chain, self._procedure = chain, procedure
+        self._unit: str | None = None
+        self._lot: str | None = None
+        self._run = RunState()
+        self._runs = RunThread(self)
+        self._runs.told.connect(self._hear)
+        self._runs.failed.connect(self._fail)
+
+    @property
+    def chain(self) -> ChainSnapshot:
+        """The chain as it is now."""
+        return self._chain.snapshot
+
+    @property
+    def wired(self) -> Wired:
+        """The chain with the file that it came from."""
+        return self._chain
+
+    @property
+    def procedure(self) -> LoadedProcedure:
+        """The procedure as it is now."""
+        return self._procedure
+
+    @property
+    def unit(self) -> str | None:
+        """Serial of the unit on the bench."""
+        return self._unit
+
+    @property
+    def lot(self) -> str | None:
+        """Its production lot."""
+        return self._lot
+
+    @property
+    def run(self) -> RunState:
+        """Where the run in progress, or the last one, is."""
+        return self._run
+
+    def set_specimen(self, *, unit: str | None, lot: str | None) -> None:
+        """Say what lies on the bench."""
+        if (unit, lot) != (self._unit, self._lot):
+            self._unit, self._lot = unit, lot
+            self.specimen_changed.emit()
+
+    def edit_chain(self, chain: Wired, *, text: str, gesture: str = "") -> None:
+        """Put another chain on the bench; can be undone."""
+        command = Edit(text, before=self._chain, after=chain, put=self._put_chain, gesture=gesture)
+        self.undo_stack.push(command)
+
+    def edit_procedure(self, procedure: LoadedProcedure, *, text: str, gesture: str = "") -> None:
+        """Put another procedure on the bench; can be undone."""
+        before = self._procedure
+        command = Edit(
+            text, before=before, after=procedure, put=self._put_procedure, gesture=gesture
+        )
+        self.undo_stack.push(command)
+
+    def play(self) -> None:
+        """Begin a take of the unit on the bench; nothing happens while one is being made."""
+        if self._run.is_active:
+            return
+        # Numbers count the takes of the store; the store itself gives the number when it keeps.
+        self._set_run(
+            RunState(
+                phase=State.PLAYING,
+                number=self.store.count() + 1,
+                unit=self._unit,
+                lot=self._lot,
+            )
+        )
+        self._runs.make(
+            Job(
+                procedure=self._procedure,
+                chain=self.chain,
+                unit=self._unit,
+                lot=self._lot,
+                store=self.store,
+            )
+        )
+
+    def stop(self) -> None:
+        """Ramp the output to silence within one block; nothing of this take is kept."""
+        self._runs.stop()
+
+    def look_again(self) -> None:
+        """Let the card go, so that it is looked for afresh."""
+        self._runs.release_card()
+
+    def close(self) -> None:
+        """Silence first; then threads and store."""
+        self._runs.close()
+        self.worker.close()
+        self.store.close()
+
+    def _put_chain(self, chain: Wired) -> None:
+        self._chain = chain
+        self.chain_changed.emit(chain)
+
+    def _put_procedure(self, procedure: LoadedProcedure) -> None:
+        self._procedure = procedure
+        self.procedure_changed.emit(procedure)
+
+    def _set_run(self, run: RunState) -> None:
+        self._run = run
+        self.run_changed.emit(run)
+
+    @Slot(object)
+    def _hear(self, event: Event) -> None:
+        match event:
+            case Entered(state=state):
+                self._set_run(replace(self._run, phase=state))
+                if state is State.STOPPED:
+                    self.run_stopped.emit()
+            case Played(played_s=played, whole_s=whole, input_peak_dbfs=peaks):
+                self._set_run(
+                    replace(self._run, played_s=played, whole_s=whole, input_peak_dbfs=peaks)
+                )
+            case Warned(sentence=sentence):
+                self.run_warned.emit(sentence)
+            case Finished():
+                self.take_kept.emit(event)
+                self.store_changed.emit()
+
+    @Slot(object)
+    def _fail(self, error: Exception) -> None:
+        lost = isinstance(error, CardLostError)
+        self._set_run(replace(self._run, phase=State.FAILED))
+        self.run_failed.emit(
+            Failure(
+                sentence=str(error),
+                card_lost=lost,
+                at=f"{datetime.now(UTC):%H:%M:%S}",
+                played_s=self._run.played_s,
+            )
+        )

@@ -1,0 +1,1 @@
+"""Fields, buttons, heads and tables that every bay is made of."""

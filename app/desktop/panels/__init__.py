@@ -1,0 +1,1 @@
+"""One view a file, in a folder for each bay."""

@@ -1,0 +1,1 @@
+"""Results become frozen states to be painted; nothing here knows Qt."""

@@ -1,0 +1,23 @@
+"""The eight marks by which every state is told: a shape and a word, and only then a colour."""
+
+from enum import Enum
+
+from dsp.conformity.verdict import Verdict
+
+
+class Mark(Enum):
+    """What a glyph says; the values are the words that stand beside it where none is given."""
+
+    GOOD = "conforms"  # filled circle with a check: conforms, proved, accepted
+    BAD = "does not conform"  # filled square with a cross: also refused, lost
+    UNDECIDED = "not decided"  # yellow diamond with a bar: also a draft
+    STALE = "stale"  # yellow circle with a clock's hand
+    CAUTION = "caution"  # yellow triangle
+    NONE = "none"  # dotted ring: not proved, not wired, not there
+    BUSY = "playing"  # three quarters of a ring: playing, settling, deriving
+    INFO = "information"  # open circle with an i
+
+
+def mark_of(verdict: Verdict) -> Mark:
+    """Return the mark of a verdict."""
+    return Mark(verdict.value)

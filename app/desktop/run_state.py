@@ -1,0 +1,64 @@
+"""What the window knows of the run in progress, frozen."""
+
+from dataclasses import dataclass
+
+from app.measure.events import State
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class RunState:
+    """Where the run is.
+
+    Attributes
+    ----------
+    phase : State
+        READY before the first and, in effect, DONE, STOPPED and FAILED after each.
+    number : int
+        Number that its take will have in the store.
+    unit, lot : str or None
+        What is being measured.
+    played_s, whole_s : float
+        s of the excitation.
+    input_peak_dbfs : tuple of float
+        Of each input channel from the first, since the last report.
+    """
+
+    phase: State = State.READY
+    number: int = 0
+    unit: str | None = None
+    lot: str | None = None
+    played_s: float = 0.0
+    whole_s: float = 0.0
+    input_peak_dbfs: tuple[float, ...] = ()
+
+    @property
+    def is_active(self) -> bool:
+        """Whether something plays or is being worked out."""
+        return self.phase not in {State.READY, State.DONE, State.STOPPED, State.FAILED}
+
+    @property
+    def is_sounding(self) -> bool:
+        """Whether sound is out."""
+        return self.phase in {State.CHECKING, State.PLAYING}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failure:
+    """Why there is no take; nothing was kept.
+
+    Attributes
+    ----------
+    sentence : str
+        One line, as on the command line.
+    card_lost : bool
+        Whether the card went away, so that looking again is what helps.
+    at : str
+        Clock time, UTC, hours to seconds.
+    played_s : float
+        How far the excitation had come, s.
+    """
+
+    sentence: str
+    card_lost: bool
+    at: str
+    played_s: float

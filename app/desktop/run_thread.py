@@ -1,0 +1,108 @@
+"""The thread in which takes are made, one after another, on a card that is kept between them."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject, QThread, Signal, Slot
+
+from app.desktop.worker import Refusal
+from app.measure.make_take import Job
+from app.measure.runner import Run
+from hardware.card import Card
+from hardware.chain.snapshot import ChainSnapshot
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _CardHeld:
+    chain: ChainSnapshot
+    card: Card
+
+
+class _Maker(QObject):
+    told = Signal(object)  # an event of app.measure.events
+    failed = Signal(object)  # the exception
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.run: Run | None = None
+        self.stop_before_it_plays = False
+        self._held: _CardHeld | None = None
+
+    @Slot(object)
+    def make(self, job: Job) -> None:
+        try:
+            self.run = self._prepared(job)
+            if self.stop_before_it_plays:
+                self.run.stop()
+            for event in self.run.events():
+                self.told.emit(event)
+        except Refusal as error:
+            self.failed.emit(error)
+        finally:
+            self.run = None
+
+    def _prepared(self, job: Job) -> Run:
+        # Slow to import: here they hold up nothing that anybody sees.
+        from app.measure.excite import excite
+
+        excitation = excite(job.procedure, job.chain)
+        return Run(job, excitation=excitation, card=self._card(job.chain))
+
+    def _card(self, chain: ChainSnapshot) -> Card:
+        from hardware.open_card import open_card
+
+        if self._held is None or self._held.chain != chain:
+            self.let_go()
+            self._held = _CardHeld(chain=chain, card=open_card(chain))
+        return self._held.card
+
+    @Slot()
+    def let_go(self) -> None:
+        """Close the card; the next take opens it afresh."""
+        if self._held is not None:
+            self._held.card.close()
+            self._held = None
+
+
+class RunThread(QObject):
+    """Makes takes away from the window's thread.
+
+    ``told`` and ``failed`` arrive in the thread that made this object.
+    """
+
+    told = Signal(object)
+    failed = Signal(object)
+    _asked = Signal(object)
+    _released = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._thread = QThread()
+        self._maker = _Maker()
+        self._maker.moveToThread(self._thread)
+        self._asked.connect(self._maker.make)
+        self._released.connect(self._maker.let_go)
+        self._maker.told.connect(self.told)
+        self._maker.failed.connect(self.failed)
+        self._thread.start()
+
+    def make(self, job: Job) -> None:
+        """Begin a take."""
+        self._maker.stop_before_it_plays = False
+        self._asked.emit(job)
+
+    def stop(self) -> None:
+        """Ramp to silence within one block of the card; from any thread, at any time."""
+        self._maker.stop_before_it_plays = True
+        if (run := self._maker.run) is not None:
+            run.stop()
+
+    def release_card(self) -> None:
+        """Close the card, so that the next take looks for it afresh."""
+        self._released.emit()
+
+    def close(self) -> None:
+        """Silence, close the card, end the thread."""
+        self.stop()
+        self._released.emit()
+        self._thread.quit()
+        self._thread.wait()

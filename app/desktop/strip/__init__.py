@@ -1,0 +1,1 @@
+"""The chain as a living drawing, above every bay."""

@@ -1,0 +1,124 @@
+"""The one long-lived thread for work that must not hold up the window."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, QThread, Signal, Slot
+
+from app.errors import AppError
+from dsp import DspError
+from hardware.errors import HardwareError
+
+T = TypeVar("T")
+
+# What a person can act upon; anything else is a defect of ours and must be seen.
+Refusal = (AppError, HardwareError, DspError, OSError)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Job:
+    topic: str
+    number: int
+    work: Callable[[], Any]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Answer:
+    job: _Job
+    value: Any = None
+    refusal: Exception | None = None
+
+
+class _Bench(QObject):
+    answered = Signal(object)
+
+    def __init__(self, latest: dict[str, int]) -> None:
+        super().__init__()
+        self._latest = latest
+
+    @Slot(object)
+    def do(self, job: _Job) -> None:
+        if self._latest.get(job.topic) != job.number:
+            return  # somebody has asked again meanwhile
+        try:
+            answer = _Answer(job=job, value=job.work())
+        except Refusal as error:
+            answer = _Answer(job=job, refusal=error)
+        self.answered.emit(answer)
+
+
+class Worker(QObject):
+    """Does one job after another in a thread of its own; of each topic only the latest counts.
+
+    ``ask`` from the window's thread; answers arrive there, too. An answer to a question that has
+    been asked anew is dropped. ``close`` waits for the job in hand.
+    """
+
+    _asked = Signal(object)
+    busy_changed = Signal(bool)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._latest: dict[str, int] = {}
+        self._then: dict[str, tuple[Callable[[Any], None], Callable[[Exception], None]]] = {}
+        self._thread = QThread()
+        self._bench = _Bench(self._latest)
+        self._bench.moveToThread(self._thread)
+        self._asked.connect(self._bench.do)
+        self._bench.answered.connect(self._take_answer)
+        self._thread.start()
+
+    def ask(
+        self,
+        topic: str,
+        work: Callable[[], T],
+        *,
+        then: Callable[[T], None],
+        refused: Callable[[Exception], None],
+    ) -> None:
+        """Have ``work`` done elsewhere and ``then`` called here with what it returns.
+
+        Parameters
+        ----------
+        topic : str
+            A newer question on the same topic makes this one void.
+        work : callable
+            Must touch no widget.
+        then, refused : callable
+            Called in the window's thread, with the answer or with what a person should read.
+        """
+        number = self._latest.get(topic, 0) + 1
+        self._latest[topic] = number
+        self._then[topic] = (then, refused)
+        self._asked.emit(_Job(topic=topic, number=number, work=work))
+        self.busy_changed.emit(True)
+
+    def forget(self, topic: str) -> None:
+        """Make the pending question on a topic void."""
+        self._latest[topic] = self._latest.get(topic, 0) + 1
+        self._then.pop(topic, None)
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether an answer is still to come."""
+        return bool(self._then)
+
+    def close(self) -> None:
+        """Drop what is pending, wait for what is in hand, end the thread."""
+        for topic in tuple(self._then):
+            self.forget(topic)
+        self._thread.quit()
+        self._thread.wait()
+
+    @Slot(object)
+    def _take_answer(self, answer: _Answer) -> None:
+        job = answer.job
+        if self._latest.get(job.topic) != job.number:
+            return
+        then, refused = self._then.pop(job.topic)
+        self.busy_changed.emit(self.is_busy)
+        if answer.refusal is not None:
+            refused(answer.refusal)
+        else:
+            then(answer.value)
