@@ -11,6 +11,7 @@ from app.desktop.run_state import Failure, RunState
 from app.desktop.run_thread import RunThread
 from app.desktop.undo import Edit
 from app.desktop.worker import Worker
+from app.errors import MeasurementFailedError
 from app.measure.events import Entered, Event, Finished, Played, State, Warned
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
@@ -69,6 +70,7 @@ class Bench(QObject):
         self._runs = RunThread(self)
         self._runs.told.connect(self._hear)
         self._runs.failed.connect(self._fail)
+        self._runs.ended.connect(self._end)
 
     @property
     def chain(self) -> ChainSnapshot:
@@ -197,3 +199,8 @@ class Bench(QObject):
                 played_s=self._run.played_s,
             )
         )
+
+    @Slot()
+    def _end(self) -> None:
+        if self._run.is_active:  # a defect of ours: told by its own hook, but nothing may hang
+            self._fail(MeasurementFailedError("the run stopped by a defect of Dustcap"))

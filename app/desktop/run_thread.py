@@ -20,6 +20,7 @@ class _CardHeld:
 class _Maker(QObject):
     told = Signal(object)  # an event of app.measure.events
     failed = Signal(object)  # the exception
+    ended = Signal()  # last of all, however it went
 
     def __init__(self) -> None:
         super().__init__()
@@ -39,6 +40,7 @@ class _Maker(QObject):
             self.failed.emit(error)
         finally:
             self.run = None
+            self.ended.emit()
 
     def _prepared(self, job: Job) -> Run:
         # Slow to import: here they hold up nothing that anybody sees.
@@ -66,11 +68,13 @@ class _Maker(QObject):
 class RunThread(QObject):
     """Makes takes away from the window's thread.
 
-    ``told`` and ``failed`` arrive in the thread that made this object.
+    ``told`` (events of a run), ``failed`` (an exception that a person can act upon) and ``ended``
+    (last of all, however it went) arrive in the thread that made this object.
     """
 
     told = Signal(object)
     failed = Signal(object)
+    ended = Signal()
     _asked = Signal(object)
     _released = Signal()
 
@@ -83,6 +87,7 @@ class RunThread(QObject):
         self._released.connect(self._maker.let_go)
         self._maker.told.connect(self.told)
         self._maker.failed.connect(self.failed)
+        self._maker.ended.connect(self.ended)
         self._thread.start()
 
     def make(self, job: Job) -> None:
