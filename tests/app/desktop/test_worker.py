@@ -1,0 +1,90 @@
+"""Work away from the window's thread: answers come home, stale ones don't."""
+
+import threading
+from collections.abc import Iterator
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.desktop.worker import Worker
+from app.errors import BadInputError
+
+
+def unexpected(what: object) -> None:
+    raise AssertionError(what)
+
+
+@pytest.fixture
+def worker(qapp: object) -> Iterator[Worker]:  # noqa: ARG001  threads need the application
+    made = Worker()
+    yield made
+    made.close()
+
+
+def test_work_is_done_elsewhere_and_the_answer_comes_home(qtbot: QtBot, worker: Worker) -> None:
+    answers: list[tuple[int, int]] = []
+    worker.ask(
+        "where",
+        threading.get_ident,
+        then=lambda ident: answers.append((ident, threading.get_ident())),
+        refused=unexpected,
+    )
+    qtbot.waitUntil(lambda: bool(answers))
+    done_in, told_in = answers[0]
+    assert done_in != threading.get_ident()
+    assert told_in == threading.get_ident()
+
+
+def test_of_one_topic_only_the_latest_question_is_answered(qtbot: QtBot, worker: Worker) -> None:
+    gate = threading.Event()
+    done: list[str] = []
+    answers: list[str] = []
+
+    def slow() -> str:
+        gate.wait(5)
+        done.append("first")
+        return "first"
+
+    def second() -> str:
+        done.append("second")
+        return "second"
+
+    worker.ask("find", slow, then=answers.append, refused=unexpected)
+    worker.ask("find", second, then=answers.append, refused=unexpected)
+    worker.ask("find", lambda: "third", then=answers.append, refused=unexpected)
+    gate.set()
+    qtbot.waitUntil(lambda: bool(answers))
+    assert answers == ["third"]
+    assert "second" not in done  # not even begun: somebody had asked again
+
+
+def test_a_refusal_is_told_to_whoever_asked(qtbot: QtBot, worker: Worker) -> None:
+    told: list[str] = []
+
+    def refuse() -> None:
+        raise BadInputError("take", "no such take", given="7")
+
+    worker.ask("open", refuse, then=unexpected, refused=lambda error: told.append(str(error)))
+    qtbot.waitUntil(lambda: bool(told))
+    assert told == ["take: no such take: given 7"]
+    assert not worker.is_busy
+
+
+def test_a_defect_is_seen_and_still_answered(qtbot: QtBot, worker: Worker) -> None:
+    told: list[str] = []
+    with qtbot.captureExceptions() as seen:
+        worker.ask(
+            "open", lambda: 1 / 0, then=unexpected, refused=lambda error: told.append(str(error))
+        )
+        qtbot.waitUntil(lambda: bool(told) and bool(seen))
+    assert seen[0][0] is ZeroDivisionError
+    assert told == ["open: stopped by a defect of Dustcap"]
+
+
+def test_what_is_forgotten_is_never_answered(qtbot: QtBot, worker: Worker) -> None:
+    answers: list[int] = []
+    worker.ask("a", lambda: 1, then=answers.append, refused=unexpected)
+    worker.forget("a")
+    worker.ask("b", lambda: 2, then=answers.append, refused=unexpected)
+    qtbot.waitUntil(lambda: bool(answers))
+    assert answers == [2]
