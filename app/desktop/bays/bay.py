@@ -20,6 +20,7 @@ class Bay(QWidget):
 
     name: ClassVar[str]  # as in the actions' table: chain, measure, limits, line, records
     said = Signal(object)  # BayWords
+    open_bay = Signal(str, object)  # name of another bay and what to show there
 
     def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,3 +42,6 @@ class Bay(QWidget):
 
     def left(self) -> None:
         """Give the place up."""
+
+    def show_there(self, payload: object) -> None:
+        """Show what another bay asked for: an id of a take, a link, a mask; nothing by default."""
