@@ -42,7 +42,7 @@ class PlayRequest:
     copy_channel: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Progress:
     """How far a run has come.
 
@@ -50,13 +50,26 @@ class Progress:
     ----------
     frames_played, frames : int
         Sample frames played so far, and in all.
-    input_peak : tuple of float
-        Largest absolute sample of each input since the last report, full-scale units.
+    fresh : (m, channels) float32 array
+        What was recorded since the last report, full-scale units, read-only; all reports of a run
+        together are what its capture holds. A view where it can be: copy what must last.
     """
 
     frames_played: int
     frames: int
-    input_peak: tuple[float, ...]
+    fresh: Samples
+
+    def __post_init__(self) -> None:
+        if self.fresh.flags.writeable:
+            closed = self.fresh.view()
+            closed.flags.writeable = False
+            object.__setattr__(self, "fresh", closed)
+
+    @property
+    def input_peak(self) -> tuple[float, ...]:
+        """Largest absolute sample of each input since the last report, full-scale units."""
+        peaks = np.abs(self.fresh).max(axis=0, initial=0.0)
+        return tuple(float(peak) for peak in peaks)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -107,7 +120,7 @@ class Card(Protocol):
         request : PlayRequest
             What to play, where, how fast and how loud at most.
         on_progress : callable
-            Called about 20 times a second, in the caller's thread.
+            Called at least 20 times a second, in the caller's thread.
         should_stop : callable
             Asked as often; True ends the run within one block of the card.
 

@@ -51,7 +51,7 @@ class SoundCard:
         request : PlayRequest
             What to play, where, how fast and how loud at most.
         on_progress : callable
-            Called about 20 times a second, in the caller's thread.
+            Called about 30 times a second, in the caller's thread.
         should_stop : callable
             Asked as often; True ends the run within one block of the card.
 

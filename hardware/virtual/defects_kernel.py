@@ -34,7 +34,7 @@ LATER, LAST, WAITING, MEMORY = range(4 * RINGERS, 4 * RINGERS + 4)
 Dice = NDArray[np.uint64]
 
 
-@nb.njit(cache=True)
+@nb.njit(cache=True, nogil=True)
 def _chance(dice: Dice) -> float:
     # xorshift64* (S. Vigna, ACM Trans. Math. Software 42 (2016) 30): 0 to 1.
     s = dice[0]
@@ -45,7 +45,7 @@ def _chance(dice: Dice) -> float:
     return float((s * np.uint64(2685821657736338717)) >> np.uint64(11)) / 9007199254740992.0
 
 
-@nb.njit(cache=True)
+@nb.njit(cache=True, nogil=True)
 def _bell(dice: Dice) -> float:
     # Sum of twelve: mean 0, standard deviation 1, never beyond 6.
     total = -6.0
@@ -54,7 +54,7 @@ def _bell(dice: Dice) -> float:
     return total
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _knock(  # noqa: PLR0917  numba has no keyword-only arguments
     strength: float, memory: Floats, v: float, x: float
 ) -> None:
@@ -68,7 +68,7 @@ def _knock(  # noqa: PLR0917  numba has no keyword-only arguments
         memory[LATER] += force * (1.0 - since)
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _strike(  # noqa: PLR0917  numba has no keyword-only arguments
     strength: float, memory: Floats, dice: Dice, x: float, step_s: float
 ) -> None:
@@ -81,7 +81,7 @@ def _strike(  # noqa: PLR0917  numba has no keyword-only arguments
             memory[PUSH + LEAD] += strength * np.exp(_SPREAD * _bell(dice))
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _hit(  # noqa: PLR0917  numba has no keyword-only arguments
     strength: float, memory: Floats, dice: Dice, v: float, step_s: float
 ) -> None:
@@ -91,7 +91,7 @@ def _hit(  # noqa: PLR0917  numba has no keyword-only arguments
         memory[PUSH + kind] += strength * np.exp(_SPREAD * _bell(dice))
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _ring(tuning: Floats, memory: Floats) -> float:
     # A resonator's feedback; the push is differenced, so that no click moves the air for good.
     total = 0.0
@@ -105,7 +105,7 @@ def _ring(tuning: Floats, memory: Floats) -> float:
     return total
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def sound(  # noqa: PLR0917  numba has no keyword-only arguments
     strength: Strength, tuning: Floats, memory: Floats, dice: Dice, step_s: float, moved: Floats
 ) -> Floats:

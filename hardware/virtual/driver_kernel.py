@@ -36,7 +36,7 @@ _STICTION_M_PER_S = 0.01
 _INWARD = 0.5
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _friction(motor: Motor, x: float, v: float) -> float:
     beyond = abs(x) - motor.clearance
     if motor.friction == 0.0 or beyond <= 0.0:
@@ -48,7 +48,7 @@ def _friction(motor: Motor, x: float, v: float) -> float:
     return motor.friction * pressed * v / slip
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def _slopes(  # noqa: PLR0917  numba has no keyword-only arguments
     motor: Motor, volts: float, x: float, v: float, flux: float, loss: float
 ) -> tuple[float, float, float, float]:
@@ -71,7 +71,7 @@ def _slopes(  # noqa: PLR0917  numba has no keyword-only arguments
     return force / motor.mass, induced, lossy / motor.l2, current
 
 
-@nb.njit(cache=True, error_model="numpy")
+@nb.njit(cache=True, nogil=True, error_model="numpy")
 def move(  # noqa: PLR0917  numba has no keyword-only arguments
     motor: Motor, state: Floats, source: Floats, step_s: float, out: Floats
 ) -> None:

@@ -5,7 +5,7 @@ import numba as nb
 from dsp import Floats
 
 
-@nb.njit(cache=True, fastmath=True)
+@nb.njit(cache=True, nogil=True, fastmath=True)
 def interpolate(coarse: Floats, phases: Floats, out: Floats) -> None:
     """Filter to a multiple of the sample rate.
 
@@ -26,7 +26,7 @@ def interpolate(coarse: Floats, phases: Floats, out: Floats) -> None:
             out[n, p] = total
 
 
-@nb.njit(cache=True, fastmath=True)
+@nb.njit(cache=True, nogil=True, fastmath=True)
 def decimate(fine: Floats, taps: Floats, out: Floats) -> None:
     """Filter and keep one sample of each group.
 

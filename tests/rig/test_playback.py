@@ -142,3 +142,12 @@ def test_progress_rises_to_the_end_and_shows_every_peak(card: SoundCard) -> None
     assert played[-1] == output.size
     assert max(progress.input_peak[0] for progress in seen) == 0.75
     assert len(seen[0].input_peak) == CHANNELS
+
+
+def test_all_reports_together_are_the_capture_and_cannot_be_written_to(card: SoundCard) -> None:
+    seen: list[Progress] = []
+    got = play(card, noise(0.5), on_progress=seen.append)
+    np.testing.assert_array_equal(
+        np.concatenate([progress.fresh for progress in seen]), got.samples
+    )
+    assert not seen[0].fresh.flags.writeable

@@ -108,7 +108,8 @@ class ListeningCard:
     ) -> Capture:
         frames = request.output.size
         while not should_stop():
-            on_progress(Progress(frames_played=0, frames=frames, input_peak=(0.0,)))
+            silence = np.zeros((1, 1), dtype=np.float32)
+            on_progress(Progress(frames_played=0, frames=frames, fresh=silence))
         self.stopped = True
         raise CardLostError("never mind")
 

@@ -166,8 +166,28 @@ def test_progress_is_told_from_start_to_end(*, real_time: bool) -> None:
     frames = [p.frames_played for p in told]
     assert frames == sorted(frames)
     assert frames[-1] == told[-1].frames == 9600
-    assert len(told) == (4 if real_time else 20)
+    assert len(told) == (6 if real_time else 20)  # 30 a second
     assert max(p.input_peak[4] for p in told) > 0.1
+
+
+@pytest.mark.parametrize("real_time", [False, True])
+def test_all_reports_together_are_the_capture_and_cannot_be_written_to(*, real_time: bool) -> None:
+    told: list[Progress] = []
+    card = VirtualCard(snapshot(real_time=real_time, **NOISY))
+    got = card.play(request(burst()), on_progress=told.append, should_stop=lambda: False)
+    np.testing.assert_array_equal(np.concatenate([p.fresh for p in told]), got.samples)
+    with pytest.raises(ValueError, match="read-only"):
+        told[0].fresh[0, 0] = 1.0
+
+
+def test_in_real_time_a_stop_is_heard_before_the_next_block() -> None:
+    told: list[Progress] = []
+    card = VirtualCard(snapshot(real_time=True))
+    got = card.play(
+        request(np.zeros(480_000)), on_progress=told.append, should_stop=lambda: len(told) >= 2
+    )
+    assert len(told) == 2
+    assert got.samples.shape[0] == told[-1].frames_played <= 0.1 * RATE  # 50 ms a block at most
 
 
 @pytest.mark.parametrize("stop_at", [0, 1, 7])
