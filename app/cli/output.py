@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from app.records.take import Take
+from app.report.rounding import decimals
 from dsp import Number
 
 NARROWEST = 110  # columns; a pipe has no width, and half a number is none
@@ -93,4 +94,4 @@ def places(number: Number) -> int:
     scale = number.uncertainty or abs(number.value) * 1e-4
     if number.uncertainty == 0 or number.unit == "1" or scale == 0:
         return 0
-    return max(0, 1 - math.floor(math.log10(scale)))
+    return max(0, decimals(scale, digits=2))

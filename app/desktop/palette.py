@@ -109,6 +109,7 @@ def qpalette(tokens: Tokens) -> QPalette:
         (role.Highlight, tokens.focus),
         (role.HighlightedText, tokens.plot),
         (role.Link, tokens.focus),
+        (role.LinkVisited, tokens.ink2),  # no page of ours is visited: it carries labels and prose
         (role.Accent, tokens.focus),
         (role.Light, tokens.card),
         (role.Midlight, tokens.hair),
