@@ -174,12 +174,18 @@ class Bench(QObject):
     def _hear(self, event: Event) -> None:
         match event:
             case Entered(state=state):
-                self._set_run(replace(self._run, phase=state))
+                self._set_run(replace(self._run, phase=state, live=()))
                 if state is State.STOPPED:
                     self.run_stopped.emit()
-            case Played(played_s=played, whole_s=whole, input_peak_dbfs=peaks):
+            case Played():
                 self._set_run(
-                    replace(self._run, played_s=played, whole_s=whole, input_peak_dbfs=peaks)
+                    replace(
+                        self._run,
+                        played_s=event.played_s,
+                        whole_s=event.whole_s,
+                        input_peak_dbfs=event.input_peak_dbfs,
+                        live=event.live,
+                    )
                 )
             case Warned(sentence=sentence):
                 self.run_warned.emit(sentence)

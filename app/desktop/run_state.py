@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from app.measure.events import State
+from app.measure.live import LiveReading
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -21,6 +22,8 @@ class RunState:
         s of the excitation.
     input_peak_dbfs : tuple of float
         Of each input channel from the first, since the last report.
+    live : tuple of LiveReading
+        Points that could be read since the last report; empty outside PLAYING.
     """
 
     phase: State = State.READY
@@ -30,6 +33,7 @@ class RunState:
     played_s: float = 0.0
     whole_s: float = 0.0
     input_peak_dbfs: tuple[float, ...] = ()
+    live: tuple[LiveReading, ...] = ()
 
     @property
     def is_active(self) -> bool:

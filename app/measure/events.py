@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from app.measure.derived import Derived
+from app.measure.live import LiveReading
 from app.records.take import Take
 
 
@@ -46,12 +47,14 @@ class Entered:
 class Played:
     """How far the output has come, and how loud the inputs were since the last report.
 
-    ``input_peak_dbfs`` counts from the converter's peak, one value a channel.
+    ``input_peak_dbfs`` counts from the converter's peak, one value a channel. ``live`` has the
+    points of level and impedance that could be read since the last report, in playing order.
     """
 
     played_s: float
     whole_s: float
     input_peak_dbfs: tuple[float, ...]
+    live: tuple[LiveReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from app.measure.drive_level import turned_down
 from app.measure.events import TRANSITIONS, Entered, Event, Finished, Played, State, Warned
 from app.measure.excite import excite, play_request
 from app.measure.level_check import check_levels, trial_request
+from app.measure.live import LiveReader, LiveReading
 from app.measure.make_take import Job, make_take
 from dsp import DspError
 from dsp.excitation.excitation import Excitation
@@ -79,7 +80,8 @@ class Run:
         job, excitation = checked.job, checked.excitation
         prepared = prepare(job.procedure, excitation=excitation)
         yield self._enter(State.PLAYING)
-        capture = yield from self._play(play_request(excitation, job.chain))
+        reader = LiveReader(excitation, chain=job.chain, procedure=job.procedure.procedure)
+        capture = yield from self._play(play_request(excitation, job.chain), reader=reader)
         if self._stop.is_set():
             yield self._enter(State.STOPPED)
             return
@@ -126,7 +128,9 @@ class Run:
         self._state = state
         return Entered(state=state)
 
-    def _play(self, request: PlayRequest) -> Generator[Event, None, Capture]:
+    def _play(
+        self, request: PlayRequest, *, reader: LiveReader | None = None
+    ) -> Generator[Event, None, Capture]:
         """Play in a thread of its own, so that progress can be yielded while it plays."""
         reports: queue.SimpleQueue[Progress | None] = queue.SimpleQueue()
 
@@ -142,7 +146,8 @@ class Run:
             result = pool.submit(play)
             try:
                 while (progress := reports.get()) is not None:
-                    yield _played(progress, sample_rate_hz=request.sample_rate_hz)
+                    live = reader.hear(progress.fresh) if reader else ()
+                    yield _played(progress, sample_rate_hz=request.sample_rate_hz, live=live)
             except BaseException:
                 self._stop.set()  # the listener left: the pool waits for silence
                 raise
@@ -158,11 +163,14 @@ class _Checked:
     warnings: tuple[str, ...] = ()
 
 
-def _played(progress: Progress, *, sample_rate_hz: float) -> Played:
+def _played(
+    progress: Progress, *, sample_rate_hz: float, live: tuple[LiveReading, ...]
+) -> Played:
     return Played(
         played_s=progress.frames_played / sample_rate_hz,
         whole_s=progress.frames / sample_rate_hz,
         input_peak_dbfs=tuple(
             20 * math.log10(peak) if peak > 0 else FLOOR_DBFS for peak in progress.input_peak
         ),
+        live=live,
     )

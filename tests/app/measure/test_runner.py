@@ -108,7 +108,7 @@ class ListeningCard:
     ) -> Capture:
         frames = request.output.size
         while not should_stop():
-            silence = np.zeros((1, 1), dtype=np.float32)
+            silence = np.zeros((1, request.input_channels), dtype=np.float32)
             on_progress(Progress(frames_played=0, frames=frames, fresh=silence))
         self.stopped = True
         raise CardLostError("never mind")

@@ -1,0 +1,83 @@
+"""While a take plays, level and impedance can be watched: near what the take itself then says."""
+
+import numpy as np
+import pytest
+
+from app.measure.events import Finished, Played
+from app.measure.excite import excite
+from app.measure.live import LiveReader, LiveReading
+from app.measure.make_take import Job
+from app.measure.runner import Run
+from app.procedure.loaded import LoadedProcedure
+from hardware.chain.snapshot import ChainSnapshot
+from hardware.virtual.card import VirtualCard
+from tests.app.measure.bench_job import chain, procedure
+
+TONES: dict[str, object] = {
+    "kind": "tones",
+    "hz": [100.0, 1000.0],
+    "dwell_s": 0.6,
+    "level_v_rms": 2.0,
+}
+
+
+def measured(
+    loaded: LoadedProcedure, snapshot: ChainSnapshot
+) -> tuple[list[LiveReading], Finished]:
+    excitation = excite(loaded, snapshot)
+    run = Run(
+        Job(procedure=loaded, chain=snapshot), excitation=excitation, card=VirtualCard(snapshot)
+    )
+    live: list[LiveReading] = []
+    for event in run.events():
+        if isinstance(event, Played):
+            live += event.live
+        if isinstance(event, Finished):
+            return live, event
+    raise AssertionError
+
+
+def without(snapshot: ChainSnapshot, *names: str) -> ChainSnapshot:
+    wired = snapshot.chain.input.model_copy(update=dict.fromkeys(names))
+    return snapshot.model_copy(update={"chain": snapshot.chain.model_copy(update={"input": wired})})
+
+
+@pytest.mark.parametrize("latency", [0.0, 480.0, 4000.0])
+def test_a_sweep_is_read_near_what_the_take_says_however_late_the_card_is(latency: float) -> None:
+    # The take is held against closed forms elsewhere; the rig's noise is low.
+    live, finished = measured(procedure(), chain(latency_samples=latency))
+    hz = np.array([one.hz for one in live])
+    assert (np.diff(hz) > 0).all()
+    assert hz[0] < 40
+    assert hz[-1] > 15_000
+    apart = live[int(np.argmin(np.abs(hz - 1000)))]
+    for name, value, bound in (
+        ("level", apart.level_db, 0.3),
+        ("impedance", apart.impedance_ohm, 0.1),
+    ):
+        curve = finished.take.curves[name]
+        assert value == pytest.approx(
+            float(np.interp(apart.hz, curve.frequency_hz, curve.value)), abs=bound
+        )
+
+
+def test_long_tones_are_read_again_and_again() -> None:
+    live, _ = measured(procedure(excitation=TONES, masks={}), chain())
+    assert [one.hz for one in live] == [100.0] * 3 + [1000.0] * 3
+
+
+def test_what_is_not_wired_is_not_read() -> None:
+    deaf, _ = measured(procedure(masks={}), without(chain(), "pressure"))
+    assert deaf
+    assert all(one.level_db is None and one.impedance_ohm for one in deaf)
+    unsensed, _ = measured(procedure(masks={}), without(chain(), "sense", "loopback"))
+    assert unsensed
+    assert all(one.impedance_ohm is None for one in unsensed)
+    assert any(one.level_db for one in unsensed)
+
+
+def test_silence_tells_nothing() -> None:
+    loaded, snapshot = procedure(), chain()
+    reader = LiveReader(excite(loaded, snapshot), chain=snapshot, procedure=loaded.procedure)
+    noise = np.random.default_rng(1).standard_normal((48_000, 3)).astype(np.float32) * 1e-4
+    assert [reader.hear(noise[at : at + 1600]) for at in range(0, 48_000, 1600)] == [()] * 30
