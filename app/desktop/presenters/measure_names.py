@@ -1,0 +1,71 @@
+"""What the Measure bay calls each quantity, in which unit it shows it, and in which order."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import short_unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShownAs:
+    """How a number is shown.
+
+    Attributes
+    ----------
+    name : str
+        As people say it.
+    unit : str
+        What stands beside it; empty for a plain number.
+    scale : float
+        From the unit of the record to the one that is shown.
+    """
+
+    name: str
+    unit: str = ""
+    scale: float = 1.0
+
+
+# In the order in which they are read: the unit as a source of sound, its small-signal parameters,
+# what is wrong with it, and what the measurement itself stood on.
+NUMBERS: Mapping[str, ShownAs] = {
+    "sensitivity_db": ShownAs(name="sensitivity", unit="dB"),
+    "polarity": ShownAs(name="polarity"),
+    "fs_hz": ShownAs(name="resonance", unit="Hz"),
+    "re_ohm": ShownAs(name="Re", unit="Ω"),
+    "qms": ShownAs(name="Qms"),
+    "qes": ShownAs(name="Qes"),
+    "qts": ShownAs(name="Qts"),
+    "vas_l": ShownAs(name="Vas", unit="l"),
+    "mms_g": ShownAs(name="Mms", unit="g"),
+    "cms_mm_per_n": ShownAs(name="Cms", unit="mm/N"),
+    "rms_kg_per_s": ShownAs(name="Rms", unit="kg/s"),
+    "bl_tm": ShownAs(name="Bl", unit="T·m"),
+    "le_mh": ShownAs(name="Le", unit="mH"),
+    "eta0_percent": ShownAs(name="efficiency", unit="%"),
+    "rub_buzz_db": ShownAs(name="rub and buzz", unit="dB"),
+    "impulse_count": ShownAs(name="particles"),
+    "delay_s": ShownAs(name="delay", unit="ms", scale=1e3),
+    "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
+}
+
+# As heads and rows of tables call them; others by the name that they have in files.
+QUANTITIES: Mapping[str, str] = {
+    "level": "level",
+    "level_phase": "phase",
+    "impedance": "impedance",
+    "impedance_phase": "impedance phase",
+    "thd": "THD",
+    "high_order": "high order",
+    "noise": "noise",
+    **{f"h{order}": f"H{order}" for order in range(2, 21)},
+}
+
+
+def number_as(name: str, *, unit: str = "") -> ShownAs:
+    """Return how a number is shown; one that this page does not know keeps name and unit."""
+    return NUMBERS.get(name) or ShownAs(name=name.replace("_", " "), unit=short_unit(unit))
+
+
+def quantity_name(name: str) -> str:
+    """Return what a curve or a number is called."""
+    return QUANTITIES.get(name) or number_as(name).name

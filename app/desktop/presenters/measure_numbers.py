@@ -1,0 +1,112 @@
+"""The numbers of a take, each with its interval, its unit, and a mark where it is in doubt."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import NONE, Fact, fact_of
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_names import NUMBERS, number_as
+from app.records.take import Take
+from dsp import Number
+from hardware.chain.schema import Chain
+
+_COUNTS = frozenset({"polarity", "impulse_count"})
+_ACOUSTIC = ("sensitivity_db", "polarity", "delay_s")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumbersState:
+    """What stands under the head Numbers.
+
+    Attributes
+    ----------
+    facts : tuple of Fact
+        In reading order.
+    keys : tuple of str
+        Name of each in the record.
+    told : str
+        The quiet fact in the head: whose numbers, and the coverage factor.
+    old : bool
+        Whether they belong to a take before the one that plays.
+    """
+
+    facts: tuple[Fact, ...]
+    keys: tuple[str, ...]
+    told: str
+    old: bool = False
+
+
+def numbers_state(
+    take: Take, *, number: int, stale: frozenset[str], old: bool = False
+) -> NumbersState:
+    """Present the numbers of a take.
+
+    Parameters
+    ----------
+    take : Take
+        What is shown.
+    number : int
+        Its running number in the store.
+    stale : frozenset of str
+        Names of figures that stand on a stale link.
+    old : bool
+        Whether another take is being made meanwhile.
+    """
+    keys = _in_order(take.numbers)
+    return NumbersState(
+        facts=tuple(_fact(key, take.numbers[key], stale=key in stale) for key in keys),
+        keys=keys,
+        told=f"take {number}, k = {_coverage(take.numbers.values())}",
+        old=old,
+    )
+
+
+def no_numbers(chain: Chain) -> NumbersState:
+    """Present the places of the numbers that a chain will give, before there is any."""
+    keys = _ACOUSTIC if chain.input.pressure else ()
+    shown = [number_as(key) for key in keys]
+    return NumbersState(
+        facts=tuple(Fact(name=one.name, value="–", unit=one.unit) for one in shown),
+        keys=keys,
+        told="k = 2",
+    )
+
+
+def _in_order(names: Iterable[str]) -> tuple[str, ...]:
+    rank = {name: place for place, name in enumerate(NUMBERS)}
+    return tuple(sorted(names, key=lambda name: rank.get(name, len(rank))))
+
+
+def _fact(key: str, number: Number, *, stale: bool) -> Fact:
+    shown = number_as(key, unit=number.unit)
+    mark = Mark.STALE if stale else None if number.trusted else Mark.CAUTION
+    if key in _COUNTS:
+        return Fact(
+            name=shown.name,
+            value=_whole(key, number.value),
+            mark=mark,
+            note=number.reason or number.how,
+        )
+    interval = None if number.uncertainty is None else number.uncertainty * shown.scale
+    return fact_of(
+        shown.name,
+        number.value * shown.scale,
+        interval,
+        unit=shown.unit,
+        mark=mark,
+        note=number.reason or number.how,
+    )
+
+
+def _whole(key: str, value: float) -> str:
+    if not math.isfinite(value):
+        return NONE
+    if key == "polarity":
+        return "+1" if value > 0 else "−1"
+    return f"{value:.0f}"
+
+
+def _coverage(numbers: Iterable[Number]) -> str:
+    factors = {f"{one.k:g}" for one in numbers if one.uncertainty is not None}
+    return next(iter(factors)) if len(factors) == 1 else "2"

@@ -1,0 +1,165 @@
+"""The verdict of a take in two lines, and mask by mask with margin and frequency."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.desktop.presenters.figures import NONE, hz_text, value_text, with_unit
+from app.desktop.presenters.mark import Mark, mark_of
+from app.desktop.presenters.measure_names import number_as, quantity_name
+from app.desktop.presenters.measure_stale import StaleLink
+from app.desktop.run_state import Failure, RunState
+from app.records.take import Take
+from dsp import Curve
+from dsp.conformity.verdict import MaskResult, Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaskLine:
+    """One mask and how the take stands against it.
+
+    Attributes
+    ----------
+    mask, quantity : str
+        Names in the procedure and in the record.
+    mark : Mark
+        Of its verdict.
+    margin : str
+        With unit and sign; a dash where nothing was decided.
+    at : str
+        Where it is smallest; empty for a single number.
+    hz : float or None
+        The same, for the cursor.
+    reason : str
+        Why nothing was decided, or by how much the level was aligned.
+    """
+
+    mask: str
+    quantity: str
+    mark: Mark
+    margin: str
+    at: str
+    hz: float | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictState:
+    """What stands at the top of the right column.
+
+    Attributes
+    ----------
+    mark : Mark
+        Before the word.
+    word, detail : str
+        The verdict, and the line under it.
+    masks : tuple of MaskLine
+        In the procedure's order; empty where there is no take.
+    told : str
+        The quiet fact over the masks.
+    """
+
+    mark: Mark
+    word: str
+    detail: str
+    masks: tuple[MaskLine, ...] = ()
+    told: str = ""
+
+
+def verdict_state(take: Take, *, stale: tuple[StaleLink, ...]) -> VerdictState:
+    """Present the verdict of a take."""
+    masks = tuple(
+        _mask_line(name, result, take=take)
+        for name, result in sorted(take.masks.items(), key=_gravest_first)
+    )
+    fails = sum(line.mark is Mark.BAD for line in masks)
+    return VerdictState(
+        mark=mark_of(take.verdict),
+        word=take.verdict.value.capitalize(),
+        detail=_detail(take, masks=masks, stale=stale),
+        masks=masks,
+        told=f"{fails} of {len(masks)} broken" if fails else _kept(len(masks)),
+    )
+
+
+def no_take_verdict(masks: Mapping[str, object]) -> VerdictState:
+    """Present the place of the verdict before there is any."""
+    told = f"{len(masks)} to hold" if masks else "no mask"
+    return VerdictState(
+        mark=Mark.NONE, word="No take yet", detail="press Space to make one", told=told
+    )
+
+
+def active_verdict(run: RunState) -> VerdictState:
+    """Present the place of the verdict while a take is being made."""
+    word = "Playing" if run.is_sounding else "Deriving"
+    return VerdictState(mark=Mark.BUSY, word=word, detail=f"take {run.number}, judged when it ends")
+
+
+def failed_verdict(failure: Failure, *, number: int) -> VerdictState:
+    """Present the place of the verdict when a take broke off."""
+    broke = f"broke off at {failure.played_s:.2f} s" if failure.played_s else "did not begin"
+    return VerdictState(mark=Mark.BAD, word="No verdict", detail=f"take {number} {broke}")
+
+
+def _gravest_first(item: tuple[str, MaskResult]) -> int:
+    order = (Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED, Verdict.CONFORMS)
+    return order.index(item[1].verdict)
+
+
+def _mask_line(name: str, result: MaskResult, *, take: Take) -> MaskLine:
+    mask = take.procedure.masks.get(name)
+    quantity = name if mask is None else mask.quantity
+    return MaskLine(
+        mask=name,
+        quantity=quantity,
+        mark=mark_of(result.verdict),
+        margin=_margin(result, quantity=quantity, take=take),
+        at="" if result.nearest_hz is None else hz_text(result.nearest_hz),
+        hz=result.nearest_hz,
+        reason=result.reason,
+    )
+
+
+def _margin(result: MaskResult, *, quantity: str, take: Take) -> str:
+    if not math.isfinite(result.margin):
+        return NONE
+    curve, number = take.curves.get(quantity), take.numbers.get(quantity)
+    if curve is not None:
+        interval = _interval_at(curve, hz=result.nearest_hz)
+        return with_unit(value_text(result.margin, interval), curve.unit)
+    shown = number_as(quantity, unit=number.unit if number else "")
+    interval = None if number is None or number.uncertainty is None else number.uncertainty
+    scaled = None if interval is None else interval * shown.scale
+    return with_unit(value_text(result.margin * shown.scale, scaled), shown.unit)
+
+
+def _interval_at(curve: Curve, *, hz: float | None) -> float | None:
+    """Return the interval of the curve's own point next to a frequency."""
+    if curve.uncertainty is None or hz is None or not curve.frequency_hz.size:
+        return None
+    nearest = int(np.argmin(np.abs(np.log(curve.frequency_hz / hz))))
+    interval = float(curve.uncertainty[nearest])
+    return interval if math.isfinite(interval) else None
+
+
+def _kept(count: int) -> str:
+    return "no mask" if not count else "1 mask" if count == 1 else f"{count} masks"
+
+
+def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, ...]) -> str:
+    if not masks:
+        return "the procedure has no mask"
+    if stale and take.verdict is Verdict.NOT_DECIDED:
+        return f"until the {stale[0].called} is proved"
+    decisive = masks[0]
+    if take.verdict is Verdict.NOT_DECIDED:
+        return decisive.reason or f"{decisive.mask} lies within its guard band"
+    at = f" at {decisive.at}" if decisive.at else ""
+    return f"margin {decisive.margin}, {_called(decisive)}{at}"
+
+
+def _called(line: MaskLine) -> str:
+    return quantity_name(line.quantity)

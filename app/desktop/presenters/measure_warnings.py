@@ -1,0 +1,94 @@
+"""What a person should know about the take that is shown, one sentence each."""
+
+from dataclasses import dataclass
+
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_names import number_as
+from app.desktop.presenters.measure_stale import StaleLink
+from app.desktop.run_state import Failure
+from app.records.take import Take
+
+_TERM = "past its term"  # how the record words a stale calibration; told in our own words here
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """One sentence, and the mark before it; None for quiet prose."""
+
+    sentence: str
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WarningsState:
+    """What stands under the head Warnings, and how many of them there are."""
+
+    said: tuple[Said, ...]
+    told: str
+
+
+def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState:
+    """Present the warnings of a take, its doubtful numbers, and what the pattern points to."""
+    said = [_stale(link) for link in stale]
+    said += [
+        Said(sentence=_whole(one), mark=Mark.CAUTION) for one in take.warnings if _TERM not in one
+    ]
+    said += [
+        Said(sentence=f"{_whole(number_as(name).name)}: {number.reason}.", mark=Mark.CAUTION)
+        for name, number in take.numbers.items()
+        if not number.trusted
+    ]
+    count = len(said)
+    said += [
+        Said(
+            sentence=f"Likely cause: {finding.cause} ({finding.confidence:.0%}). "
+            + " ".join(_whole(why) for why in finding.because),
+            mark=Mark.INFO,
+        )
+        for finding in take.findings
+    ]
+    if stale:
+        said.append(
+            Said(sentence="Prove it, then press D: this take is derived again, nothing is lost.")
+        )
+    if not said:
+        said.append(Said(sentence="Nothing to warn of: no clipping, nothing lost, chain proved."))
+    return WarningsState(said=tuple(said), told=str(count) if count else "none")
+
+
+def no_warnings() -> WarningsState:
+    """Say what will stand here."""
+    sentence = "Each number will stand here with its interval (k = 2)."
+    return WarningsState(said=(Said(sentence=sentence, mark=Mark.INFO),), told="")
+
+
+def warnings_while_active(number: int | None) -> WarningsState:
+    """Say whose numbers are shown while another take is being made."""
+    if number is None:
+        return WarningsState(said=(), told="")
+    sentence = f"Numbers shown in grey are take {number}’s until this take is judged."
+    return WarningsState(said=(Said(sentence=sentence, mark=Mark.INFO),), told="")
+
+
+def warnings_after_failure(failure: Failure, *, number: int, shown: int | None) -> WarningsState:
+    """Say what was kept when a take broke off."""
+    kept = f"Nothing was kept of take {number}."
+    sentence = kept if shown is None else f"Take {shown} is shown. {kept}"
+    said = [Said(sentence=sentence, mark=Mark.CAUTION)]
+    if not failure.card_lost:
+        said.append(Said(sentence=_whole(failure.sentence), mark=Mark.BAD))
+    return WarningsState(said=tuple(said), told="")
+
+
+def _stale(link: StaleLink) -> Said:
+    term = link.age_days - link.past_days
+    return Said(
+        sentence=f"The {link.called} was proved {link.age_days} days before this take, its term "
+        f"is {term}. Marked figures stand on it and are not judged.",
+        mark=Mark.STALE,
+    )
+
+
+def _whole(sentence: str) -> str:
+    begun = sentence[:1].upper() + sentence[1:]
+    return begun if begun.endswith((".", "?")) else f"{begun}."
