@@ -10,6 +10,8 @@ from hardware.chain.schema import Chain
 from hardware.soundcard.preflight import Forecast, InputState, forecast
 
 TRIAL_SCALE = 0.1  # 20 dB down: far below what hurts, far above most noise
+_BELOW_THE_PROCEDURE = "dB below the procedure, since"
+_HEARS_LITTLE = "hears little: its gain could rise by"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +72,7 @@ def check_levels(trial: Capture, *, excitation: Excitation, chain: Chain) -> Lev
                 )
             case InputState.TOO_LOW:
                 warnings.append(
-                    f"input.{name} hears little: its gain could rise by {one.gain_room_db:.0f} dB"
+                    f"input.{name} {_HEARS_LITTLE} {one.gain_room_db:.0f} dB"
                 )
             case InputState.CLIPS:
                 warnings.append(_turned_down(name, found=found))
@@ -79,9 +81,14 @@ def check_levels(trial: Capture, *, excitation: Excitation, chain: Chain) -> Lev
     return LevelCheck(drive_scale=found.drive_scale, warnings=tuple(warnings))
 
 
+def told_by_trial(warning: str) -> bool:
+    """Tell whether a take's warning came from its quiet trial, of which nothing is kept."""
+    return _BELOW_THE_PROCEDURE in warning or _HEARS_LITTLE in warning
+
+
 def _turned_down(name: str, *, found: Forecast) -> str:
     down_db = -20 * math.log10(found.drive_scale)
     return (
-        f"played {down_db:.1f} dB below the procedure, since input.{name} would have clipped; "
+        f"played {down_db:.1f} {_BELOW_THE_PROCEDURE} input.{name} would have clipped; "
         "levels are referred to the voltage that it states"
     )
