@@ -125,11 +125,10 @@ class Bench(QObject):
         """Begin a take of the unit on the bench; nothing happens while one is being made."""
         if self._run.is_active:
             return
-        # Numbers count the takes of the store; the store itself gives the number when it keeps.
         self._set_run(
             RunState(
                 phase=State.PLAYING,
-                number=self.store.count() + 1,
+                number=self.store.next_number(),
                 unit=self._unit,
                 lot=self._lot,
             )

@@ -7,7 +7,7 @@ from sqlalchemy import Connection, select
 from app.errors import BadInputError
 from app.records import tables
 from app.records.captures import audio_hash, capture_hash
-from app.records.find_takes import aware
+from app.records.filters import aware
 from app.records.take import Take
 from dsp import Floats
 from hardware.card import Capture

@@ -2,28 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TypedDict
 
-from sqlalchemy import ColumnElement, Connection, func, select
+from sqlalchemy import Connection, Select, func, select
 
 from app.errors import BadInputError
 from app.records import tables
+from app.records.filters import Filters, conditions
 from dsp.conformity.verdict import Verdict
-
-
-class Filters(TypedDict, total=False):
-    """What a take must be; what is left out or None may be anything.
-
-    ``since`` and ``until`` are aware moments of the start, the first included, the second not.
-    ``procedure`` is a name.
-    """
-
-    serial: str | None
-    lot: str | None
-    since: datetime | None
-    until: datetime | None
-    verdict: Verdict | None
-    procedure: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +19,8 @@ class TakeSummary:
     ----------
     id, unit, lot, started_utc, verdict, derived_from
         As in Take.
+    number : int
+        Running number: the first take of a store is 1.
     procedure : str
         Its name.
     procedure_sha256 : str
@@ -43,6 +30,7 @@ class TakeSummary:
     """
 
     id: str
+    number: int
     unit: str | None
     lot: str | None
     procedure: str
@@ -59,17 +47,52 @@ def find_takes(
     """Return the takes that pass every filter, the newest first."""
     if offset < 0 or (limit is not None and limit < 0):
         raise BadInputError("find", "page below zero", given=f"{limit} from {offset}")
-    takes, procedures = tables.takes, tables.snapshots
+    takes = tables.takes
     page = (
         select(takes.c.row)
-        .where(*_conditions(filters))
+        .where(*conditions(filters, on=on))
         .order_by(takes.c.started_utc.desc(), takes.c.row.desc())
         .limit(limit)
         .offset(offset)
+    )
+    return _summaries(page, on=on)
+
+
+def newest_of_units(
+    filters: Filters, *, limit: int | None, on: Connection
+) -> tuple[TakeSummary, ...]:
+    """Return of each unit the newest take that passes every filter, the newest first."""
+    takes = tables.takes
+    newest_first = func.row_number().over(
+        partition_by=takes.c.unit_id, order_by=(takes.c.started_utc.desc(), takes.c.row.desc())
+    )
+    ranked = (
+        select(takes.c.row, takes.c.started_utc, newest_first.label("place")).where(
+            *conditions(filters, on=on), takes.c.unit_id.is_not(None)
+        )
     ).subquery()
+    page = (
+        select(ranked.c.row)
+        .where(ranked.c.place == 1)
+        .order_by(ranked.c.started_utc.desc(), ranked.c.row.desc())
+        .limit(limit)
+    )
+    return _summaries(page, on=on)
+
+
+def count_takes(filters: Filters, *, on: Connection) -> int:
+    """Return how many takes pass every filter."""
+    return on.execute(
+        select(func.count()).select_from(tables.takes).where(*conditions(filters, on=on))
+    ).scalar_one()
+
+
+def _summaries(page: Select[tuple[int]], *, on: Connection) -> tuple[TakeSummary, ...]:
+    takes, procedures, rows_of = tables.takes, tables.snapshots, page.subquery()
     rows = on.execute(
         select(
             takes.c.id,
+            takes.c.row.label("number"),
             tables.units.c.serial,
             tables.lots.c.name.label("lot"),
             procedures.c.name.label("procedure"),
@@ -80,7 +103,7 @@ def find_takes(
             takes.c.derived_from,
         )
         .select_from(
-            takes.join(page, page.c.row == takes.c.row)
+            takes.join(rows_of, rows_of.c.row == takes.c.row)
             .join(procedures, procedures.c.id == takes.c.procedure_id)
             .outerjoin(tables.units)
             .outerjoin(tables.lots)
@@ -90,6 +113,7 @@ def find_takes(
     return tuple(
         TakeSummary(
             id=row.id,
+            number=row.number,
             unit=row.serial,
             lot=row.lot,
             procedure=row.procedure,
@@ -101,39 +125,3 @@ def find_takes(
         )
         for row in rows
     )
-
-
-def count_takes(filters: Filters, *, on: Connection) -> int:
-    """Return how many takes pass every filter."""
-    return on.execute(
-        select(func.count()).select_from(tables.takes).where(*_conditions(filters))
-    ).scalar_one()
-
-
-def _conditions(filters: Filters) -> list[ColumnElement[bool]]:
-    takes, conditions = tables.takes, []
-    if (serial := filters.get("serial")) is not None:
-        unit = select(tables.units.c.id).where(tables.units.c.serial == serial)
-        conditions.append(takes.c.unit_id == unit.scalar_subquery())
-    if (lot := filters.get("lot")) is not None:
-        found = select(tables.lots.c.id).where(tables.lots.c.name == lot)
-        conditions.append(takes.c.lot_id == found.scalar_subquery())
-    if (since := filters.get("since")) is not None:
-        conditions.append(takes.c.started_utc >= aware("since", since))
-    if (until := filters.get("until")) is not None:
-        conditions.append(takes.c.started_utc < aware("until", until))
-    if (verdict := filters.get("verdict")) is not None:
-        conditions.append(takes.c.verdict == verdict.value)
-    if (procedure := filters.get("procedure")) is not None:
-        revisions = select(tables.snapshots.c.id).where(
-            tables.snapshots.c.kind == "procedure", tables.snapshots.c.name == procedure
-        )
-        conditions.append(takes.c.procedure_id.in_(revisions))
-    return conditions
-
-
-def aware(where: str, moment: datetime) -> datetime:
-    """Refuse a moment that does not say in which zone it is."""
-    if moment.tzinfo is None:
-        raise BadInputError(where, "no time zone", given=moment.isoformat(), allowed="UTC")
-    return moment

@@ -49,7 +49,9 @@ def read_take(row_id: int, *, on: Connection) -> Take:
         capture_sha256=row.capture_sha256,
         capture_offset=row.capture_offset,
         software_version=row.software_version,
-        numbers=_numbers(row.row, on=on),
+        numbers={
+            one.name: number_of(one) for one in _rows(tables.numbers, row.row, on=on)
+        },
         curves=_curves(row.row, on=on),
         masks=_masks(row.row, on=on),
         verdict=Verdict(row.verdict),
@@ -73,21 +75,19 @@ def _rows(table: Table, take: int, *, on: Connection) -> list[Row[Any]]:
     return list(on.execute(mine))
 
 
-def _numbers(take: int, *, on: Connection) -> dict[str, Number]:
-    numbers = {}
-    for row in _rows(tables.numbers, take, on=on):
-        value, uncertainty, k = (
-            unpack_exact(row.exact) if row.exact else (row.value, row.uncertainty, row.k)
-        )
-        numbers[row.name] = Number(
-            value=value,
-            unit=row.unit,
-            uncertainty=uncertainty,
-            k=k,
-            how=row.how,
-            reason=row.reason,
-        )
-    return numbers
+def number_of(row: Row[Any]) -> Number:
+    """Return a number from its row."""
+    value, uncertainty, k = (
+        unpack_exact(row.exact) if row.exact else (row.value, row.uncertainty, row.k)
+    )
+    return Number(
+        value=value,
+        unit=row.unit,
+        uncertainty=uncertainty,
+        k=k,
+        how=row.how,
+        reason=row.reason,
+    )
 
 
 def _masks(take: int, *, on: Connection) -> dict[str, MaskResult]:
@@ -105,21 +105,31 @@ def _curves(take: int, *, on: Connection) -> dict[str, Curve]:
     curves = {}
     for row in _rows(tables.curves, take, on=on):
         if row.axis_id not in axes:
-            axis = select(tables.axes.c.frequency_hz).where(tables.axes.c.id == row.axis_id)
-            axes[row.axis_id] = unpack_axis(on.execute(axis).scalar_one())
-        points = unpack_points(row.points)
-        curves[row.name] = Curve(
-            frequency_hz=axes[row.axis_id],
-            value=points.value,
-            unit=row.unit,
-            valid=ValidRange(
-                low_hz=points.low_hz,
-                high_hz=points.high_hz,
-                low_reason=row.low_reason,
-                high_reason=row.high_reason,
-            ),
-            uncertainty=points.uncertainty,
-            is_bound=points.is_bound,
-            how=row.how,
-        )
+            axes[row.axis_id] = read_axis(row.axis_id, on=on)
+        curves[row.name] = curve_of(row, frequency_hz=axes[row.axis_id])
     return curves
+
+
+def read_axis(axis_id: int, *, on: Connection) -> Floats:
+    """Return the frequencies of an axis, Hz, (n,)."""
+    packed = select(tables.axes.c.frequency_hz).where(tables.axes.c.id == axis_id)
+    return unpack_axis(on.execute(packed).scalar_one())
+
+
+def curve_of(row: Row[Any], *, frequency_hz: Floats) -> Curve:
+    """Return a curve from its row and its axis."""
+    points = unpack_points(row.points)
+    return Curve(
+        frequency_hz=frequency_hz,
+        value=points.value,
+        unit=row.unit,
+        valid=ValidRange(
+            low_hz=points.low_hz,
+            high_hz=points.high_hz,
+            low_reason=row.low_reason,
+            high_reason=row.high_reason,
+        ),
+        uncertainty=points.uncertainty,
+        is_bound=points.is_bound,
+        how=row.how,
+    )

@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Self, Unpack
+from typing import Self
 
 from sqlalchemy import Connection, Engine, select
 from sqlalchemy.exc import SQLAlchemyError
 
+from app.procedure.schema import Procedure
 from app.records import tables
 from app.records.belongs import by_hash, check_audio, check_capture, refuse_known
 from app.records.captures import CaptureFolder
@@ -22,11 +23,12 @@ from app.records.decisions import (
 )
 from app.records.durable import make_folder
 from app.records.engine import open_engine, reading, writing
-from app.records.find_takes import Filters, TakeSummary, count_takes, find_takes
 from app.records.known_files import known_audio, known_captures
 from app.records.location import Location, locate
 from app.records.plain_words import refusing
+from app.records.queries import Queries
 from app.records.read_take import read_take
+from app.records.revisions import Revision, write_revision
 from app.records.row_of import row_of
 from app.records.schema_revision import look, migrate
 from app.records.take import Take
@@ -36,7 +38,7 @@ from dsp import Floats
 from hardware.card import Capture
 
 
-class Store:
+class Store(Queries):
     """Keeps takes with their captures; made by ``Store.open``, usable from any thread.
 
     Several processes may have the same store open; those that write wait for each other.
@@ -202,27 +204,6 @@ class Store:
         """Return the samples of the files that a take's excitation played, by path, each (n,)."""
         return {path: self._files.audio(sha256) for path, sha256 in take.audio.items()}
 
-    def find(
-        self, *, limit: int | None = None, offset: int = 0, **filters: Unpack[Filters]
-    ) -> tuple[TakeSummary, ...]:
-        """Return the takes that pass every filter, the newest first.
-
-        Parameters
-        ----------
-        limit, offset : int or None, int
-            How many at most, and how many to pass over before; None for all.
-        **filters
-            ``serial``, ``lot``, ``procedure`` (its name), ``verdict``; ``since`` and ``until``
-            (aware moments of the start, the first included, the second not).
-        """
-        with self._read() as connection:
-            return find_takes(filters, limit=limit, offset=offset, on=connection)
-
-    def count(self, **filters: Unpack[Filters]) -> int:
-        """Return how many takes pass every filter; see ``find``."""
-        with self._read() as connection:
-            return count_takes(filters, on=connection)
-
     def reference(self, procedure: str) -> Take | None:
         """Return what relative masks of a procedure compare with, by the procedure's name."""
         with self._read() as connection:
@@ -240,6 +221,17 @@ class Store:
         with self._write("the reference was not set") as connection:
             row = row_of(take_id, on=connection)
             write_reference(row, by=by, why=why, on=connection)
+
+    def save_revision(self, procedure: Procedure, *, by: str, why: str) -> Revision:
+        """Sign a form of a procedure; it is kept, and counted where it is new.
+
+        Raises
+        ------
+        BadInputError
+            Nobody or no reason named.
+        """
+        with self._write("the revision was not saved") as connection:
+            return write_revision(procedure, by=by, why=why, on=connection)
 
     def mark_unit(self, serial: str, mark: Mark, *, by: str, why: str) -> None:
         """Note what inspection found of a unit: the truth that a trial counts against.

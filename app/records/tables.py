@@ -39,6 +39,24 @@ units = Table(
     Column("serial", Text, nullable=False, unique=True),
 )
 
+# Under which words a lot and a unit are found; see words.py.
+lot_words = Table(
+    "lot_words",
+    metadata,
+    Column("word", Text, primary_key=True),
+    Column("lot_id", ForeignKey("lots.id"), primary_key=True),
+    sqlite_with_rowid=False,
+)
+
+unit_words = Table(
+    "unit_words",
+    metadata,
+    Column("word", Text, primary_key=True),
+    Column("unit_id", ForeignKey("units.id"), primary_key=True),
+    Index(None, "unit_id", "word"),
+    sqlite_with_rowid=False,
+)
+
 # Procedures and chains as they were, each distinct one once.
 snapshots = Table(
     "snapshots",
@@ -94,11 +112,14 @@ takes = Table(
     Column("dropouts", Integer, nullable=False),
     Column("lost_channels", JsonText, nullable=False),
     # The newest of a unit, a lot, a procedure or a verdict are what people ask for.
-    Index(None, "started_utc"),
     Index(None, "unit_id", "started_utc"),
     Index(None, "lot_id", "started_utc"),
     Index(None, "procedure_id", "started_utc"),
     Index(None, "verdict", "started_utc"),
+    Index(None, "derived_from"),
+    # A text that fits many is looked for on the way through one of these, not through the rows.
+    Index("ix_takes_newest", "started_utc", "row", "lot_id", "unit_id", "procedure_id", "verdict"),
+    Index("ix_takes_tally", "lot_id", "verdict", "started_utc", "unit_id", "procedure_id"),
 )
 
 

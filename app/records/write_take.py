@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Table, insert, select
 from app.records import tables
 from app.records.curve_blob import pack_axis, pack_points
 from app.records.exact_floats import column_value, pack_exact
+from app.records.named_rows import lot_row, unit_row
 from app.records.shared_rows import id_of
 from app.records.snapshots import snapshot
 from app.records.take import Take
@@ -38,8 +39,8 @@ def write_take(
         insert(tables.takes)
         .values(
             id=take.id,
-            unit_id=_named(tables.units, "serial", take.unit, on=on),
-            lot_id=_named(tables.lots, "name", take.lot, on=on),
+            unit_id=unit_row(take.unit, on=on),
+            lot_id=lot_row(take.lot, on=on),
             procedure_id=_snapshot_id(
                 take.procedure, kind="procedure", name=take.procedure.name, on=on
             ),
@@ -94,10 +95,6 @@ def _write_files(
     if audio_frames:
         files = [{"sha256": sha256, "frames": n} for sha256, n in audio_frames.items()]
         on.execute(insert(tables.audio_files), files)
-
-
-def _named(table: Table, column: str, name: str | None, *, on: Connection) -> int | None:
-    return None if name is None else id_of(table, key={column: name}, on=on)
 
 
 def _snapshot_id(model: FileModel, *, kind: str, name: str, on: Connection) -> int:

@@ -10,7 +10,7 @@ from sqlalchemy import event
 
 from app.errors import BadInputError
 from app.procedure.schema import Procedure
-from app.records.find_takes import Filters
+from app.records.filters import Filters
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import PROCEDURE, START, make_capture, make_take

@@ -1,0 +1,140 @@
+"""How many takes, lot by lot and verdict by verdict: the counts that filter a list of takes."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, func, select
+
+from app.records import tables
+from app.records.filters import Filters, Kind, conditions
+from dsp.conformity.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictCounts:
+    """How many of something conform, do not, or were not decided."""
+
+    conforms: int = 0
+    does_not_conform: int = 0
+    not_decided: int = 0
+
+    @property
+    def total(self) -> int:
+        """All of them together."""
+        return self.conforms + self.does_not_conform + self.not_decided
+
+    @property
+    def share_conforming(self) -> float | None:
+        """The yield, 0 to 1: those that conform among all; None where there is nothing."""
+        return self.conforms / self.total if self.total else None
+
+    def of(self, verdict: Verdict) -> int:
+        """Return how many have a verdict."""
+        match verdict:
+            case Verdict.CONFORMS:
+                return self.conforms
+            case Verdict.DOES_NOT_CONFORM:
+                return self.does_not_conform
+            case Verdict.NOT_DECIDED:
+                return self.not_decided
+
+    @classmethod
+    def summed(cls, counts: Iterable[tuple[str, int]]) -> "VerdictCounts":
+        """Add up pairs of a verdict's word and a number."""
+        sums: dict[str, int] = defaultdict(int)
+        for verdict, number in counts:
+            sums[verdict] += number
+        return cls(
+            conforms=sums[Verdict.CONFORMS],
+            does_not_conform=sums[Verdict.DOES_NOT_CONFORM],
+            not_decided=sums[Verdict.NOT_DECIDED],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotCounts:
+    """One production lot of a list of takes; ``lot`` is None for takes of no lot."""
+
+    lot: str | None
+    newest_utc: datetime
+    takes: VerdictCounts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """A list of takes, counted.
+
+    ``lots`` comes with the lot of the newest take first.
+    """
+
+    takes: VerdictCounts
+    lots: tuple[LotCounts, ...]
+
+
+def tally(filters: Filters, *, on: Connection) -> Tally:
+    """Count the takes that pass every filter, by lot and verdict."""
+    takes, lots = tables.takes, tables.lots
+    counted = (
+        select(
+            takes.c.lot_id,
+            takes.c.verdict,
+            func.count().label("number"),
+            func.max(takes.c.started_utc).label("newest"),
+        )
+        .where(*conditions(filters, on=on))
+        .group_by(takes.c.lot_id, takes.c.verdict)
+    ).subquery()
+    rows = on.execute(
+        select(lots.c.name, counted.c.verdict, counted.c.number, counted.c.newest).select_from(
+            counted.outerjoin(lots, lots.c.id == counted.c.lot_id)
+        )
+    ).all()
+    by_lot: dict[str | None, list[tuple[str, int, datetime]]] = defaultdict(list)
+    for row in rows:
+        by_lot[row.name].append((row.verdict, row.number, row.newest))
+    found = [
+        LotCounts(
+            lot=name,
+            newest_utc=max(newest for _, _, newest in parts),
+            takes=VerdictCounts.summed((verdict, number) for verdict, number, _ in parts),
+        )
+        for name, parts in by_lot.items()
+    ]
+    return Tally(
+        takes=VerdictCounts.summed((row.verdict, row.number) for row in rows),
+        lots=tuple(sorted(found, key=lambda lot: lot.newest_utc, reverse=True)),
+    )
+
+
+def unit_counts(lot: str, *, procedure: str | None, on: Connection) -> VerdictCounts:
+    """Count the units of a lot by the verdict of their newest take."""
+    takes = tables.takes
+    filters = Filters(lot=lot, procedure=procedure)
+    newest_first = func.row_number().over(
+        partition_by=takes.c.unit_id, order_by=(takes.c.started_utc.desc(), takes.c.row.desc())
+    )
+    ranked = (
+        select(takes.c.verdict, newest_first.label("rank")).where(
+            *conditions(filters, on=on), takes.c.unit_id.is_not(None)
+        )
+    ).subquery()
+    rows = on.execute(
+        select(ranked.c.verdict, func.count())
+        .where(ranked.c.rank == 1)
+        .group_by(ranked.c.verdict)
+    )
+    return VerdictCounts.summed((verdict, number) for verdict, number in rows)
+
+
+def kind_counts(filters: Filters, *, on: Connection) -> dict[Kind, int]:
+    """Count the takes of each kind among those that pass every filter."""
+    return {
+        kind: on.execute(
+            select(func.count())
+            .select_from(tables.takes)
+            .where(*conditions({**filters, "kind": kind}, on=on))
+        ).scalar_one()
+        for kind in Kind
+    }

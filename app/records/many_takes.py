@@ -1,0 +1,57 @@
+"""The same curve, or the same few numbers, of many takes at once."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+
+from sqlalchemy import Connection, select
+
+from app.records import tables
+from app.records.read_take import curve_of, number_of, read_axis
+from dsp import Curve, Floats, Number
+
+_AT_ONCE = 500  # ids in one question
+
+
+def read_curves(name: str, *, take_ids: Sequence[str], on: Connection) -> dict[str, Curve]:
+    """Return the curve of that name of each take that has it, by id, in the order given.
+
+    Curves over the same frequencies share one array of them.
+    """
+    takes, curves = tables.takes, tables.curves
+    axes: dict[int, Floats] = {}
+    found = {}
+    for some in _batches(take_ids):
+        rows = on.execute(
+            select(takes.c.id, curves)
+            .join(curves, curves.c.take == takes.c.row)
+            .where(takes.c.id.in_(some), curves.c.name == name)
+        )
+        for row in rows:
+            if row.axis_id not in axes:
+                axes[row.axis_id] = read_axis(row.axis_id, on=on)
+            found[row.id] = curve_of(row, frequency_hz=axes[row.axis_id])
+    return {take_id: found[take_id] for take_id in take_ids if take_id in found}
+
+
+def read_numbers(
+    names: Iterable[str], *, take_ids: Sequence[str], on: Connection
+) -> dict[str, dict[str, Number]]:
+    """Return those numbers of each take that it has, by id of the take and name."""
+    takes, numbers = tables.takes, tables.numbers
+    wanted = tuple(names)
+    found: dict[str, dict[str, Number]] = {take_id: {} for take_id in take_ids}
+    for some in _batches(take_ids):
+        rows = on.execute(
+            select(takes.c.id, numbers)
+            .join(numbers, numbers.c.take == takes.c.row)
+            .where(takes.c.id.in_(some), numbers.c.name.in_(wanted))
+        )
+        for row in rows:
+            found[row.id][row.name] = number_of(row)
+    return found
+
+
+def _batches(take_ids: Iterable[str]) -> Iterator[tuple[str, ...]]:
+    rest = iter(take_ids)
+    while some := tuple(islice(rest, _AT_ONCE)):
+        yield some
