@@ -86,7 +86,12 @@ _MIDDLE = 128  # of 255: lightness that parts a dark window from a light one
 
 def tokens_of(widget: QWidget) -> Tokens:
     """Return the theme that a widget stands in; its palette tells, so nothing has to be kept."""
-    window = widget.palette().color(QPalette.ColorRole.Window)
+    return tokens_in(widget.palette())
+
+
+def tokens_in(palette: QPalette) -> Tokens:
+    """Return the theme that a palette was made from."""
+    window = palette.color(QPalette.ColorRole.Window)
     return DARK if window.lightness() < _MIDDLE else LIGHT
 
 
