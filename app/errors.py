@@ -23,7 +23,9 @@ class BadInputError(AppError):
     ) -> None:
         tail = [f"given {given}"] if given is not None else []
         tail += [f"allowed {allowed}"] if allowed is not None else []
-        super().__init__(f"{where}: {what}" + (": " + ", ".join(tail) if tail else ""))
+        self.where = where
+        self.sentence = what + (": " + ", ".join(tail) if tail else "")  # where the place is seen
+        super().__init__(f"{where}: {self.sentence}")
 
 
 class MeasurementFailedError(AppError):

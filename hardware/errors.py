@@ -54,3 +54,26 @@ class CardLostError(HardwareError):
 
 class OutputTooHighError(HardwareError):
     """The output asked for would exceed what the chain allows at the unit's terminals."""
+
+
+class ValueRefusedError(HardwareError):
+    """A value that a person typed, and that cannot stand where it was typed.
+
+    Parameters
+    ----------
+    key : str
+        Dotted path of the key, for example ``input.sense.resistor_ohm``.
+    what : str
+        What is wrong, in a few words.
+    given, allowed : object
+        Left out of the message where None.
+    """
+
+    def __init__(
+        self, key: str, what: str, *, given: object = None, allowed: object = None
+    ) -> None:
+        tail = [f"given {given}"] if given is not None else []
+        tail += [f"allowed {allowed}"] if allowed is not None else []
+        self.key = key
+        self.sentence = what + (": " + ", ".join(tail) if tail else "")
+        super().__init__(f"{key}: {self.sentence}" if key else self.sentence)
