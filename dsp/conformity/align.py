@@ -35,7 +35,7 @@ def level_offset(
     places = curve.frequency_hz[band.holds(curve.frequency_hz)]
     away = deviation_at(curve, reference=reference, frequency_hz=places).measured
     if reference is None:
-        away = away - _middle(mask, frequency_hz=places)
+        away = away - middle(mask, frequency_hz=places)
     known = np.isfinite(away)
     if not known.any():
         return math.nan
@@ -45,10 +45,23 @@ def level_offset(
     return float(np.sum(away[known] * width) / np.sum(width))
 
 
-def _middle(mask: MaskLines, *, frequency_hz: Floats) -> Floats:
+def middle(mask: MaskLines, *, frequency_hz: Floats) -> Floats:
+    """Read half way between the limits.
+
+    Parameters
+    ----------
+    mask : MaskLines
+        Its limits.
+    frequency_hz : (n,) array
+        Hz.
+
+    Returns
+    -------
+    (n,) array, NaN where a limit is missing.
+    """
     upper, lower = mask.upper_at(frequency_hz), mask.lower_at(frequency_hz)
     both = np.isfinite(upper) & np.isfinite(lower)
-    middle: Floats = np.where(
+    half: Floats = np.where(
         both, (np.where(both, upper, 0.0) + np.where(both, lower, 0.0)) / 2, np.nan
     )
-    return middle
+    return half

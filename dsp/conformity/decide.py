@@ -57,7 +57,7 @@ def decide(deviation: Deviation, *, upper: Floats, lower: Floats, guard: float) 
     with np.errstate(invalid="ignore"):  # infinite limit less infinite value: no distance
         surely = np.fmin(_room(upper, deviation.most), _room(deviation.least, lower))
         at_best = np.fmin(_room(upper, deviation.least), _room(deviation.most, lower))
-    width = _width(deviation.uncertainty, guard=guard)
+    width = guard_width(deviation.uncertainty, guard=guard)
     fails = (at_best < 0) & (at_best <= -width)
     passes = surely >= width
     if fails.any():
@@ -81,7 +81,20 @@ def _room(above: Floats, below: Floats) -> Floats:
     return np.where(np.isneginf(above) & np.isneginf(below), np.inf, room)
 
 
-def _width(uncertainty: Floats, *, guard: float) -> Floats:
+def guard_width(uncertainty: Floats, *, guard: float) -> Floats:
+    """Tell how wide the guard band is.
+
+    Parameters
+    ----------
+    uncertainty : (...) array
+        Expanded, k = 2; NaN where not known.
+    guard : float
+        Times the uncertainty, from 0.
+
+    Returns
+    -------
+    (...) array, in the unit of the uncertainty; infinite where that is not known.
+    """
     if guard == 0:
         return np.zeros(uncertainty.shape)
     # A guard band of unknown width decides nothing.

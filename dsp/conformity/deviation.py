@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dsp.arrays import Floats
+from dsp.conformity.curve_set import CurveSet
 from dsp.conformity.read_at import read_at
 from dsp.curve import Curve, ValidRange
 
@@ -15,10 +16,10 @@ class Deviation:
 
     Attributes
     ----------
-    least, most : (n,) array
+    least, most : (n,) or (units, n) array
         In the quantity's unit; equal where it was measured. Where the curve is an upper bound
         ``least`` is -inf, where the reference is one ``most`` is +inf; both where nothing is known.
-    uncertainty : (n,) array
+    uncertainty : (n,) or (units, n) array
         Expanded, k = 2; 0 at bounds (which hold it already), NaN where not known.
     """
 
@@ -28,17 +29,19 @@ class Deviation:
 
     @property
     def measured(self) -> Floats:
-        """The deviation where it was measured, NaN elsewhere, (n,)."""
+        """The deviation where it was measured, NaN elsewhere, of the same shape."""
         value: Floats = np.where(self.least == self.most, self.least, np.nan)
         return value
 
 
-def deviation_at(curve: Curve, *, reference: Curve | None, frequency_hz: Floats) -> Deviation:
+def deviation_at(
+    curve: Curve | CurveSet, *, reference: Curve | None, frequency_hz: Floats
+) -> Deviation:
     """Read a curve, or its difference from a reference, with what is known of it.
 
     Parameters
     ----------
-    curve : Curve
+    curve : Curve or CurveSet
         What is judged.
     reference : Curve or None
         What is subtracted, same unit. Differences of angles lie within -180 to 180 deg.
@@ -47,7 +50,7 @@ def deviation_at(curve: Curve, *, reference: Curve | None, frequency_hz: Floats)
 
     Returns
     -------
-    Deviation, (n,). The uncertainties of both curves add as independent ones: on one station what
+    Deviation, (n,), or (units, n) of a set. The uncertainties of both curves add as independent ones: on one station what
     they share cancels in the difference, so that this is rather too much than too little.
     """
     own = read_at(curve, frequency_hz=frequency_hz)

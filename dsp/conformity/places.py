@@ -6,7 +6,7 @@ from dsp.arrays import Floats
 from dsp.conformity.mask import MaskLines
 from dsp.curve import Curve, ValidRange
 
-_SAME = 1e-9  # frequencies nearer than this, relatively, are one
+SAME = 1e-9  # frequencies nearer than this, relatively, are one
 
 
 def judged_places(curve: Curve, *, mask: MaskLines, known: ValidRange) -> Floats:
@@ -33,7 +33,7 @@ def judged_places(curve: Curve, *, mask: MaskLines, known: ValidRange) -> Floats
         after = np.clip(np.searchsorted(breaks, places), 0, breaks.size - 1)
         before = np.maximum(after - 1, 0)
         gap = np.minimum(np.abs(breaks[after] / places - 1), np.abs(breaks[before] / places - 1))
-        places = np.sort(np.concatenate([places[gap > _SAME], breaks]))
+        places = np.sort(np.concatenate([places[gap > SAME], breaks]))
     limited = np.isfinite(mask.upper_at(places)) | np.isfinite(mask.lower_at(places))
     return places[limited]
 

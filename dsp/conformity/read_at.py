@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dsp.arrays import Bools, Floats
+from dsp.conformity.curve_set import CurveSet
 from dsp.curve import Curve
 
 
@@ -14,11 +15,11 @@ class CurveAt:
 
     Attributes
     ----------
-    value : (n,) array
+    value : (n,) or (units, n) array
         In the curve's unit; NaN outside its points, and beside a missing one.
-    uncertainty : (n,) array
+    uncertainty : (n,) or (units, n) array
         Expanded, k = 2; NaN where it is not known.
-    is_bound : (n,) bool array
+    is_bound : (n,) or (units, n) bool array
         True where ``value`` is an upper bound, or lies between two points of which one is.
     """
 
@@ -27,19 +28,19 @@ class CurveAt:
     is_bound: Bools
 
 
-def read_at(curve: Curve, *, frequency_hz: Floats) -> CurveAt:
+def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
     """Interpolate value, uncertainty and bounds.
 
     Parameters
     ----------
-    curve : Curve, (m,)
+    curve : Curve, (m,), or CurveSet, (units, m)
         Angles (unit ``deg``) are taken the short way round, and given within -180 to 180.
     frequency_hz : (n,) array
         Hz. A frequency within 1e-9 of a point's is that point.
 
     Returns
     -------
-    CurveAt, (n,)
+    CurveAt, (n,), or (units, n) of a set
     """
     place, points = np.log(frequency_hz), np.log(curve.frequency_hz)
     right = np.clip(np.searchsorted(points, place), min(1, points.size - 1), points.size - 1)
@@ -52,13 +53,14 @@ def read_at(curve: Curve, *, frequency_hz: Floats) -> CurveAt:
 
     def between(values: Floats, *, turn: float = 0.0) -> Floats:
         values = np.where(np.isfinite(values), values, np.nan)
-        rise = values[right] - values[left]
+        before, after = values[..., left], values[..., right]
+        rise = after - before
         if turn:
             rise -= turn * np.round(rise / turn)
         # A point is itself, whether or not its neighbour is known.
-        line = np.where(share == 1, values[right], values[left] + share * rise)
-        found = np.where(share == 0, values[left], line)
-        found[outside] = np.nan
+        line = np.where(share == 1, after, before + share * rise)
+        found = np.where(share == 0, before, line)
+        found[..., outside] = np.nan
         return found
 
     unknown = np.full(points.size, np.nan)
@@ -68,5 +70,5 @@ def read_at(curve: Curve, *, frequency_hz: Floats) -> CurveAt:
     return CurveAt(
         value=value - 360.0 * np.round(value / 360.0) if curve.unit == "deg" else value,
         uncertainty=between(unknown if curve.uncertainty is None else curve.uncertainty),
-        is_bound=((share < 1) & hidden[left]) | ((share > 0) & hidden[right]),
+        is_bound=((share < 1) & hidden[..., left]) | ((share > 0) & hidden[..., right]),
     )
