@@ -1,0 +1,87 @@
+"""The ground that all plots share: what stands still is kept as a picture, the rest is painted."""
+
+from PySide6.QtCore import QEvent, QRectF, QSizeF, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.desktop.palette import Tokens, tokens_of
+from app.desktop.plots.grid import paint_paper
+
+_STILL = {
+    QEvent.Type.PaletteChange,
+    QEvent.Type.StyleChange,
+    QEvent.Type.FontChange,
+    QEvent.Type.DevicePixelRatioChange,
+}
+
+
+class Canvas(QWidget):
+    """A plot's area.
+
+    A class of it paints in two goes: ``paint_still`` what changes seldom (grid, words, curves) and
+    ``paint_moving`` what may change at every frame (masks, cursor, live curves). The first is kept
+    as a picture at the screen's own resolution until ``redraw`` says that it has changed.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._kept: QPixmap | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+
+    def paint_still(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint what changes seldom, from the origin."""
+        raise NotImplementedError
+
+    def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint what may change at each frame, over the rest."""
+        raise NotImplementedError
+
+    def redraw(self) -> None:
+        """Forget the kept picture."""
+        self._kept = None
+        self.update()
+
+    def paint_on(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint all of it from the origin of any painter, as for a picture file."""
+        paint_paper(painter, QRectF(0, 0, size.width(), size.height()), tokens)
+        self.paint_still(painter, size, tokens)
+        self.paint_moving(painter, size, tokens)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint what moves over what is kept."""
+        del event
+        tokens, size = tokens_of(self), QSizeF(self.size())
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._still(size, tokens))
+        self.paint_moving(painter, size, tokens)
+        painter.end()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Forget the kept picture."""
+        super().resizeEvent(event)
+        self._kept = None
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the theme, the font and the screen."""
+        super().changeEvent(event)
+        if event.type() in _STILL:
+            self.redraw()
+
+    def event(self, event: QEvent) -> bool:
+        """Follow the screen's resolution, which changes without a ``changeEvent``."""
+        if event.type() == QEvent.Type.DevicePixelRatioChange:
+            self.redraw()
+        return super().event(event)
+
+    def _still(self, size: QSizeF, tokens: Tokens) -> QPixmap:
+        if self._kept is None:
+            ratio = self.devicePixelRatioF()
+            kept = QPixmap((size * ratio).toSize())
+            kept.setDevicePixelRatio(ratio)
+            painter = QPainter(kept)
+            paint_paper(painter, QRectF(0, 0, size.width(), size.height()), tokens)
+            self.paint_still(painter, size, tokens)
+            painter.end()
+            self._kept = kept
+        return self._kept

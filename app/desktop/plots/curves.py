@@ -1,0 +1,104 @@
+"""Curves with their bands: solid where they may be believed, thin dots where not."""
+
+import numpy as np
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPen
+
+from app.desktop.palette import Tokens
+from app.desktop.plots.drawn import Drawn
+from app.desktop.plots.frame import Frame
+from app.desktop.plots.paths import open_path, polygon
+from app.desktop.plots.pens import colour_of, dotted_pen, lifted_pen, line_pen, tinted
+from app.desktop.plots.trace import trace
+from dsp.arrays import Floats
+
+Valid = tuple[float, float] | None
+
+
+def paint_curve(
+    painter: QPainter,
+    frame: Frame,
+    curve: Drawn,
+    *,
+    valid: Valid,
+    tokens: Tokens,
+    alpha: float = 1.0,
+    lifted: bool = False,
+) -> None:
+    """Paint one curve; ``valid`` holds, in units of the axis, where it has none of its own."""
+    pen = lifted_pen(curve.line, tokens) if lifted else line_pen(curve.line, tokens, alpha=alpha)
+    low, high = curve.valid or valid or (-np.inf, np.inf)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    _stroke(painter, frame, curve, part=(low, high), pen=pen)
+    dots = dotted_pen(curve.line, tokens, alpha=alpha)
+    for part in ((-np.inf, low), (high, np.inf)):
+        if part[0] < part[1] and np.isfinite(part).any():
+            _stroke(painter, frame, curve, part=part, pen=dots)
+
+
+def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens) -> None:
+    """Paint a curve's interval: its colour let through, no edge."""
+    if curve.band is None:
+        return
+    colour = tinted(colour_of(curve.line, tokens), tokens.band_alpha)
+    fill_between(painter, frame, curve.x, *curve.band, colour=colour, right=curve.right)
+
+
+def fill_between(  # noqa: PLR0917 - an axis and the two sides of one area
+    painter: QPainter,
+    frame: Frame,
+    x: Floats,
+    low: Floats,
+    high: Floats,
+    *,
+    colour: object,
+    right: bool = False,
+) -> None:
+    """Fill from ``low`` to ``high`` over ``x`` (units of the axis), piece by piece past NaN."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)  # type: ignore[arg-type]  # a colour is a brush to Qt
+    below, above = (_within(frame, x, side, right=right) for side in (low, high))
+    good = np.isfinite(below[1]) & np.isfinite(above[1])
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]]).astype(np.int8)))
+    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+        piece = slice(int(start), int(stop))
+        px = np.concatenate([below[0][piece], below[0][piece][::-1]])
+        py = np.concatenate([above[1][piece], below[1][piece][::-1]])
+        painter.drawPolygon(polygon(px, py))
+
+
+def _within(frame: Frame, x: Floats, y: Floats, *, right: bool) -> tuple[Floats, Floats]:
+    """Return px; cut at the sides of the frame by interpolation, held at its top and bottom."""
+    good = np.isfinite(y)
+    if not good.any():
+        return x, np.full(x.shape, np.nan)
+    inside = (x > frame.x.low) & (x < frame.x.high)
+    ends = [end for end in (frame.x.low, frame.x.high) if x[0] <= end <= x[-1]]
+    places = np.unique(np.concatenate([x[inside], ends]))
+    values = np.interp(places, x, y)  # NaN stays beside NaN
+    return frame.px(places), np.clip(frame.py(values, right=right), frame.top, frame.bottom)
+
+
+def _stroke(
+    painter: QPainter, frame: Frame, curve: Drawn, *, part: tuple[float, float], pen: QPen
+) -> None:
+    x, y = between(curve.x, curve.y, *part)
+    path = open_path(trace(frame, x, y, right=curve.right))
+    if not path.isEmpty():
+        painter.setPen(pen)
+        painter.drawPath(path)
+
+
+def between(x: Floats, y: Floats, low: float, high: float) -> tuple[Floats, Floats]:
+    """Cut a curve to a part of its axis, with points at the cuts themselves."""
+    first, last = np.searchsorted(x, [low, high])
+    kept_x, kept_y = x[first:last], y[first:last]
+    if x.size and x[0] < low < x[-1]:
+        kept_x = np.concatenate([[low], kept_x])
+        kept_y = np.concatenate([[np.interp(low, x, y)], kept_y])
+    if x.size and x[0] < high < x[-1]:
+        kept_x = np.concatenate([kept_x, [high]])
+        kept_y = np.concatenate([kept_y, [np.interp(high, x, y)]])
+    return kept_x, kept_y

@@ -1,0 +1,148 @@
+"""Paints a plot over frequency, in the order in which its parts lie upon each other."""
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter
+
+from app.desktop.palette import Tokens
+from app.desktop.plots.curves import fill_between, paint_band, paint_curve
+from app.desktop.plots.drawn import Drawn
+from app.desktop.plots.frame import Frame
+from app.desktop.plots.frequency_scene import FrequencyScene
+from app.desktop.plots.gap import gaps
+from app.desktop.plots.grid import paint_grid, write_x_words, write_y_words
+from app.desktop.plots.line import LineRole
+from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.mask_line import paint_mask
+from app.desktop.plots.pens import ink_pen, tinted
+from app.desktop.plots.spread_area import paint_spread
+from app.desktop.plots.ticks import (
+    Ticks,
+    degree_ticks,
+    frequency_ticks,
+    per_cent_ticks,
+    value_ticks,
+)
+from app.desktop.plots.valid import paint_invalid, write_reasons
+from app.desktop.plots.write import Anchor, width_of, write
+from app.desktop.presenters.figures import hz_text
+
+_GAP_ALPHA = 0.78
+_FADED = 0.5
+_PX_A_WORD = 22.0  # of height, at the least
+_FLAG_HEIGHT = 18.0
+# What lies above what; the chosen take on top.
+_ORDER = {LineRole.FLOOR: 0, LineRole.OVERLAY: 1, LineRole.PHASE: 2, LineRole.REFERENCE: 3}
+_ON_TOP = {LineRole.TAKE: 9, LineRole.THD: 9}
+
+
+def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens) -> None:
+    """Paint grid, words, invalid range, spread, bands and curves."""
+    x = frequency_ticks(frame.x)
+    y = value_ticks(frame.y, most=min(6.0, max(2.0, frame.height / _PX_A_WORD)))
+    paint_grid(painter, frame, x=x, y=y, tokens=tokens)
+    low, high = scene.valid_log()
+    paint_invalid(painter, frame, low=low, high=high, tokens=tokens)
+    write_y_words(painter, frame, y, tokens=tokens)
+    right = _right_ticks(frame, scene)
+    write_y_words(painter, frame, right, tokens=tokens, right=True)
+    if scene.has_x_words:
+        write_x_words(painter, frame, x, tokens)
+    if scene.spread is not None:
+        paint_spread(painter, frame, scene.spread, tokens)
+    _paint_curves(painter, frame, scene, tokens)
+    write_reasons(painter, frame, scene.validity, low=low, high=high, tokens=tokens)
+
+
+def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens) -> None:
+    """Paint what grows or is dragged: live curves, masks and what breaks them, the cursor."""
+    for curve in scene.live:
+        paint_curve(painter, frame, curve, valid=_valid(scene), tokens=tokens)
+    for mask in scene.masks:
+        for curve in scene.judged(mask):
+            _paint_gaps(painter, frame, curve, mask=mask, valid=_valid(scene), tokens=tokens)
+        paint_mask(painter, frame, mask, tokens)
+    if scene.hint and not scene.curves and not scene.live:
+        _write_hint(painter, frame, scene.hint, tokens)
+    _paint_cursor(painter, frame, scene, tokens)
+
+
+def _paint_curves(
+    painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens
+) -> None:
+    valid = _valid(scene)
+    in_order = sorted(scene.curves, key=_rank)
+    if scene.shows_bands:
+        for curve in in_order:
+            paint_band(painter, frame, curve, tokens=tokens)
+    for curve in in_order:
+        lifted = scene.lifted == curve.line.name
+        faded = scene.lifted is not None and not lifted
+        alpha = _FADED if faded else 1.0
+        paint_curve(
+            painter, frame, curve, valid=valid, tokens=tokens, alpha=alpha, lifted=lifted
+        )
+
+
+def _rank(curve: Drawn) -> int:
+    role = curve.line.role
+    return _ORDER.get(role, _ON_TOP.get(role, 4))
+
+
+def _valid(scene: FrequencyScene) -> tuple[float, float] | None:
+    low, high = scene.valid_log()
+    if low is None and high is None:
+        return None
+    return (-float("inf") if low is None else low, float("inf") if high is None else high)
+
+
+def _right_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:
+    if frame.right is not None:
+        return degree_ticks(frame.right)
+    if scene.right_unit == "%":
+        return per_cent_ticks(frame.y)
+    return Ticks(labelled=(), words=())
+
+
+def _paint_gaps(  # noqa: PLR0917 - where, and the two that break
+    painter: QPainter,
+    frame: Frame,
+    curve: Drawn,
+    *,
+    mask: PlotMask,
+    valid: tuple[float, float] | None,
+    tokens: Tokens,
+) -> None:
+    colour = tinted(tokens.bad, _GAP_ALPHA)
+    for gap in gaps(curve.x, curve.y, mask, valid=curve.valid or valid):
+        fill_between(painter, frame, gap.x, gap.limit, gap.curve, colour=colour)
+
+
+def _write_hint(painter: QPainter, frame: Frame, hint: str, tokens: Tokens) -> None:
+    at = QPointF(frame.left + frame.width / 2, frame.top + frame.height * 0.6)
+    veil = tinted(tokens.plot, 0.88)
+    write(painter, at, hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE, veil=veil)
+
+
+def _paint_cursor(
+    painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens
+) -> None:
+    if scene.cursor_hz is None or scene.cursor_hz <= 0:
+        return
+    place = float(np.log10(scene.cursor_hz))
+    if not frame.x.low - 1e-9 <= place <= frame.x.high + 1e-9:
+        return
+    x = round(frame.px_of(place)) + 0.5
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(ink_pen(tokens.ink))
+    painter.drawLine(QLineF(x, frame.top, x, frame.bottom))
+    if not scene.has_flag:
+        return
+    words = scene.cursor_words or hz_text(scene.cursor_hz)
+    width = width_of(words, bold=True) + 12
+    left = min(max(x - width / 2, frame.left), frame.right_edge - width)
+    flag = QRectF(left, frame.top, width, _FLAG_HEIGHT)
+    painter.fillRect(flag, QColor(tokens.ink))
+    write(
+        painter, flag.center(), words, colour=tokens.plot, bold=True, anchor=Anchor.MIDDLE
+    )

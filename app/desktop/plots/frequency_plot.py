@@ -1,0 +1,235 @@
+"""A plot over frequency: head with legend and readout, and the area below it."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSizeF, Signal
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.palette import Tokens
+from app.desktop.plots.frame import Span
+from app.desktop.plots.frequency_canvas import FrequencyCanvas
+from app.desktop.plots.frequency_scene import FrequencyScene
+from app.desktop.plots.head import HEIGHT, PlotHead
+from app.desktop.plots.legend import entries
+from app.desktop.plots.line import PlotLine
+from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.page import image_of, svg_of
+from app.desktop.plots.spread import PlotSpread
+from app.desktop.plots.table import table_of
+from app.desktop.plots.valid import Validity
+from app.desktop.plots.x_range import XRange
+from app.desktop.presenters.figures import hz_text
+from app.desktop.presenters.mark import Mark
+
+
+class FrequencyPlot(QWidget):
+    """Shows lines, masks and a spread over log frequency; keeps no truth of its own.
+
+    While a mask point is dragged the plot shows it under the pointer at once and says so; what
+    ``set_masks`` brings then takes its place.
+
+    Parameters
+    ----------
+    title, unit : str
+        In the head. A unit that begins with dB makes a level plot: it can keep the proportions
+        of IEC 60263.
+    right_unit : str
+        ``°``: lines with ``right`` are read at a phase axis; ``%``: at the left axis in dB,
+        written as per cent; empty: none.
+    """
+
+    cursor_moved = Signal(float)  # Hz
+    point_pressed = Signal(str, int)  # mask, index
+    point_dragged = Signal(str, int, float, float)  # mask, index, Hz, value
+    point_released = Signal(str, int)
+    segment_double_clicked = Signal(str, float, float)  # mask, Hz, value
+
+    def __init__(
+        self, title: str, unit: str, *, right_unit: str = "", parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._lines: tuple[PlotLine, ...] = ()
+        self._live: tuple[PlotLine, ...] = ()
+        self.scene = FrequencyScene(unit=unit, right_unit=right_unit)
+        self.scene.fit_axes()
+        self.head = PlotHead(title, unit)
+        self.canvas = FrequencyCanvas(self.scene, XRange(parent=self))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.head)
+        layout.addWidget(self.canvas, 1)
+        self.setFocusProxy(self.canvas)
+        self.canvas.cursor_moved.connect(self._moved)
+        self.canvas.point_pressed.connect(self.point_pressed)
+        self.canvas.point_dragged.connect(self.point_dragged)
+        self.canvas.point_released.connect(self.point_released)
+        self.canvas.segment_double_clicked.connect(self.segment_double_clicked)
+        self._name_it()
+
+    @property
+    def title(self) -> str:
+        """What is shown."""
+        return self.head.title
+
+    @property
+    def lines(self) -> tuple[PlotLine, ...]:
+        """The curves."""
+        return self._lines
+
+    @property
+    def masks(self) -> tuple[PlotMask, ...]:
+        """The limits as they are shown, a point under the pointer included."""
+        return self.scene.masks
+
+    @property
+    def cursor_hz(self) -> float | None:
+        """Where the cursor stands, Hz."""
+        return self.scene.cursor_hz
+
+    def set_words(self, title: str, unit: str) -> None:
+        """Change title and unit."""
+        self.scene.unit = unit
+        self.head.set_words(title, unit)
+        self._name_it()
+        self._refit()
+
+    def set_lines(self, lines: Sequence[PlotLine]) -> None:
+        """Show these curves and no others; the first is the one whose extrema the keys find."""
+        self._lines = tuple(lines)
+        self.scene.curves = self.scene.prepared(self._lines)
+        self.scene.lifted = None
+        self._refit()
+
+    def set_live(self, *lines: PlotLine) -> None:
+        """Show these growing curves over all else, cheaply; none ends it."""
+        self._live = tuple(lines)
+        self.scene.live = self.scene.prepared(self._live)
+        self._tell()
+        self.canvas.update()
+
+    def set_masks(self, masks: Sequence[PlotMask]) -> None:
+        """Show these limits and no others."""
+        before = self.scene.masks
+        self.scene.masks = tuple(masks)
+        if self.canvas.is_dragging:
+            # The axis stands still under a hand.
+            self.canvas.update()
+            return
+        self._refit() if len(before) != len(masks) else self.canvas.update()
+        self._tell()
+
+    def set_spread(self, spread: PlotSpread | None) -> None:
+        """Show what stored units have in common."""
+        self.scene.spread = spread
+        self._refit()
+
+    def set_valid(
+        self,
+        low: float | None,
+        high: float | None,
+        reason: str = "",
+        *,
+        high_reason: str = "",
+        planned: bool = False,
+    ) -> None:
+        """Say where the plot may be believed, Hz; None at an end that nothing limits.
+
+        ``planned``: with the present setting, nothing being measured yet. Without a call, the
+        range is the chosen take's own.
+        """
+        self.scene.own_validity = Validity(
+            low=low, high=high, reason=reason, high_reason=high_reason, planned=planned
+        )
+        self.canvas.redraw()
+
+    def set_y(self, low: float | None = None, high: float | None = None) -> None:
+        """Show this much of the left axis; without values, all there is."""
+        fixed = None if low is None or high is None else Span(low=low, high=high)
+        self.scene.fixed_y = fixed
+        self.canvas.redraw()
+
+    def set_hint(self, text: str) -> None:
+        """Say what will appear, as long as there is no curve."""
+        self.scene.hint = text
+        self.canvas.update()
+
+    def set_stale(self, stale: bool) -> None:  # noqa: FBT001 - a switch, as Qt's setters
+        """Mark that what is shown stands on something overdue."""
+        self.head.set_mark(Mark.STALE if stale else None)
+
+    def set_db_per_decade(self, db: float | None) -> None:
+        """Keep proportions of IEC 60263: a decade as long as ``db``; None lets them go."""
+        self.scene.db_per_decade = db
+        self.canvas.redraw()
+
+    def show_bands(self, shown: bool) -> None:  # noqa: FBT001 - a switch
+        """Show or hide intervals."""
+        self.scene.shows_bands = shown
+        self.canvas.redraw()
+
+    def show_whole(self) -> None:
+        """Show the whole frequency range."""
+        self.canvas.x_range.show_whole()
+
+    def set_hz_range(self, low: float, high: float) -> None:
+        """Change the whole frequency range, Hz."""
+        self.canvas.x_range.set_whole(low, high)
+
+    def mark(self, hz: float | None, words: str = "") -> None:
+        """Put the cursor to a frequency, with words of its own in its flag; None takes it away."""
+        self.scene.cursor_hz = hz
+        self.scene.cursor_words = words
+        self._tell()
+        self.canvas.update()
+
+    def readout_text(self) -> str:
+        """Say in one line what stands at the cursor."""
+        at = self.scene.cursor_hz
+        told = [f"{entry.name} {entry.value}" for entry in self.head.entries if entry.value]
+        where = f"{self.title} at {hz_text(at)}" if at else self.title
+        return f"{where}: {', '.join(told)}" if told else where
+
+    def table(self) -> str:
+        """Return what is shown as tab-separated text."""
+        return table_of([self])
+
+    def to_image(self, scale: float = 2.0) -> QImage:
+        """Return a picture on light ground."""
+        return image_of(self, scale=scale)
+
+    def to_svg(self) -> bytes:
+        """Return a drawing on light ground."""
+        return svg_of(self)
+
+    def paint_on(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint head and area from the origin of any painter."""
+        self.head.paint_on(painter, width=size.width(), tokens=tokens)
+        painter.save()
+        painter.translate(0, HEIGHT)
+        self.canvas.paint_on(painter, QSizeF(size.width(), size.height() - HEIGHT), tokens)
+        painter.restore()
+
+    def _moved(self, hz: float) -> None:
+        self.mark(hz)
+        self.cursor_moved.emit(hz)
+
+    def _refit(self) -> None:
+        self.scene.fit_axes()
+        self._tell()
+        self.canvas.redraw()
+
+    def _tell(self) -> None:
+        scene = self.scene
+        made = entries(
+            (*self._live, *self._lines),
+            masks=scene.masks,
+            spread=scene.spread,
+            at=scene.cursor_hz,
+        )
+        self.head.set_entries(made)
+        self.canvas.setAccessibleDescription(self.readout_text())
+
+    def _name_it(self) -> None:
+        self.canvas.setAccessibleName(f"{self.head.title}, {self.head.unit}")

@@ -1,0 +1,123 @@
+"""All that a plot over frequency shows, and where its axes lie."""
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+from PySide6.QtCore import QSizeF
+
+from app.desktop.plots.drawn import Drawn, drawn
+from app.desktop.plots.frame import Frame, Span
+from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.spread import PlotSpread
+from app.desktop.plots.valid import Validity
+from app.desktop.plots.y_range import degree_span, is_db, left_span
+
+LEFT, RIGHT, NO_RIGHT, TOP, BOTTOM, NO_WORDS = 44.0, 40.0, 16.0, 6.0, 24.0, 8.0  # px
+_JUDGED = {LineRole.TAKE, LineRole.OVERLAY, LineRole.THD}
+
+
+@dataclass(slots=True, kw_only=True)
+class FrequencyScene:
+    """What is shown; changed by the plot, read by what paints it."""
+
+    unit: str
+    right_unit: str = ""
+    curves: tuple[Drawn, ...] = ()
+    live: tuple[Drawn, ...] = ()
+    masks: tuple[PlotMask, ...] = ()
+    spread: PlotSpread | None = None
+    own_validity: Validity | None = None
+    hint: str = ""
+    fixed_y: Span | None = None
+    db_per_decade: float | None = None
+    shows_bands: bool = True
+    cursor_hz: float | None = None
+    cursor_words: str = ""  # in the flag in place of the frequency
+    has_flag: bool = True
+    has_x_words: bool = True
+    right_gutter: float | None = None  # px; None: as its own right axis needs
+    lifted: str | None = None  # name of the curve under the pointer
+    _auto_y: Span = field(default=Span(low=0.0, high=1.0))
+    _right: Span | None = None
+
+    def prepared(self, lines: tuple[PlotLine, ...]) -> tuple[Drawn, ...]:
+        """Bring lines onto the axes."""
+        return tuple(drawn(line, right_unit=self.right_unit) for line in lines)
+
+    def fit_axes(self) -> None:
+        """Work the spans of the value axes out again, after what they must hold has changed."""
+        curves = (*self.curves, *self.live)
+        self._auto_y = left_span(curves, masks=self.masks, spread=self.spread, unit=self.unit)
+        self._right = degree_span(curves, beside=self.unit) if self.right_unit == "°" else None
+
+    @property
+    def wants_right_gutter(self) -> bool:
+        """Whether it has a right axis."""
+        return bool(self.right_unit)
+
+    @property
+    def validity(self) -> Validity:
+        """Where the plot may be believed: as set, else as its chosen take says."""
+        if self.own_validity is not None:
+            return self.own_validity
+        for curve in self.curves:
+            line = curve.line
+            if line.valid is not None and line.role in {LineRole.TAKE, LineRole.THD}:
+                return Validity(
+                    low=line.valid[0],
+                    high=line.valid[1],
+                    reason=line.reason,
+                    high_reason=line.high_reason,
+                )
+        return Validity()
+
+    def valid_log(self) -> tuple[float | None, float | None]:
+        """Return where it may be believed as log10 of Hz."""
+        validity = self.validity
+        low, high = (hz and math.log10(hz) for hz in (validity.low, validity.high))
+        return low, high
+
+    def judged(self, mask: PlotMask) -> tuple[Drawn, ...]:
+        """Return the curves that are held against a mask."""
+        names = mask.broken_by
+        return tuple(
+            curve
+            for curve in self.curves
+            if not curve.right
+            and (curve.line.role in _JUDGED if names is None else curve.line.name in names)
+        )
+
+    def frame(self, size: QSizeF, x: Span) -> Frame:
+        """Return where the axes lie in a widget of a size, px."""
+        gutter = self.right_gutter
+        if gutter is None:
+            gutter = RIGHT if self.wants_right_gutter else NO_RIGHT
+        width = max(size.width() - LEFT - gutter, 10.0)
+        height = max(size.height() - TOP - (BOTTOM if self.has_x_words else NO_WORDS), 10.0)
+        y = self._y_span(height=height, decade=width / x.length)
+        return Frame(left=LEFT, top=TOP, width=width, height=height, x=x, y=y, right=self._right)
+
+    def extremum(self, hz: float, *, direction: int) -> float | None:
+        """Return the next peak or dip of the first curve beside a frequency, Hz."""
+        curve = next((c for c in self.curves if not c.right), None)
+        if curve is None:
+            return None
+        y = curve.y
+        turns = np.flatnonzero((y[1:-1] - y[:-2]) * (y[2:] - y[1:-1]) < 0) + 1
+        places = curve.x[turns]
+        here, slack = math.log10(hz), 1e-6
+        beyond = places[places > here + slack] if direction > 0 else places[places < here - slack]
+        if not beyond.size:
+            return None
+        return float(10 ** (beyond[0] if direction > 0 else beyond[-1]))
+
+    def _y_span(self, *, height: float, decade: float) -> Span:
+        span = self.fixed_y or self._auto_y
+        if self.db_per_decade is None or not is_db(self.unit):
+            return span
+        # IEC 60263: the length of a decade stands for so many dB; the middle stays.
+        half = self.db_per_decade * height / decade / 2
+        middle = (span.low + span.high) / 2
+        return Span(low=middle - half, high=middle + half)

@@ -1,0 +1,68 @@
+"""The ground of a plot: paper, grid in one stroke a weight, words at the labelled lines."""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter
+
+from app.desktop.palette import Tokens
+from app.desktop.plots.frame import Frame
+from app.desktop.plots.pens import ink_pen
+from app.desktop.plots.ticks import Ticks
+from app.desktop.plots.write import Anchor, width_of, write
+
+_WORD_GAP = 6  # px between a word and the frame
+_LEAST_APART = 10  # px between words of the x axis
+
+
+def paint_grid(painter: QPainter, frame: Frame, *, x: Ticks, y: Ticks, tokens: Tokens) -> None:
+    """Paint the lines of both axes and the bottom line; no frame, no tick marks."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    for colour, across, along in (
+        (tokens.grid2, x.minor, y.minor),
+        (tokens.grid, x.labelled, y.labelled),
+    ):
+        painter.setPen(ink_pen(colour))
+        painter.drawLines([*_upright(frame, across), *_level(frame, along)])
+    painter.setPen(ink_pen(tokens.edge))
+    bottom = round(frame.bottom) + 0.5
+    painter.drawLine(QLineF(frame.left, bottom, frame.right_edge, bottom))
+
+
+def paint_paper(painter: QPainter, rect: QRectF, tokens: Tokens) -> None:
+    """Fill the plot's ground."""
+    painter.fillRect(rect, QColor(tokens.plot))
+
+
+def write_y_words(
+    painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Tokens, right: bool = False
+) -> None:
+    """Write the words of a value axis beside the frame, clear of its ends."""
+    for value, word in zip(ticks.labelled, ticks.words, strict=True):
+        y = frame.py_of(value, right=right)
+        at = QPointF(frame.right_edge + _WORD_GAP, y) if right else QPointF(frame.left - 7, y)
+        anchor = Anchor.LEFT if right else Anchor.RIGHT
+        write(painter, at, word, colour=tokens.ink3, anchor=anchor)
+
+
+def write_x_words(painter: QPainter, frame: Frame, ticks: Ticks, tokens: Tokens) -> None:
+    """Write the words under the frame; the ends always, others where there is room."""
+    y = frame.bottom + 13
+    placed: list[tuple[float, float]] = []
+    words = list(zip(ticks.labelled, ticks.words, strict=True))
+    for place, word in [*words[:1], *words[-1:], *words[1:-1]]:
+        middle, half = frame.px_of(place), width_of(word) / 2
+        span = (middle - half, middle + half)
+        if all(span[0] >= b + _LEAST_APART or span[1] <= a - _LEAST_APART for a, b in placed):
+            write(painter, QPointF(middle, y), word, colour=tokens.ink3, anchor=Anchor.MIDDLE)
+            placed.append(span)
+
+
+def _upright(frame: Frame, places: Iterable[float]) -> list[QLineF]:
+    at = [round(frame.px_of(place)) + 0.5 for place in places]
+    return [QLineF(x, frame.top, x, frame.bottom) for x in at]
+
+
+def _level(frame: Frame, values: Iterable[float]) -> list[QLineF]:
+    at = [round(frame.py_of(value)) + 0.5 for value in values]
+    return [QLineF(frame.left, y, frame.right_edge, y) for y in at]

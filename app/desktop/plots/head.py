@@ -1,0 +1,125 @@
+"""The line above a plot: title, unit, and the legend that is also the readout."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.desktop import glyphs
+from app.desktop.palette import Tokens, tokens_of
+from app.desktop.plots.legend import HeadEntry, Swatch, fitting, lost_a_figure
+from app.desktop.plots.pens import dashed_pen, ink_pen, line_pen, tinted
+from app.desktop.plots.write import Anchor, width_of, write
+from app.desktop.presenters.mark import Mark
+
+HEIGHT = 24
+_SWATCH, _GAP, _APART = 18.0, 6.0, 16.0  # px
+_MIDDLE = HEIGHT / 2
+
+
+class PlotHead(QWidget):
+    """Paints entries; fed by the cursor, so that a move of the mouse repaints 24 px."""
+
+    def __init__(self, title: str, unit: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.title, self.unit = title, unit
+        self._entries: tuple[HeadEntry, ...] = ()
+        self._mark: Mark | None = None
+        self.setFixedHeight(HEIGHT)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    @property
+    def entries(self) -> tuple[HeadEntry, ...]:
+        """What it says, dropped ones included."""
+        return self._entries
+
+    def set_words(self, title: str, unit: str) -> None:
+        """Change title and unit."""
+        self.title, self.unit = title, unit
+        self.update()
+
+    def set_entries(self, made: Sequence[HeadEntry]) -> None:
+        """Say something else."""
+        self._entries = tuple(made)
+        self.update()
+
+    def set_mark(self, mark: Mark | None) -> None:
+        """Put a mark before the title, such as the one of a stale link."""
+        self._mark = mark
+        self.update()
+
+    def minimumSizeHint(self) -> QSize:
+        """Return room for the title."""
+        return QSize(round(width_of(self.title, px=13, bold=True)) + 24, HEIGHT)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint it."""
+        del event
+        painter = QPainter(self)
+        self.paint_on(painter, width=self.width(), tokens=tokens_of(self))
+        painter.end()
+
+    def paint_on(self, painter: QPainter, *, width: float, tokens: Tokens) -> None:
+        """Paint it from the origin of any painter, ``width`` px wide."""
+        x = 0.0
+        if self._mark is not None:
+            glyphs.paint(painter, self._mark, QRectF(0, 5, 14, 14), tokens=tokens)
+            x = 20.0
+        x += 10 + write(
+            painter, QPointF(x, _MIDDLE), self.title, colour=tokens.ink, px=13, bold=True
+        )
+        widths = [_width(entry) for entry in self._entries]
+        unit = width_of(self.unit, px=12)
+        kept = fitting(self._entries, widths=widths, room=width - x)
+        beside_unit = fitting(self._entries, widths=widths, room=width - x - unit)
+        if not lost_a_figure(self._entries, kept, beside_unit):
+            kept = beside_unit
+            write(painter, QPointF(x, _MIDDLE), self.unit, colour=tokens.ink3, px=12)
+        at = width - sum(widths[index] for index in kept)
+        for index in kept:
+            _paint_entry(painter, at + _APART, self._entries[index], tokens)
+            at += widths[index]
+
+
+def _width(entry: HeadEntry) -> float:
+    value = width_of(entry.value, px=12, bold=True) + _GAP if entry.value else 0.0
+    swatch = _SWATCH / 2 if entry.swatch is Swatch.DOT else _SWATCH
+    return _APART + swatch + _GAP + width_of(entry.name, px=12) + value
+
+
+def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, tokens: Tokens) -> None:
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    across = QLineF(x, _MIDDLE, x + _SWATCH, _MIDDLE)
+    match entry.swatch:
+        case Swatch.LINE:
+            pen = line_pen(entry.line, tokens) if entry.line else ink_pen(tokens.ink, width=1.4)
+            painter.setPen(pen)
+            painter.drawLine(across)
+        case Swatch.MASK:
+            _paint_mask_swatch(painter, across, tokens)
+        case Swatch.OLD_MASK:
+            painter.setPen(dashed_pen(tokens.ink, alpha=0.75))
+            painter.drawLine(across)
+        case Swatch.AREA:
+            painter.fillRect(QRectF(x, _MIDDLE - 4.5, _SWATCH, 9), tinted(tokens.ink, 0.28))
+        case Swatch.DOT:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(getattr(tokens, entry.colour)))
+            painter.drawEllipse(QPointF(x + 4.5, _MIDDLE), 4, 4)
+            x -= _SWATCH / 2
+    x += _SWATCH + _GAP
+    x += _GAP + write(painter, QPointF(x, _MIDDLE), entry.name, colour=tokens.ink2, px=12)
+    if entry.value:
+        at = QPointF(x, _MIDDLE)
+        write(painter, at, entry.value, colour=tokens.ink, px=12, bold=True, anchor=Anchor.LEFT)
+
+
+def _paint_mask_swatch(painter: QPainter, across: QLineF, tokens: Tokens) -> None:
+    painter.setPen(ink_pen(tokens.ink, alpha=0.5))
+    y = across.y1()
+    foot = across.x1() + 2
+    painter.drawLines([QLineF(foot + k, y, foot + k + 4, y - 5) for k in (0.0, 6.0, 12.0)])
+    painter.setPen(ink_pen(tokens.ink, width=1.6))
+    painter.drawLine(across)

@@ -1,0 +1,21 @@
+"""Arrays to Qt's paths; the only place that needs pyqtgraph, whose way in has no Python loop."""
+
+import pyqtgraph as pg
+from PySide6.QtGui import QPainterPath, QPolygonF
+
+from app.desktop.plots.trace import Trace
+from dsp.arrays import Floats
+
+
+def open_path(trace: Trace) -> QPainterPath:
+    """Return a trace as a path to stroke; NaN parts its pieces."""
+    if trace.x.size < 2:  # noqa: PLR2004 - a point has no direction
+        return QPainterPath()
+    path: QPainterPath = pg.arrayToQPath(trace.x, trace.y, connect="finite")
+    return path
+
+
+def polygon(x: Floats, y: Floats) -> QPolygonF:
+    """Return finite points (n,) as a polygon to fill."""
+    made: QPolygonF = pg.functions.arrayToQPolygonF(x, y)
+    return made
