@@ -8,6 +8,7 @@ import typer
 
 from app.cli.demo import demo
 from app.cli.derive import derive
+from app.cli.desktop import desktop
 from app.cli.devices import devices
 from app.cli.exits import Exit, Refusals, exit_of, say
 from app.cli.export import export
@@ -20,7 +21,7 @@ program = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (demo, devices, measure, render, derive, export):
+for command in (desktop, demo, devices, measure, render, derive, export):
     program.command()(command)
 
 
@@ -41,7 +42,19 @@ def _options(
     ] = False,
 ) -> None:
     if context.invoked_subcommand is None:
+        _open_or_help(context)
+
+
+def _open_or_help(context: typer.Context) -> None:
+    """Open the window where somebody would see it; otherwise say what there is."""
+    from app.desktop.screen import has_screen
+
+    if not has_screen():
         typer.echo(context.get_help())
+        return
+    from app.desktop.start import run_desktop
+
+    raise typer.Exit(run_desktop(store=None, chain=None, procedure=None))
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -141,6 +141,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     *(_bay(number, name) for number, name in enumerate(BAYS, start=1)),
     ActionSpec(id="keys", text="Keys of this bay", keys=("F1",), menu="Help"),
     ActionSpec(id="find_action", text="Find an action…", keys=("Ctrl+K",), menu="Help"),
+    ActionSpec(id="menu", text="Menu", keys=("F10",), menu="Help"),
     ActionSpec(id="theme", text="Light or dark", keys=("Ctrl+Shift+L",), menu="View"),
     ActionSpec(id="quit", text="Leave Dustcap", keys=("Ctrl+Q",), menu="File"),
 )

@@ -5,17 +5,15 @@ from pathlib import Path
 from app.errors import BadInputError
 from app.procedure.load import load_procedure
 from app.procedure.loaded import LoadedProcedure
+from app.procedure.shipped_files import CHAIN, FOLDER
 from hardware.chain.load import load_chain
 from hardware.chain.snapshot import ChainSnapshot
-
-_FOLDER = Path(__file__).parent / "shipped"
-_CHAIN = "virtual-bench.toml"
 
 
 def shipped() -> dict[str, Path]:
     """Return the procedures that ship, by name, in the order in which people meet them."""
     order = ("line-check", "baffle-sweep", "baffle-stepped", "impedance")
-    return {name: _FOLDER / f"{name}.toml" for name in order}
+    return {name: FOLDER / f"{name}.toml" for name in order}
 
 
 def find_procedure(given: str) -> LoadedProcedure:
@@ -52,4 +50,4 @@ def find_procedure(given: str) -> LoadedProcedure:
 
 def demo_chain() -> ChainSnapshot:
     """Return the bench in software that the demo measures on."""
-    return load_chain(_FOLDER / _CHAIN)
+    return load_chain(CHAIN)

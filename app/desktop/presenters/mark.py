@@ -1,8 +1,10 @@
 """The eight marks by which every state is told: a shape and a word, and only then a colour."""
 
 from enum import Enum
+from typing import TYPE_CHECKING
 
-from dsp.conformity.verdict import Verdict
+if TYPE_CHECKING:  # the window paints before numpy is there
+    from dsp.conformity.verdict import Verdict
 
 
 class Mark(Enum):
@@ -18,6 +20,6 @@ class Mark(Enum):
     INFO = "information"  # open circle with an i
 
 
-def mark_of(verdict: Verdict) -> Mark:
+def mark_of(verdict: "Verdict") -> Mark:
     """Return the mark of a verdict."""
     return Mark(verdict.value)

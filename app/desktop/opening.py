@@ -1,0 +1,92 @@
+"""What the window opens after it has painted: slow imports, the store, the procedure."""
+
+from contextlib import suppress
+from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QThread, Signal
+
+from app.errors import AppError
+from hardware.errors import HardwareError
+
+if TYPE_CHECKING:
+    from app.procedure.loaded import LoadedProcedure
+    from app.records.store import Store
+
+_FIRST_PROCEDURE = "line-check"
+# Slow to import, and wanted by the first bay or the first take.
+_SLOW = (
+    "app.desktop.bench",
+    "app.desktop.bays.make_bay",
+    "app.desktop.plots.stack",
+    "app.desktop.bays.measure",
+    "app.measure.excite",
+    "hardware.open_card",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What to open.
+
+    Attributes
+    ----------
+    store : str or None
+        File or URL; None: one's own.
+    procedure, last_procedure : str or None
+        File, or name of one that ships: what was asked for, and otherwise what lay open last; a
+        last one that has gone is no reason to open nothing.
+    """
+
+    store: str | None
+    procedure: str | None = None
+    last_procedure: str | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Opened:
+    """What a bench is made of, beside its chain."""
+
+    store: "Store"
+    procedure: "LoadedProcedure"
+
+
+class Opening(QThread):
+    """Imports and opens beside the window's thread; ``done`` brings an ``Opened``.
+
+    ``refused`` brings the sentence of what could not be opened.
+    """
+
+    done = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, wanted: Wanted) -> None:
+        super().__init__()
+        self._wanted = wanted
+
+    def run(self) -> None:
+        """Open everything, in the thread."""
+        from app.desktop.worker import Refusal
+        from app.records.store import Store
+
+        try:
+            procedure = self._procedure()
+            store = Store.open(self._wanted.store)
+        except Refusal as error:
+            self.refused.emit(str(error))
+            return
+        for name in _SLOW:
+            import_module(name)
+        self.done.emit(Opened(store=store, procedure=procedure))
+
+    def _procedure(self) -> "LoadedProcedure":
+        from app.procedure.shipped import find_procedure
+
+        wanted = self._wanted
+        if wanted.procedure is not None:
+            return find_procedure(wanted.procedure)
+        if wanted.last_procedure is not None:
+            with suppress(AppError, HardwareError):
+                return find_procedure(wanted.last_procedure)
+        return find_procedure(_FIRST_PROCEDURE)

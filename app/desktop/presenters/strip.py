@@ -1,0 +1,191 @@
+"""The chain as the strip shows it: every link's worth, health, and level on the wire."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.desktop.presenters import strip_levels as levels
+from app.desktop.presenters.figures import short_unit, value_text
+from app.desktop.presenters.heard import Heard
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.strip_health import NOT_WIRED, Health, health, lost
+from app.desktop.presenters.strip_state import LinkState, Live, PathState, StripState, Wire
+from hardware.chain.schema import Chain, PressureInput
+
+_DB_A_PERCENT = 8.686 / 100  # 20 log10(e) / 100, for small ones
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBench:
+    """What the strip tells beside the chain itself.
+
+    Attributes
+    ----------
+    today : date
+        From which ages count.
+    unit, lot : str or None
+        What lies on the bench.
+    distance_m : float or None
+        Of the microphone, m.
+    drive_v_rms : float or None
+        What the procedure asks for at the terminals, V.
+    lost_at : str or None
+        Clock time at which the card went away; None while it is there.
+    """
+
+    today: date
+    unit: str | None = None
+    lot: str | None = None
+    distance_m: float | None = None
+    drive_v_rms: float | None = None
+    lost_at: str | None = None
+
+
+def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
+    """Return the strip for a chain, with what its inputs hear."""
+    if bench.lost_at is not None:
+        heard = Heard()
+    run = Wire.PLAYING if heard.sounding else Wire.SILENT
+    mic = chain.input.pressure
+    return StripState(
+        links=(
+            _output(chain, heard, bench=bench, wire=run),
+            _amplifier(chain, heard, bench=bench, wire=run),
+            _sense(chain, bench=bench, wire=run),
+            _unit(chain, bench=bench, has_air=mic is not None),
+            _microphone(mic, chain, heard, bench=bench, wire=run),
+            _preamplifier(mic, chain, heard, bench=bench, wire=run),
+            _input(chain, heard, bench=bench, wire=run),
+        ),
+        paths=_paths(chain, heard),
+        is_sounding=heard.sounding,
+    )
+
+
+def _tile(
+    key: str, name: str, value: str, health: Health, *, wire: Wire, live: Live | None = None
+) -> LinkState:
+    there = health is not NOT_WIRED
+    return LinkState(
+        key=key,
+        name=name,
+        value=value if there else "—",
+        health=health.words,
+        short=health.short,
+        mark=health.mark,
+        is_there=there,
+        wire=wire,
+        live=(live or Live()) if there else Live(),
+    )
+
+
+def _output(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
+    drive = chain.output.drive
+    standing = health(chain, "output.drive", on=bench.today)
+    live = levels.output_live(chain, heard, drive_v_rms=bench.drive_v_rms)
+    if bench.lost_at is not None:
+        standing, wire, live = lost(bench.lost_at), Wire.CUT, Live()
+    value = _full_scale(drive.full_scale_v, drive.full_scale_uncertainty_percent)
+    return _tile("output", "Output", value, standing, wire=wire, live=live)
+
+
+def _amplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
+    drive = chain.output.drive
+    value = _with_percent(drive.amplifier_gain, drive.amplifier_gain_uncertainty_percent, "V/V")
+    live = levels.terminals_live(chain, heard, drive_v_rms=bench.drive_v_rms)
+    if bench.lost_at is not None:
+        live = Live()
+    standing = health(chain, "output.drive", on=bench.today)
+    return _tile("amplifier", "Amplifier", value, standing, wire=wire, live=live)
+
+
+def _sense(chain: Chain, *, bench: OnBench, wire: Wire) -> LinkState:
+    sense = chain.input.sense
+    if sense is None:
+        return _tile("sense", "Sense resistor", "", NOT_WIRED, wire=wire)
+    value = _with_percent(sense.resistor_ohm, sense.resistor_uncertainty_percent, "ohm")
+    standing = health(chain, "input.sense", on=bench.today)
+    return _tile("sense", "Sense resistor", value, standing, wire=wire)
+
+
+def _unit(chain: Chain, *, bench: OnBench, has_air: bool) -> LinkState:
+    ohm = chain.output.drive.nominal_ohm
+    parts = [f"{ohm:g} Ω"] if ohm is not None else []
+    parts += [f"lot {bench.lot}"] if bench.lot else []
+    far = f"{bench.distance_m:.2f} m" if bench.distance_m is not None and has_air else ""
+    words = Health(mark=None, words=", ".join(parts), short=bench.unit or "no serial")
+    wire = Wire.AIR if has_air else Wire.NONE
+    return _tile("unit", "Unit", bench.unit or "no serial", words, wire=wire, live=Live(text=far))
+
+
+def _microphone(
+    mic: PressureInput | None, chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire
+) -> LinkState:
+    if mic is None:
+        return _tile("microphone", "Microphone", "", NOT_WIRED, wire=Wire.NONE)
+    millivolts = mic.sensitivity_v_per_pa * 1000
+    interval = millivolts * mic.sensitivity_uncertainty_db / _DB_A_PERCENT / 100
+    return _tile(
+        "microphone",
+        "Microphone",
+        f"{value_text(millivolts, interval)} mV/Pa",
+        health(chain, "input.pressure", on=bench.today),
+        wire=wire,
+        live=levels.microphone_live(mic, heard),
+    )
+
+
+def _preamplifier(
+    mic: PressureInput | None, chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire
+) -> LinkState:
+    if mic is None:
+        return _tile("preamplifier", "Preamplifier", "", NOT_WIRED, wire=Wire.NONE)
+    return _tile(
+        "preamplifier",
+        "Preamplifier",
+        _with_percent(mic.preamplifier_gain, mic.preamplifier_gain_uncertainty_percent, "V/V"),
+        health(chain, "input.pressure", on=bench.today),
+        wire=wire if bench.lost_at is None else Wire.CUT,
+        live=levels.preamplifier_live(mic, heard),
+    )
+
+
+def _input(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
+    # The microphone's input; on a bench without one, that of the current.
+    table, link = next(
+        (name, link)
+        for name, link in (("pressure", chain.input.pressure), ("sense", chain.input.sense))
+        if link is not None
+    )
+    standing = health(chain, f"input.{table}", on=bench.today)
+    if bench.lost_at is not None:
+        standing = lost(bench.lost_at)
+    value = _full_scale(link.full_scale_v, link.full_scale_uncertainty_percent)
+    live = levels.input_live(link.channel, heard)
+    return _tile("input", "Input", value, standing, wire=wire, live=live)
+
+
+def _paths(chain: Chain, heard: Heard) -> tuple[PathState, ...]:
+    sense = chain.input.sense
+    over = sense is not None and sense.channel in heard.over
+    current = PathState(
+        key="sense", label=levels.current_text(chain, heard), is_there=sense is not None, over=over
+    )
+    found = [current]
+    if (loop := chain.input.loopback) is not None:
+        found.append(PathState(key="output", label="loopback", over=loop.channel in heard.over))
+    if (wire := chain.input.terminal) is not None:
+        found.append(PathState(key="unit", label="terminals", over=wire.channel in heard.over))
+    return tuple(found)
+
+
+def _full_scale(volts: float, percent: float) -> str:
+    return f"{_with_percent(volts, percent, 'V')} full scale"
+
+
+def _with_percent(value: float, percent: float, unit: str) -> str:
+    return f"{value_text(value, value * percent / 100 or None)} {short_unit(unit)}"
+
+
+def is_proved(link: LinkState) -> bool:
+    """Whether the folded strip may leave a tile folded."""
+    return link.mark in {Mark.GOOD, None} or not link.is_there

@@ -1,0 +1,89 @@
+"""Keeps the strip true: hears the bench, and tells the strip what to show."""
+
+from datetime import date
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, QTimer, Slot
+
+from app.desktop.presenters.heard import Heard, heard_next, silent
+from app.desktop.presenters.strip import OnBench, strip_state
+from app.desktop.strip.chain_strip import ChainStrip
+from hardware.chain.schema import Chain
+
+if TYPE_CHECKING:
+    from app.desktop.bench import Bench
+    from app.desktop.run_state import Failure, RunState
+
+_DAY_MS = 60_000  # ages are looked at this often, for the day that ends while nobody works
+
+
+class StripFeed(QObject):
+    """Between bench and strip; before there is a bench it shows the chain alone."""
+
+    def __init__(self, strip: ChainStrip, *, chain: Chain) -> None:
+        super().__init__(strip)
+        self._strip, self._chain = strip, chain
+        self._bench: Bench | None = None
+        self._heard = Heard()
+        self._lost_at: str | None = None
+        self._minute = QTimer(self)
+        self._minute.timeout.connect(self._show)
+        self._minute.start(_DAY_MS)
+        self._show()
+
+    def follow(self, bench: "Bench") -> None:
+        """Show what happens on a bench from now on."""
+        self._bench = bench
+        bench.chain_changed.connect(self._rewire)
+        bench.procedure_changed.connect(self._show)
+        bench.specimen_changed.connect(self._show)
+        bench.run_changed.connect(self._hear)
+        bench.run_failed.connect(self._fail)
+        self._rewire()
+
+    @Slot()
+    def _rewire(self) -> None:
+        if self._bench is not None:
+            self._chain = self._bench.chain.chain
+        self._heard, self._lost_at = Heard(), None
+        self._show()
+
+    @Slot(object)
+    def _hear(self, run: "RunState") -> None:
+        if run.is_sounding:
+            if not self._heard.sounding:
+                self._lost_at = None  # it answered after all
+            self._heard = heard_next(
+                self._heard, peaks_dbfs=run.input_peak_dbfs, sounding=True, at_s=monotonic()
+            )
+        elif self._heard.sounding:
+            self._heard = silent(self._heard)
+        self._show()
+
+    @Slot(object)
+    def _fail(self, failure: "Failure") -> None:
+        if failure.card_lost:
+            self._lost_at = failure.at
+            self._show()
+
+    @Slot()
+    def _show(self) -> None:
+        self._strip.set_state(strip_state(self._chain, self._heard, bench=self._on_bench()))
+
+    def _on_bench(self) -> OnBench:
+        today = date.today()  # noqa: DTZ011  a calibration's day is a calendar day where one works
+        bench = self._bench
+        if bench is None:
+            return OnBench(today=today)
+        from app.measure.drive_level import stated_v_rms
+
+        procedure = bench.procedure.procedure
+        return OnBench(
+            today=today,
+            unit=bench.run.unit if bench.run.is_active else bench.unit,
+            lot=bench.run.lot if bench.run.is_active else bench.lot,
+            distance_m=procedure.geometry.distance_m,
+            drive_v_rms=stated_v_rms(procedure, chain=self._chain),
+            lost_at=self._lost_at,
+        )

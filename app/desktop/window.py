@@ -1,0 +1,271 @@
+"""The window: the chain strip, the row under it, and one of five bays."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShowEvent
+from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
+
+from app.desktop.actions import ACTIONS, BAYS, Actions
+from app.desktop.bay_row import BayRow
+from app.desktop.menus import make_menu
+from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.mark import Mark
+from app.desktop.settings import Settings
+from app.desktop.stop_keys import Sounding, StopKeys
+from app.desktop.strip.chain_strip import ChainStrip
+from app.desktop.strip.feed import StripFeed
+from hardware.chain.schema import Chain
+
+if TYPE_CHECKING:
+    from app.desktop.bays.bay import Bay
+    from app.desktop.bench import Bench
+    from app.desktop.run_state import RunState
+
+Maker = Callable[[str, "Bench", Actions], "Bay"]
+
+_SIZE, _SMALLEST = QSize(1280, 800), QSize(1024, 640)
+_OPENING = BayWords(
+    happened="Opening the store and what measures.", next="wait a moment.", mark=Mark.BUSY
+)
+
+
+class MainWindow(QWidget):
+    """Paints before there is a bench; ``begin`` gives it one, and makes the bays enterable.
+
+    A bay is made when it is first entered. ``ended`` comes when the window has closed.
+
+    Parameters
+    ----------
+    settings : Settings
+        What it remembers; written when it closes.
+    chain : Chain
+        For the strip, until the bench is there.
+    make : callable or None
+        Makes a bay by name; None: the five of Dustcap.
+    """
+
+    began = Signal()
+    ended = Signal()
+
+    def __init__(self, settings: Settings, *, chain: Chain, make: Maker | None = None) -> None:
+        super().__init__()
+        self.settings = settings
+        self.bench: Bench | None = None
+        self._make, self._bays = make, dict[str, "Bay"]()
+        self._entered: str | None = None
+        self._held_back: str | None = None  # an action whose bay does not allow it now
+        self.setObjectName("window")
+        self.setWindowTitle(f"Dustcap, {chain.name}")
+        self.setMinimumSize(_SMALLEST)
+        self.actions_table = Actions(self)
+        self.strip = ChainStrip(self)
+        self.feed = StripFeed(self.strip, chain=chain)
+        self.row = BayRow(self.actions_table, self)
+        self.stack = QStackedWidget(self)
+        self._lay_out()
+        self.row.set_words(_OPENING)
+        self.row.choose(settings.bay)
+        self._stop_keys = StopKeys(
+            Sounding(
+                is_active=lambda: self.bench is not None and self.bench.run.is_active,
+                is_sounding=lambda: self.bench is not None and self.bench.run.is_sounding,
+                stop=self._stop,
+            ),
+            self,
+        )
+        app = QApplication.instance()
+        assert app is not None  # noqa: S101  no widget without one
+        app.installEventFilter(self._stop_keys)
+        self._wire()
+        self.use_letters(settings.letters)
+        if not self.restoreGeometry(settings.geometry):
+            self.resize(_SIZE)
+
+    def begin(self, bench: "Bench") -> None:
+        """Take a bench, follow it, and enter the bay that was left last."""
+        self.bench = bench
+        self.feed.follow(bench)
+        bench.run_changed.connect(self._hear_run)
+        stack = bench.undo_stack
+        stack.canUndoChanged.connect(self._follow_undo)
+        stack.canRedoChanged.connect(self._follow_undo)
+        stack.indexChanged.connect(self._follow_undo)
+        bench.chain_changed.connect(self._name)
+        self._name()
+        self.began.emit()
+        self.enter(self.settings.bay)
+
+    @property
+    def bay(self) -> "Bay | None":
+        """The bay that is entered."""
+        return self._bays.get(self._entered or "")
+
+    @Slot(str)
+    def enter(self, name: str) -> None:
+        """Go to a bay, and make it where it has not been entered before."""
+        if self.bench is None:
+            self.settings.bay = name  # where it will begin
+            self.row.choose(name)
+            return
+        if name == self._entered:
+            return
+        bay = self._bays.get(name) or self._made(name, self.bench)
+        if self.bay is not None:
+            self.bay.left()
+        self._entered, self.settings.bay = name, name
+        self._held_back = None
+        self.actions_table.enter(name)
+        self._follow_undo()
+        self.row.choose(name)
+        self.strip.set_folded(name == "line")
+        if name != "chain":
+            self.strip.set_chosen(None)
+        self.stack.setCurrentWidget(bay)
+        bay.entered()
+        self.say(bay.words)
+
+    def open_bay(self, name: str, payload: object) -> None:
+        """Go to a bay and show something there."""
+        self.enter(name)
+        if name == "chain" and isinstance(payload, str):
+            self.strip.set_chosen(payload)
+        if self.bay is not None and payload is not None:
+            self.bay.show_there(payload)
+
+    def say(self, words: BayWords) -> None:
+        """Put words into the row, and let the action on its button act or not."""
+        if self._held_back is not None:
+            self.actions_table.of(self._held_back).setEnabled(True)
+            self._held_back = None
+        if words.action is not None and not words.enabled:
+            self.actions_table.of(words.action).setEnabled(False)
+            self._held_back = words.action
+        self.row.set_words(words)
+
+    @Slot(str)
+    def tell_defect(self, what: str) -> None:
+        """Say that Dustcap itself failed; the window lives on."""
+        kept = "" if self.bench is None else " Every take that was kept is safe."
+        self.say(
+            BayWords(
+                happened=f"Dustcap itself failed: {what}.{kept}",
+                next="go on; what happened is in the log.",
+                mark=Mark.BAD,
+            )
+        )
+
+    def use_letters(self, letters: bool) -> None:
+        """Let single letters act, or not."""
+        self.settings.letters = letters
+        for spec in ACTIONS:
+            keys = [key for key in spec.keys if letters or len(key) > 1]
+            if spec.id != "stop":  # Esc belongs to the filter: it must reach into dialogs, too
+                self.actions_table.of(spec.id).setShortcuts([QKeySequence(key) for key in keys])
+
+    def open_menu(self) -> None:
+        """Show every action of this bay under the mark."""
+        menu = make_menu(self.actions_table, bay=self._entered, parent=self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.row.mark.mapToGlobal(QPoint(0, self.row.mark.height())))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take the focus, so that keys act at once."""
+        super().showEvent(event)
+        self.stack.setFocus()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Silence first; then remember, and let the bench go."""
+        self._stop()
+        if self.bay is not None:
+            self.bay.left()
+        self.settings.geometry = self.saveGeometry()
+        self.settings.write()
+        if self.bench is not None:
+            self.bench.close()
+            self.bench = None
+        super().closeEvent(event)
+        self.ended.emit()
+
+    def _made(self, name: str, bench: "Bench") -> "Bay":
+        make = self._make
+        if make is None:
+            from app.desktop.bays.make_bay import make_bay as make
+        bay = make(name, bench, self.actions_table)
+        bay.said.connect(lambda words, name=name: self._hear_bay(name, words))
+        bay.open_bay.connect(self.open_bay)
+        self._bays[name] = bay
+        self.stack.addWidget(bay)
+        return bay
+
+    def _hear_bay(self, name: str, words: BayWords) -> None:
+        if name == self._entered:  # the others are asked when they are entered
+            self.say(words)
+
+    @Slot(object)
+    def _hear_run(self, run: "RunState") -> None:
+        self.strip.stop.set_sounding(run.is_sounding)
+
+    @Slot(str)
+    def _open_link(self, key: str) -> None:
+        if key == "unit":
+            self.open_bay("measure", None)
+        else:
+            self.open_bay("chain", key)
+
+    @Slot()
+    def _stop(self) -> None:
+        if self.bench is not None:
+            self.bench.stop()
+
+    @Slot()
+    def _follow_undo(self) -> None:
+        if self.bench is None:
+            return
+        stack = self.bench.undo_stack
+        undo, redo = self.actions_table.of("undo"), self.actions_table.of("redo")
+        undo.setEnabled(stack.canUndo())
+        redo.setEnabled(stack.canRedo())
+        undo.setText(f"Undo {stack.undoText()}".strip())
+        redo.setText(f"Redo {stack.redoText()}".strip())
+
+    @Slot()
+    def _name(self) -> None:
+        if self.bench is not None:
+            self.setWindowTitle(f"Dustcap, {self.bench.chain.chain.name}")
+
+    def _undo(self) -> None:
+        if self.bench is not None:
+            self.bench.undo_stack.undo()
+
+    def _redo(self) -> None:
+        if self.bench is not None:
+            self.bench.undo_stack.redo()
+
+    def _wire(self) -> None:
+        table = self.actions_table
+        self.strip.stop_pressed.connect(self._stop)
+        self.strip.link_pressed.connect(self._open_link)
+        self.row.bay_asked.connect(self.enter)
+        self.row.menu_asked.connect(self.open_menu)
+        for name in BAYS:
+            table.of(f"bay.{name}").triggered.connect(lambda _=False, name=name: self.enter(name))
+        for action, slot in (
+            ("stop", self._stop),
+            ("undo", self._undo),
+            ("redo", self._redo),
+            ("quit", self.close),
+            ("menu", self.open_menu),
+        ):
+            table.of(action).triggered.connect(slot)
+        for spec in ACTIONS:
+            table.of(spec.id).setAutoRepeat(spec.id in {"undo", "redo"})
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.strip)
+        column.addWidget(self.row)
+        column.addWidget(self.stack, 1)
