@@ -40,9 +40,7 @@ def typed_number(text: str, *, key: str, unit: str = "", scale: str = "1") -> fl
     plain = plain.removesuffix(_SPACES.sub("", unit)) if unit else plain
     if _THOUSANDS.fullmatch(plain):
         meant = plain.replace(",", "", 1), plain.replace(",", ".", 1)
-        raise ValueRefusedError(
-            key, "may mean two numbers", given=text.strip(), allowed=" or ".join(meant)
-        )
+        raise ValueRefusedError(key, "may mean two", given=text.strip(), allowed=" or ".join(meant))
     found = _NUMBER.fullmatch(plain.replace(",", "."))
     if found is None:
         raise ValueRefusedError(key, "not a number", given=text.strip() or "nothing")
