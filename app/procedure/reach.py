@@ -8,7 +8,7 @@ from app.procedure.edit_masks import HIGHEST_HZ, LOWEST_HZ, Side, points_of
 from app.procedure.mask_schema import Mask, Point
 from dsp.conformity.mask import MaskLines
 
-_APART = 1.001  # ratio of frequencies that two points keep
+_APART = 2 ** (1 / 96)  # least ratio of frequencies of two points; nearer cannot be told apart
 
 
 def reachable(mask: Mask, *, side: Side, index: int, to: Point) -> Point:

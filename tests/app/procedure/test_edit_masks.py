@@ -135,9 +135,9 @@ def test_a_place_that_is_allowed_is_not_changed(
     points = MASK.upper if side == "upper" else MASK.lower
     assert isinstance(points, tuple)
     if index:
-        assume(hz > points[index - 1][0] * 1.001)
+        assume(hz > points[index - 1][0] * 2 ** (1 / 96))
     if index < 2:
-        assume(hz < points[index + 1][0] / 1.001)
+        assume(hz < points[index + 1][0] / 2 ** (1 / 96))
     try:
         move_point(MASK, side=side, index=index, hz=hz, value=value)
     except EditRefusedError:

@@ -1,0 +1,93 @@
+"""What is held against a mask, unit by unit: the curves as the mask sees them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.measure.rejudge import MaskTrial
+from app.measure.trial import Trial
+from dsp import Floats, Ints, read_only
+from dsp.conformity.judge_set import Against
+from dsp.statistics.spread import Spread, spread
+from dsp.statistics.tolerance import Interval
+
+_MOST = 0.95  # share of the units that must be valid where the units count as known
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Held:
+    """Curves of units, less the reference where the mask is relative, level taken out if aligned.
+
+    Attributes
+    ----------
+    members : (n,) int array
+        Places of these units in the trial.
+    frequency_hz : (m,) array
+        Hz.
+    value : (n, m) array
+        In the quantity's unit; NaN where not measured, or only a bound.
+    low_hz, high_hz : float
+        Hz, where 95 % of them may be believed.
+    low_reason, high_reason : str
+        What ends that.
+    """
+
+    members: Ints
+    frequency_hz: Floats
+    value: Floats
+    low_hz: float
+    high_hz: float
+    low_reason: str
+    high_reason: str
+
+    def of_unit(self, unit: int) -> Floats | None:
+        """Return the curve of a unit by its place in the trial, (m,); None if it has none."""
+        at = np.flatnonzero(self.members == unit)
+        return self.value[at[0]] if at.size else None
+
+    def spread(self) -> Spread:
+        """Summarise them, where they may be believed and beyond."""
+        return spread(self.value)
+
+    def known(self, limits: Interval) -> Interval:
+        """Return limits that follow from them only where they may be believed."""
+        inside = (self.frequency_hz >= self.low_hz * (1 - 1e-9)) & (
+            self.frequency_hz <= self.high_hz * (1 + 1e-9)
+        )
+        return Interval(
+            lower=read_only(np.where(inside, limits.lower, np.nan)),
+            upper=read_only(np.where(inside, limits.upper, np.nan)),
+        )
+
+
+def held(trial: Trial, result: MaskTrial) -> Held | None:
+    """Return what a mask over frequency was held against; None where there is nothing.
+
+    Curves on other frequencies than most have are left out: they can't be laid over the rest.
+    """
+    mask = result.mask
+    sets = trial.relative if mask.relative_to == "reference" else trial.sets
+    those = sets.get(mask.quantity, ())
+    if not those:
+        return None
+    most = max(those, key=lambda one: one.curves.members.size)
+    allowed = ~trial.barred[most.curves.members]
+    if not allowed.any():
+        return None
+    offset = result.offset[most.curves.members]
+    away = most.own.measured - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
+    low, high = _reasons(trial, mask.quantity, those=most)
+    return Held(
+        members=read_only(most.curves.members[allowed]),
+        frequency_hz=most.curves.frequency_hz,
+        value=read_only(away[allowed]),
+        low_hz=float(np.quantile(most.low_hz[allowed], _MOST)),
+        high_hz=float(np.quantile(most.high_hz[allowed], 1 - _MOST)),
+        low_reason=low,
+        high_reason=high,
+    )
+
+
+def _reasons(trial: Trial, quantity: str, *, those: Against) -> tuple[str, str]:
+    first = trial.curves[quantity][int(those.curves.members[0])]
+    return ("", "") if first is None else (first.valid.low_reason, first.valid.high_reason)

@@ -1,0 +1,189 @@
+"""Stored units made ready to be judged again: their newest takes, laid out for arithmetic."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+import numpy as np
+
+from app.procedure.names import CURVES, NUMBERS
+from app.procedure.schema import Procedure
+from app.records.find_takes import TakeSummary
+from app.records.store import Store
+from app.records.take import Take
+from dsp import Bools, Curve, Number, read_only
+from dsp.conformity.curve_set import gather
+from dsp.conformity.judge_set import Against, against
+from dsp.conformity.verdict import Verdict
+
+MOST_UNITS = 2000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialUnit:
+    """One unit of a trial.
+
+    Attributes
+    ----------
+    take_id, number : str, int
+        Of its newest take: the id, and the running number in the store.
+    serial : str
+        Its own.
+    lot : str or None
+        Of that take.
+    started_utc : datetime
+        When the take began.
+    mark : "good", "bad" or None
+        What inspection found; None: nobody looked.
+    why : str
+        Of that mark.
+    """
+
+    take_id: str
+    number: int
+    serial: str
+    lot: str | None
+    started_utc: datetime
+    mark: Literal["good", "bad"] | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Trial:
+    """Units of a procedure with everything that its masks look at.
+
+    Attributes
+    ----------
+    procedure : str
+        Its name.
+    units : tuple of TrialUnit
+        The newest first.
+    barred : (units,) bool array
+        Units whose take must not be judged at all: clipped, channel lost, calibration overdue.
+    sets : mapping of quantity to tuple of Against
+        Curves as they are.
+    relative : mapping of quantity to tuple of Against
+        Curves less the reference take's; without those that it doesn't have.
+    curves : mapping of quantity to sequence of Curve or None
+        In the order of the units.
+    numbers : mapping of quantity to sequence of Number or None
+        In the order of the units.
+    reference : Take or None
+        What relative masks compare with.
+    """
+
+    procedure: str
+    units: tuple[TrialUnit, ...]
+    barred: Bools
+    sets: Mapping[str, tuple[Against, ...]]
+    relative: Mapping[str, tuple[Against, ...]]
+    curves: Mapping[str, Sequence[Curve | None]]
+    numbers: Mapping[str, Sequence[Number | None]]
+    reference: Take | None
+
+    @property
+    def size(self) -> int:
+        """How many units there are."""
+        return len(self.units)
+
+    @property
+    def lots(self) -> tuple[str, ...]:
+        """Names of their lots, sorted."""
+        return tuple(sorted({one.lot for one in self.units if one.lot}))
+
+
+def load_trial(store: Store, procedure: Procedure, *, lot: str | None = None) -> Trial:
+    """Read the newest take of each unit that was measured by a procedure, whatever its revision.
+
+    Parameters
+    ----------
+    store : Store
+        Where the takes are.
+    procedure : Procedure
+        Its name finds the takes, its masks tell which quantities are needed.
+    lot : str or None
+        Units of this lot only.
+
+    Returns
+    -------
+    Trial of the newest ``MOST_UNITS`` units.
+    """
+    found = store.newest_of_units(limit=MOST_UNITS, procedure=procedure.name, lot=lot)
+    ids = [one.id for one in found]
+    quantities = {mask.quantity for mask in procedure.masks.values()}
+    reference = store.reference(procedure.name)
+    curves = {
+        name: _in_order(store.curves(name, take_ids=ids), ids)
+        for name in sorted(quantities & CURVES.keys())
+    }
+    read = store.numbers(quantities & NUMBERS.keys(), take_ids=ids)
+    numbers = {
+        name: [read[take_id].get(name) for take_id in ids]
+        for name in sorted(quantities & NUMBERS.keys())
+    }
+    return Trial(
+        procedure=procedure.name,
+        units=_units(found, store=store),
+        barred=read_only(np.array([_is_barred(one, store=store) for one in found], dtype=np.bool_)),
+        sets={
+            name: tuple(against(one) for one in gather(those)) for name, those in curves.items()
+        },
+        relative=_relative(curves, reference=reference),
+        curves=curves,
+        numbers=numbers,
+        reference=reference,
+    )
+
+
+def _in_order(found: Mapping[str, Curve], ids: Iterable[str]) -> list[Curve | None]:
+    return [found.get(take_id) for take_id in ids]
+
+
+def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ...]:
+    marks = store.marks()
+    units = []
+    for one in found:
+        serial = one.unit or ""  # newest_of_units leaves takes without a unit out
+        mark = marks.get(serial)
+        units.append(
+            TrialUnit(
+                take_id=one.id,
+                number=one.number,
+                serial=serial,
+                lot=one.lot,
+                started_utc=one.started_utc,
+                mark=mark.mark if mark else None,
+                why=mark.why if mark else "",
+            )
+        )
+    return tuple(units)
+
+
+def _is_barred(one: TakeSummary, *, store: Store) -> bool:
+    """Tell whether a take was left undecided as a whole, whatever the masks were."""
+    if one.verdict is not Verdict.NOT_DECIDED:
+        return False
+    results = list(store.take(one.id).masks.values())
+    if not results:
+        return False
+    # judge() gives one and the same reason to all masks then, and no margin.
+    return bool(results[0].reason) and all(
+        np.isnan(result.margin) and result.reason == results[0].reason for result in results
+    )
+
+
+def _relative(
+    curves: Mapping[str, Sequence[Curve | None]], *, reference: Take | None
+) -> dict[str, tuple[Against, ...]]:
+    if reference is None:
+        return {}
+    twins = {name: reference.curves[name] for name in curves if name in reference.curves}
+    return {
+        name: tuple(
+            against(one, reference=twin)
+            for one in gather(curves[name])
+            if one.unit == twin.unit and twin.frequency_hz.size
+        )
+        for name, twin in twins.items()
+    }
