@@ -45,12 +45,17 @@ def valid_range(
     found = excitation.within(above_noise(channel, snr_db=snr_db, excitation=excitation))
     rest = [_span(high_hz=NYQUIST_SHARE * sample_rate_hz, reason="Nyquist")]
     if gate_s is not None:
-        rest.append(_span(low_hz=2 / gate_s, reason="gate"))
+        rest.append(_span(low_hz=gate_low_hz(gate_s), reason="gate"))
     if microphone is not None:
         rest.append(microphone)
     for other in rest:
         found = found.within(other)
     return found
+
+
+def gate_low_hz(gate_s: float) -> float:
+    """Return from where on a response holds that was cut ``gate_s`` after its arrival, Hz."""
+    return 2 / gate_s
 
 
 def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) -> ValidRange:

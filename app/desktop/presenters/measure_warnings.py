@@ -34,7 +34,7 @@ def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState
         Said(sentence=_whole(one), mark=Mark.CAUTION) for one in take.warnings if _TERM not in one
     ]
     said += [
-        Said(sentence=f"{_whole(number_as(name).name)}: {number.reason}.", mark=Mark.CAUTION)
+        Said(sentence=_whole(f"{number_as(name).name}: {number.reason}"), mark=Mark.CAUTION)
         for name, number in take.numbers.items()
         if not number.trusted
     ]

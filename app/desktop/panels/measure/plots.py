@@ -1,0 +1,192 @@
+"""The middle column: linked plots in one of three views, or what they show as a table."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from app.desktop.panels.measure.curve_table import CurveTable
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.line import PlotLine
+from app.desktop.plots.stack import PlotStack
+from app.desktop.presenters.measure_plots import (
+    PlotName,
+    PlotState,
+    Scene,
+    View,
+    distortion_plot,
+    harmonics_plot,
+    impedance_plot,
+    level_impedance_plot,
+    level_plot,
+    phase_plot,
+)
+
+_PRESENT: Mapping[PlotName, Callable[[Scene], PlotState]] = {
+    PlotName.LEVEL: level_plot,
+    PlotName.IMPEDANCE: impedance_plot,
+    PlotName.DISTORTION: distortion_plot,
+    PlotName.LEVEL_IMPEDANCE: level_impedance_plot,
+    PlotName.PHASE: phase_plot,
+    PlotName.HARMONICS: harmonics_plot,
+}
+_RIGHT_UNIT = {
+    PlotName.LEVEL: "°",
+    PlotName.IMPEDANCE: "°",
+    PlotName.DISTORTION: "%",
+    PlotName.HARMONICS: "%",
+    PlotName.LEVEL_IMPEDANCE: "Ω",
+}
+# Parts of the height, with their heads and the one axis.
+_VIEWS: Mapping[View, Mapping[PlotName, int]] = {
+    View.APART: {PlotName.LEVEL: 43, PlotName.IMPEDANCE: 26, PlotName.DISTORTION: 31},
+    View.TOGETHER: {PlotName.LEVEL_IMPEDANCE: 43, PlotName.PHASE: 26, PlotName.DISTORTION: 31},
+    View.DISTORTION: {PlotName.LEVEL: 36, PlotName.HARMONICS: 64},
+}
+
+
+class Plots(QWidget):
+    """Shows a Scene; ``cursor_moved`` (Hz) tells where a person looks."""
+
+    cursor_moved = Signal(float)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._scene: Scene | None = None
+        self._view = View.APART
+        self._hz: float | None = None
+        self._bands = False
+        self._db_per_decade: float | None = None
+        self._stacks: dict[View, PlotStack] = {}
+        self._plots: dict[tuple[View, PlotName], FrequencyPlot] = {}
+        self._pages = QStackedWidget()
+        self._table = CurveTable()
+        self._pages.addWidget(self._table)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(self._pages)
+        self.set_view(View.APART)
+
+    @property
+    def view(self) -> View:
+        """What is shown."""
+        return self._view
+
+    @property
+    def stack(self) -> PlotStack:
+        """The plots of the view."""
+        return self._stacks[self._view]
+
+    @property
+    def shows_table(self) -> bool:
+        """Whether the curves are shown as numbers."""
+        return self._pages.currentWidget() is self._table
+
+    def plot(self, name: PlotName) -> FrequencyPlot | None:
+        """Return a plot of the view."""
+        return self._plots.get((self._view, name))
+
+    def set_view(self, view: View) -> None:
+        """Change to another view; the cursor stays."""
+        if view not in self._stacks:
+            self._make(view)
+        self._view = view
+        self._pages.setCurrentWidget(self.stack)
+        self._paint()
+
+    def set_scene(self, scene: Scene) -> None:
+        """Show other takes."""
+        self._scene = scene
+        self._paint()
+
+    def set_live(self, lines: Mapping[PlotName, PlotLine]) -> None:
+        """Show growing curves; none ends it."""
+        for (view, name), plot in self._plots.items():
+            if view is self._view:
+                line = lines.get(name)
+                plot.set_live(*([line] if line is not None else []))
+
+    def set_cursor(self, hz: float | None, words: str = "") -> None:
+        """Put the cursor somewhere; tells nobody."""
+        self._hz = hz
+        self.stack.set_cursor(hz, words)
+
+    def show_bands(self, *, shown: bool) -> None:
+        """Show or hide intervals."""
+        self._bands = shown
+        for plot in self._plots.values():
+            plot.show_bands(shown)
+
+    def set_db_per_decade(self, db: float | None) -> None:
+        """Keep proportions of IEC 60263, or let them go."""
+        self._db_per_decade = db
+        for stack in self._stacks.values():
+            stack.set_db_per_decade(db)
+
+    def whole_range(self) -> None:
+        """Show the whole frequency range."""
+        self.stack.whole_range()
+
+    def show_table(self, *, shown: bool) -> None:
+        """Show the curves as numbers, or as plots again."""
+        if shown:
+            self._table.set_text(self.table())
+        self._pages.setCurrentWidget(self._table if shown else self.stack)
+
+    def table(self) -> str:
+        """Return all that is shown as tab-separated text."""
+        return self.stack.table()
+
+    def to_image(self) -> QImage:
+        """Return a picture of what is shown, on light ground."""
+        return self.stack.to_image()
+
+    def to_svg(self) -> bytes:
+        """Return a drawing of what is shown, on light ground."""
+        return self.stack.to_svg()
+
+    def _make(self, view: View) -> None:
+        parts = _VIEWS[view]
+        plots = [
+            FrequencyPlot(name.value, "", right_unit=_RIGHT_UNIT.get(name, "")) for name in parts
+        ]
+        for name, plot in zip(parts, plots, strict=True):
+            plot.show_bands(self._bands)
+            self._plots[view, name] = plot
+        stack = PlotStack(plots, list(parts.values()))
+        stack.set_db_per_decade(self._db_per_decade)
+        stack.cursor_moved.connect(self._moved)
+        self._stacks[view] = stack
+        self._pages.addWidget(stack)
+
+    def _moved(self, hz: float) -> None:
+        self._hz = hz
+        self.cursor_moved.emit(hz)
+
+    def _paint(self) -> None:
+        if self._scene is None:
+            return
+        for (view, name), plot in self._plots.items():
+            if view is self._view:
+                _show(plot, _PRESENT[name](self._scene), title=name.value)
+        self.stack.set_cursor(self._hz)
+        if self.shows_table:
+            self._table.set_text(self.table())
+
+
+def _show(plot: FrequencyPlot, state: PlotState, *, title: str) -> None:
+    plot.set_words(title, state.unit)
+    plot.set_hint(state.hint)
+    plot.set_stale(state.is_stale)
+    low, high = state.y or (None, None)
+    plot.set_y(low, high)
+    plot.set_lines(state.lines)
+    plot.set_masks(state.masks)
+    valid, plan = state.valid, state.planned_from_hz
+    if valid is not None:
+        plot.set_valid(
+            valid.low_hz, valid.high_hz, valid.low_reason, high_reason=valid.high_reason
+        )
+    else:
+        plot.set_valid(plan, None, "gate", planned=True)
