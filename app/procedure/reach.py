@@ -1,4 +1,4 @@
-"""How far a break point can be dragged: between its neighbours, and never across the other limit."""
+"""How far a break point can be dragged: between its neighbours, never across the other limit."""
 
 from typing import Literal
 

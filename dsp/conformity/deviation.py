@@ -50,8 +50,9 @@ def deviation_at(
 
     Returns
     -------
-    Deviation, (n,), or (units, n) of a set. The uncertainties of both curves add as independent ones: on one station what
-    they share cancels in the difference, so that this is rather too much than too little.
+    Deviation, (n,), or (units, n) of a set. The uncertainties of both curves add as independent
+    ones: on one station what they share cancels in the difference, so that this is rather too much
+    than too little.
     """
     own = read_at(curve, frequency_hz=frequency_hz)
     value, floor = own.value, own.is_bound

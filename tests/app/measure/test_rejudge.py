@@ -17,7 +17,6 @@ from app.procedure.mask_schema import Mask
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from dsp.conformity.verdict import MaskResult, Verdict
-from dsp.response.recording import DelaySource
 from tests.app.measure.trial_store import PROCEDURE, keep, twenty_units, unit_take
 
 
@@ -80,7 +79,7 @@ def test_every_unit_is_judged_as_on_the_line(
                 impulse=None,
                 capture_offset=0,
                 clock_offset_ppm=0.0,
-                latency_source=DelaySource.LOOPBACK,
+                latency_source="loopback",
             ),
             procedure=procedure,
             reference=store.take(reference.id),

@@ -1,6 +1,7 @@
-"""A store with made-up units that differ by one figure, so that every trial can be counted by hand."""
+"""A store with made-up units that differ by one figure: every trial can be counted by hand."""
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -41,7 +42,9 @@ def level(offset: float, *, bump: float = 0.0) -> Curve:
     )
 
 
-def unit_take(number: int, *, offset: float, fs_hz: float = 75.0, **changes: object) -> Take:
+def unit_take(
+    number: int, *, offset: float, fs_hz: float = 75.0, bump: float = 0.0, **changes: Any
+) -> Take:
     """The take of unit ``number``; its capture has the seed ``number``."""
     conforms = MaskResult(verdict=Verdict.CONFORMS, margin=1.0)
     return make_take(
@@ -50,7 +53,7 @@ def unit_take(number: int, *, offset: float, fs_hz: float = 75.0, **changes: obj
         unit=f"T4-W31-{number:04d}",
         lot="T4-W31" if number % 2 else "T4-W32",
         procedure=PROCEDURE,
-        curves={"level": level(offset, bump=float(changes.pop("bump", 0.0)))},  # type: ignore[arg-type]
+        curves={"level": level(offset, bump=bump)},
         numbers={"fs_hz": Number(value=fs_hz, unit="Hz", uncertainty=0.5)},
         **({"masks": {"level": conforms}, "verdict": Verdict.CONFORMS} | changes),
     )
