@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.controls.text_box import TextBox
 from app.desktop.controls.words import Ink, Words
-from app.desktop.presenters.typed import stepped_text
+from app.desktop.presenters.stepped import stepped_text
 from app.desktop.style import REFUSED
 
 HEIGHT = 26

@@ -1,0 +1,291 @@
+"""The verdict panel: one word that is read from three metres, and what to do with the unit."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+
+from app.desktop.presenters.line_decisive import Decisive, decisive
+from app.desktop.presenters.mark import Mark, mark_of
+from app.desktop.presenters.measure_stale import stale_on
+from app.desktop.run_state import Failure, RunState
+from app.measure.events import State
+from app.records.take import Take
+from dsp.conformity.verdict import Verdict
+
+_GUARD = "within the guard band"  # what the decision rule calls it
+_SCAN_NEXT = "Then scan the next unit."
+_TECHNICIAN = "Call the technician."
+
+
+class Ground(Enum):
+    """What the panel is filled with."""
+
+    PAPER = "paper"
+    GOOD = "good"
+    BAD = "bad"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelState:
+    """What the panel shows.
+
+    Attributes
+    ----------
+    ground, mark : Ground, Mark
+        Filling and glyph: each tells the verdict without the other.
+    words : tuple of str
+        Lines of the giant word.
+    serial, stamp : str
+        Top left and top right.
+    action, then : str
+        What to do, and what after it.
+    cause, reason : str
+        Why, for a person who comes near.
+    can_repeat : bool
+        Whether Enter alone measures the same unit again.
+    """
+
+    ground: Ground
+    mark: Mark
+    words: tuple[str, ...]
+    serial: str = ""
+    stamp: str = ""
+    action: str = ""
+    then: str = ""
+    cause: str = ""
+    reason: str = ""
+    can_repeat: bool = False
+
+    @property
+    def spoken(self) -> str:
+        """All of it as one sentence after the other."""
+        parts = (self.serial, " ".join(self.words), self.action, self.then, self.cause, self.reason)
+        return ". ".join(part.rstrip(".") for part in parts if part)
+
+
+def waiting_panel() -> PanelState:
+    """Present the panel before the first scan."""
+    return PanelState(
+        ground=Ground.PAPER,
+        mark=Mark.NONE,
+        words=("Scan the", "next unit"),
+        action="Put it in place.",
+        then="Its take starts when the serial is read.",
+    )
+
+
+def measuring_panel(run: RunState) -> PanelState:
+    """Present the panel while a unit is being measured."""
+    serial = run.unit or "unit"
+    sounding = run.is_sounding or run.phase is State.READY
+    return PanelState(
+        ground=Ground.PAPER,
+        mark=Mark.BUSY,
+        words=("Measuring", serial.rpartition("-")[2]),
+        serial=serial,
+        stamp=f"take {run.number}",
+        action="Leave it in place.",
+        then="Esc stops." if sounding else "The verdict follows.",
+        reason="" if run.phase is State.PLAYING and run.played_s else run.phase.value.capitalize(),
+    )
+
+
+def take_panel(take: Take, *, number: int, now: datetime, again: bool) -> PanelState:
+    """Present a verdict.
+
+    Parameters
+    ----------
+    take : Take
+        Of which unit.
+    number : int
+        Its running number.
+    now : datetime
+        Aware, in the zone in which times are shown.
+    again : bool
+        Whether the take before was of the same unit and not decided, either.
+    """
+    masks = decisive(take)
+    match take.verdict:
+        case Verdict.CONFORMS:
+            told = _conforming(masks)
+        case Verdict.DOES_NOT_CONFORM:
+            told = _failing(take, masks)
+        case Verdict.NOT_DECIDED:
+            told = _undecided(take, masks, again=again)
+    return PanelState(
+        ground=_GROUNDS[take.verdict],
+        mark=mark_of(take.verdict),
+        words=_WORDS[take.verdict],
+        serial=take.unit or "unit without serial",
+        stamp=f"take {number}, {_clock(take.started_utc, now=now)}",
+        action=told.action,
+        then=told.then,
+        cause=told.cause,
+        reason=told.reason,
+        can_repeat=told.can_repeat,
+    )
+
+
+def failed_panel(failure: Failure, *, unit: str | None, safe: int) -> PanelState:
+    """Present a take that broke off: what stopped, what is safe, what to do."""
+    kept = f"Nothing of {unit or 'this unit'} was kept; {_safe(safe)}."
+    if failure.card_lost:
+        return PanelState(
+            ground=Ground.PAPER,
+            mark=Mark.BAD,
+            words=("Sound card", "lost"),
+            serial=unit or "",
+            stamp=f"{failure.at} UTC",
+            action="Check the card’s cable.",
+            then="Then press F5.",
+            cause="The card stopped answering. The output is silent.",
+            reason=kept,
+            can_repeat=unit is not None,
+        )
+    return PanelState(
+        ground=Ground.PAPER,
+        mark=Mark.BAD,
+        words=("No take", "was made"),
+        serial=unit or "",
+        stamp=f"{failure.at} UTC",
+        action=_TECHNICIAN,
+        then="Keep the unit aside.",
+        cause=f"{failure.sentence.rstrip('.')}.",
+        reason=kept,
+        can_repeat=unit is not None,
+    )
+
+
+def stopped_panel(run: RunState) -> PanelState:
+    """Present a take that a person stopped."""
+    return PanelState(
+        ground=Ground.PAPER,
+        mark=Mark.INFO,
+        words=("Stopped",),
+        serial=run.unit or "",
+        action="Press Enter",
+        then="to measure it again, or scan another unit.",
+        reason=f"Stopped at {run.played_s:.2f} s. The output is silent; nothing was kept.",
+        can_repeat=run.unit is not None,
+    )
+
+
+_GROUNDS = {
+    Verdict.CONFORMS: Ground.GOOD,
+    Verdict.DOES_NOT_CONFORM: Ground.BAD,
+    Verdict.NOT_DECIDED: Ground.UNDECIDED,
+}
+_WORDS = {
+    Verdict.CONFORMS: ("Conforms",),
+    Verdict.DOES_NOT_CONFORM: ("Does not", "conform"),
+    Verdict.NOT_DECIDED: ("Not", "decided"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    action: str
+    then: str
+    cause: str = ""
+    reason: str = ""
+    can_repeat: bool = False
+
+
+def _conforming(masks: tuple[Decisive, ...]) -> _Told:
+    least = masks[0]
+    margin = f"Least margin {least.distance}, " if least.distance else "Nearest to a limit: "
+    return _Told(
+        action="Green rack.", then=_SCAN_NEXT, reason=f"{margin}{least.name}{least.where}."
+    )
+
+
+def _failing(take: Take, masks: tuple[Decisive, ...]) -> _Told:
+    broken = [one for one in masks if one.verdict is Verdict.DOES_NOT_CONFORM]
+    held = len(masks) - len(broken)
+    others = ", ".join(dict.fromkeys(one.name for one in broken[1:]))
+    rest = f"Also broken: {others}." if others else _held(held)
+    worst = _broken(broken[0])
+    if take.findings:
+        first = take.findings[0]
+        cause = f"Likely cause: {first.cause}, {first.confidence:.0%} sure".replace("%", " %")
+        return _Told(action="Red rack.", then=_SCAN_NEXT, cause=cause, reason=f"{worst} {rest}")
+    return _Told(action="Red rack.", then=_SCAN_NEXT, cause=worst, reason=rest)
+
+
+def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told:
+    stale = stale_on(take.chain.chain, on=take.started_utc.date())
+    if stale:
+        days = "day" if stale[0].past_days == 1 else "days"
+        return _Told(
+            action=_TECHNICIAN,
+            then="Keep the unit aside.",
+            cause=f"The {stale[0].called} is stale.",
+            reason=f"Its calibration is {stale[0].past_days} {days} past its term; until it is "
+            "proved, no unit is judged.",
+        )
+    if not masks:
+        return _Told(
+            action=_TECHNICIAN,
+            then="Nothing was judged.",
+            cause="The procedure has no mask.",
+            reason="The take is kept; it can be judged once there are masks.",
+        )
+    open_one = next(one for one in masks if one.verdict is Verdict.NOT_DECIDED)
+    if open_one.reason.startswith(_GUARD):
+        return _guarded(open_one, again=again)
+    return _Told(
+        action="Set it aside." if again else "Measure again.",
+        then="Call the technician." if again else "Leave the unit in place.",
+        cause=f"{_begin(open_one.name)} could not be judged.",
+        reason=f"{_begin(open_one.reason or 'no reason was given')}.",
+        can_repeat=True,
+    )
+
+
+def _guarded(one: Decisive, *, again: bool) -> _Told:
+    interval = f"; the interval is {one.interval}" if one.interval else ""
+    reason = f"{_begin(one.name)}{one.where} is {one.distance} inside its limit{interval}."
+    if one.gap_db < 0:
+        reason = f"{_begin(one.name)}{one.where} is {one.distance} {one.side} its limit{interval}."
+    return _Told(
+        action="Set it aside." if again else "Measure again.",
+        then=_SCAN_NEXT if again else "Leave the unit in place.",
+        cause="Not decided twice: it is too near to a limit."
+        if again
+        else "The margin is smaller than the guard band.",
+        reason=reason,
+        can_repeat=True,
+    )
+
+
+def _broken(one: Decisive) -> str:
+    if one.quantity == "polarity":
+        return "The polarity is reversed."
+    name = _begin(one.name)
+    limit = "limits" if one.side == "outside" else "limit"
+    if not one.distance:
+        return f"{name} is {one.side} its {limit}{one.where}."
+    how = f"{one.distance} {one.side}"
+    return f"{name} is {how} its {limit}{one.where}."
+
+
+def _held(count: int) -> str:
+    if not count:
+        return ""
+    return "The other mask is held." if count == 1 else f"The other {count} masks are held."
+
+
+def _safe(count: int) -> str:
+    if not count:
+        return "the store is empty"
+    return "take 1 is safe" if count == 1 else f"takes 1 to {count} are safe"
+
+
+def _begin(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _clock(moment: datetime, *, now: datetime) -> str:
+    local = moment.astimezone(now.tzinfo)
+    return f"{local:%H:%M}" if local.date() == now.date() else f"{local:%Y-%m-%d %H:%M}"

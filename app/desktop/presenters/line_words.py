@@ -1,0 +1,84 @@
+"""What the row under the strip says while the Line bay is open: which limits are in force."""
+
+from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.line_panel import PanelState
+from app.desktop.presenters.mark import Mark
+from app.desktop.run_state import RunState
+from app.procedure.schema import Procedure
+from app.records.revisions import Revision
+
+
+def line_words(
+    panel: PanelState,
+    *,
+    procedure: Procedure,
+    revision: Revision | None,
+    run: RunState,
+    typed: str,
+    card_lost: bool,
+) -> BayWords:
+    """Say which limits are in force, and what Enter does now.
+
+    Parameters
+    ----------
+    panel : PanelState
+        What the panel shows.
+    procedure, revision : Procedure, Revision or None
+        What the next unit is measured with; None where the store has not met it yet.
+    run : RunState
+        While active it shows how far it has come.
+    typed : str
+        What stands in the serial field.
+    card_lost : bool
+        Whether looking again is what helps.
+    """
+    if run.is_active:
+        return BayWords(
+            mark=Mark.BUSY,
+            happened=f"Take {run.number}: {run.unit or 'the unit'}, {run.phase.value}.",
+            next="wait for the verdict. Esc stops the output within one block."
+            if run.is_sounding
+            else "wait for the verdict; the output is silent.",
+            action="line.measure",
+            enabled=False,
+            progress=_progress(run),
+        )
+    if card_lost:
+        return BayWords(
+            mark=Mark.BAD,
+            happened="The card stopped answering. The output is silent.",
+            next="check its cable, then look again. The unit must be measured again.",
+            action="look_again",
+        )
+    return BayWords(
+        happened=in_force(procedure, revision=revision),
+        next=_next(panel, typed=typed),
+        action="line.measure",
+        enabled=panel.can_repeat or bool(typed),
+    )
+
+
+def in_force(procedure: Procedure, *, revision: Revision | None) -> str:
+    """Say which procedure and which limits apply."""
+    count = len(procedure.masks)
+    masks = "no mask" if not count else "1 mask" if count == 1 else f"{count} masks"
+    if revision is None:
+        return f"Procedure {procedure.name}, {masks}; no unit was measured with it yet."
+    signed = ""
+    if revision.by and revision.at_utc is not None:
+        signed = f", signed {revision.at_utc:%Y-%m-%d} by {revision.by}"
+    return f"Procedure {procedure.name}, revision {revision.number}{signed}, {masks}."
+
+
+def _next(panel: PanelState, *, typed: str) -> str:
+    if typed:
+        return "press Enter to measure it."
+    if panel.can_repeat:
+        return "press Measure; nothing has to be scanned."
+    return "scan the next unit. Its take starts when the serial is read."
+
+
+def _progress(run: RunState) -> float:
+    if not run.is_sounding:
+        return 1.0
+    return min(1.0, run.played_s / run.whole_s) if run.whole_s else 0.0
