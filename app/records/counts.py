@@ -3,12 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlalchemy import Connection, func, select
 
 from app.records import tables
-from app.records.filters import Filters, Kind, conditions
+from app.records.filters import Filters, Kind, conditions, kind_conditions
 from dsp.conformity.verdict import Verdict
 
 
@@ -58,7 +57,6 @@ class LotCounts:
     """One production lot of a list of takes; ``lot`` is None for takes of no lot."""
 
     lot: str | None
-    newest_utc: datetime
     takes: VerdictCounts
 
 
@@ -66,7 +64,7 @@ class LotCounts:
 class Tally:
     """A list of takes, counted.
 
-    ``lots`` comes with the lot of the newest take first.
+    ``lots`` comes with the lot that began last first, and takes of no lot at the end.
     """
 
     takes: VerdictCounts
@@ -75,36 +73,31 @@ class Tally:
 
 def tally(filters: Filters, *, on: Connection) -> Tally:
     """Count the takes that pass every filter, by lot and verdict."""
-    takes, lots = tables.takes, tables.lots
+    takes, lots, only = tables.takes, tables.lots, filters.get("verdict")
     counted = (
         select(
             takes.c.lot_id,
             takes.c.verdict,
             func.count().label("number"),
-            func.max(takes.c.started_utc).label("newest"),
         )
-        .where(*conditions(filters, on=on))
+        # All verdicts are counted on the one way through the index, whichever was asked for.
+        .where(*conditions({**filters, "verdict": None}, on=on))
         .group_by(takes.c.lot_id, takes.c.verdict)
     ).subquery()
     rows = on.execute(
-        select(lots.c.name, counted.c.verdict, counted.c.number, counted.c.newest).select_from(
-            counted.outerjoin(lots, lots.c.id == counted.c.lot_id)
-        )
+        select(lots.c.name, counted.c.verdict, counted.c.number)
+        .select_from(counted.outerjoin(lots, lots.c.id == counted.c.lot_id))
+        .order_by(counted.c.lot_id.is_(None), counted.c.lot_id.desc())
     ).all()
-    by_lot: dict[str | None, list[tuple[str, int, datetime]]] = defaultdict(list)
-    for row in rows:
-        by_lot[row.name].append((row.verdict, row.number, row.newest))
-    found = [
-        LotCounts(
-            lot=name,
-            newest_utc=max(newest for _, _, newest in parts),
-            takes=VerdictCounts.summed((verdict, number) for verdict, number, _ in parts),
-        )
-        for name, parts in by_lot.items()
-    ]
+    by_lot: dict[str | None, list[tuple[str, int]]] = defaultdict(list)
+    kept = [row for row in rows if only is None or row.verdict == only.value]
+    for row in kept:
+        by_lot[row.name].append((row.verdict, row.number))
     return Tally(
-        takes=VerdictCounts.summed((row.verdict, row.number) for row in rows),
-        lots=tuple(sorted(found, key=lambda lot: lot.newest_utc, reverse=True)),
+        takes=VerdictCounts.summed((row.verdict, row.number) for row in kept),
+        lots=tuple(
+            LotCounts(lot=name, takes=VerdictCounts.summed(parts)) for name, parts in by_lot.items()
+        ),
     )
 
 
@@ -130,11 +123,9 @@ def unit_counts(lot: str, *, procedure: str | None, on: Connection) -> VerdictCo
 
 def kind_counts(filters: Filters, *, on: Connection) -> dict[Kind, int]:
     """Count the takes of each kind among those that pass every filter."""
+    everyone = conditions({**filters, "kind": None}, on=on)
+    counted = select(func.count()).select_from(tables.takes)
     return {
-        kind: on.execute(
-            select(func.count())
-            .select_from(tables.takes)
-            .where(*conditions({**filters, "kind": kind}, on=on))
-        ).scalar_one()
+        kind: on.execute(counted.where(*kind_conditions(kind), *everyone)).scalar_one()
         for kind in Kind
     }

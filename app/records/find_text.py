@@ -8,14 +8,15 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from sqlalchemy import ColumnElement, Connection, Select, exists, false, func, or_, select, union
+from sqlalchemy import Column, ColumnElement, Connection, Select, case, false, func, or_, select, union
 
 from app.records import tables
 from app.records.find_moment import Span, day_span, time_span
-from app.records.words import after, begins
+from app.records.words import after, begins, plain
 from dsp.conformity.verdict import Verdict
 
-_FEW = 2000  # rows that are quicker looked up one by one than met on the way through all
+# So many have takes that are quicker looked up than met on the way through all takes.
+_FEW_LOTS, _FEW_UNITS = 5, 1000
 _SHORTEST_VERDICT = 3  # letters: "con", not "c"
 _ID = re.compile(r"[0-9a-f]{6,32}")
 _NUMBER = re.compile(r"[1-9][0-9]{0,8}")
@@ -32,7 +33,7 @@ class _Days:
 def text_conditions(text: str, *, on: Connection) -> list[ColumnElement[bool]]:
     """Return what the rows of ``takes`` must fulfil to be found by a text; none for an empty one."""
     verdicts, rest = _take_verdicts_out(" ".join(text.casefold().split()))
-    words = rest.split()
+    words = [word for word in rest.split() if plain(word)]
     found = [tables.takes.c.verdict == verdict.value for verdict in verdicts]
     if words:
         days = _days(words, on=on)
@@ -66,34 +67,44 @@ def _days(words: list[str], *, on: Connection) -> _Days:
 
 def _meanings(word: str, *, days: _Days, on: Connection) -> ColumnElement[bool]:
     takes = tables.takes
-    units, lots = _units(word), _lots(word)
-    any_of: list[ColumnElement[bool]] = [*_broad(word, days=days, on=on)]
-    few = [select(takes.c.row).where(one) for one in _single(word)]
-    of_lots = takes.c.lot_id.in_(lots)
-    if _is_few(select(takes.c.row).where(of_lots), on=on):
-        few.append(select(takes.c.row).where(of_lots))
-    else:
-        any_of.append(of_lots)
-    # A serial often begins with its lot: what the lot told already is not looked up again.
-    if _is_few(units, on=on):
-        few.append(select(takes.c.row).where(takes.c.unit_id.in_(units)))
-    else:
-        any_of.append(_has_word(word))
+    spans, few, many = _spans(word, days=days), _single(word), _broad(word, on=on)
+    match _how_many(_lots(word), on=on):
+        case 0:
+            pass
+        case number if number <= _FEW_LOTS:
+            few.append(takes.c.lot_id.in_(_lots(word)))
+        case _:
+            many.append(takes.c.lot_id.in_(_lots(word)))
+    match _how_many(_units(word), on=on):
+        case 0:
+            pass
+        case number if number <= _FEW_UNITS:
+            few.append(takes.c.unit_id.in_(_units(word)))
+        case _:
+            many.append(takes.c.unit_words.contains(plain(word), autoescape=True))
     if few:
-        any_of.append(takes.c.row.in_(union(*few)))
-    return or_(false(), *any_of)
+        looked_up = takes.c.row.in_(union(*(select(takes.c.row).where(one) for one in few)))
+        if not many and not spans:
+            return looked_up
+        many.append(looked_up)
+    if not many:
+        return or_(false(), *spans)
+    # Inside a case no index of its own serves a meaning: all are tried on the way through one.
+    return case((or_(*many, *spans), 1), else_=0) == 1
 
 
-def _broad(word: str, *, days: _Days, on: Connection) -> list[ColumnElement[bool]]:
+def _broad(word: str, *, on: Connection) -> list[ColumnElement[bool]]:
     takes, found = tables.takes, []
     if len(word) >= _SHORTEST_VERDICT:
         found += [takes.c.verdict == v.value for v in Verdict if v.value.startswith(word)]
     if procedures := _procedures(word, on=on):
         found.append(takes.c.procedure_id.in_(procedures))
-    for span in (day_span(word, newest=days.newest), time_span(word, of_day=days.of_times)):
-        if span is not None:
-            found.append(_within(span))
     return found
+
+
+def _spans(word: str, *, days: _Days) -> list[ColumnElement[bool]]:
+    read = (day_span(word, newest=days.newest), time_span(word, of_day=days.of_times))
+    return [_within(span) for span in read if span is not None]
 
 
 def _within(span: Span) -> ColumnElement[bool]:
@@ -111,28 +122,25 @@ def _single(word: str) -> list[ColumnElement[bool]]:
 
 
 def _units(word: str) -> Select[tuple[int]]:
-    words = tables.unit_words
-    return select(words.c.unit_id).where(words.c.word >= word, words.c.word < after(word))
+    return _beginning(tables.unit_words.c.word, tables.unit_words.c.unit_id, word=word)
 
 
 def _lots(word: str) -> Select[tuple[int]]:
-    words = tables.lot_words
-    return select(words.c.lot_id).where(words.c.word >= word, words.c.word < after(word))
+    return _beginning(tables.lot_words.c.word, tables.lot_words.c.lot_id, word=word)
 
 
-def _has_word(word: str) -> ColumnElement[bool]:
-    words = tables.unit_words
-    return exists().where(
-        words.c.unit_id == tables.takes.c.unit_id, words.c.word >= word, words.c.word < after(word)
-    )
+def _beginning(words: Column[str], key: Column[int], *, word: str) -> Select[tuple[int]]:
+    typed = plain(word)
+    return select(key).where(words >= typed, words < after(typed))
 
 
 def _procedures(word: str, *, on: Connection) -> list[int]:
     snapshots = tables.snapshots
     known = select(snapshots.c.id, snapshots.c.name).where(snapshots.c.kind == "procedure")
-    return [row.id for row in on.execute(known) if begins(row.name, with_=word)]
+    return [row.id for row in on.execute(known) if begins(row.name, typed=word)]
 
 
-def _is_few(rows: Select[tuple[int]], *, on: Connection) -> bool:
-    some = rows.limit(_FEW + 1).subquery()
-    return on.execute(select(func.count()).select_from(some)).scalar_one() <= _FEW
+def _how_many(rows: Select[tuple[int]], *, on: Connection) -> int:
+    """Count, but not further than tells few from many."""
+    some = rows.limit(max(_FEW_LOTS, _FEW_UNITS) + 1).subquery()
+    return on.execute(select(func.count()).select_from(some)).scalar_one()

@@ -72,7 +72,7 @@ class Queries:
             return tally(filters, on=connection)
 
     def lots(self) -> tuple[str, ...]:
-        """Return every lot that has takes, the one measured last first."""
+        """Return every lot, the one that began last first."""
         counted = self.tally().lots
         return tuple(one.lot for one in counted if one.lot is not None)
 

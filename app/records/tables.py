@@ -111,6 +111,8 @@ takes = Table(
     Column("capture_card", Text, nullable=False),
     Column("dropouts", Integer, nullable=False),
     Column("lost_channels", JsonText, nullable=False),
+    # The unit's serial in plain words, here so that indexes of takes can hold it.
+    Column("unit_words", Text),
     # The newest of a unit, a lot, a procedure or a verdict are what people ask for.
     Index(None, "unit_id", "started_utc"),
     Index(None, "lot_id", "started_utc"),
@@ -118,8 +120,16 @@ takes = Table(
     Index(None, "verdict", "started_utc"),
     Index(None, "derived_from"),
     # A text that fits many is looked for on the way through one of these, not through the rows.
-    Index("ix_takes_newest", "started_utc", "row", "lot_id", "unit_id", "procedure_id", "verdict"),
-    Index("ix_takes_tally", "lot_id", "verdict", "started_utc", "unit_id", "procedure_id"),
+    Index(
+        "ix_takes_newest",
+        "started_utc",
+        "row",
+        "lot_id",
+        "procedure_id",
+        "verdict",
+        "unit_words",
+    ),
+    Index("ix_takes_tally", "lot_id", "verdict", "started_utc", "procedure_id", "unit_words"),
 )
 
 

@@ -12,6 +12,7 @@ from app.records.named_rows import lot_row, unit_row
 from app.records.shared_rows import id_of
 from app.records.snapshots import snapshot
 from app.records.take import Take
+from app.records.words import plain
 from dsp import Curve, Floats, Number
 from dsp.conformity.verdict import MaskResult
 from hardware.card import Capture
@@ -61,6 +62,7 @@ def write_take(
             capture_started_utc=capture.started_utc,
             capture_card=capture.card,
             dropouts=int(capture.dropouts),
+            unit_words=None if take.unit is None else plain(take.unit),
             lost_channels=[int(channel) for channel in capture.lost_channels],
         )
         .returning(tables.takes.c.row)

@@ -146,6 +146,31 @@ def test_a_making_that_was_cut_off_is_taken_up_again(tmp_path: Path) -> None:
             assert len(store.find()) == 1
 
 
+def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
+    tmp_path: Path,
+) -> None:
+    where, capture = tmp_path / "records.sqlite", make_capture()
+    with Store.open(where) as store:
+        store.keep(make_take(capture), capture=capture)
+    for statement in (
+        "DROP TABLE unit_words",
+        "DROP TABLE lot_words",
+        "DROP INDEX ix_takes_newest",
+        "DROP INDEX ix_takes_tally",
+        "DROP INDEX ix_takes_derived_from",
+        "ALTER TABLE takes DROP COLUMN unit_words",
+        "CREATE INDEX ix_takes_started_utc ON takes (started_utc)",
+        f"UPDATE {VERSION_TABLE} SET version_num = '0001'",
+    ):
+        change(where, statement)
+    with Store.open(where) as store:
+        (found,) = store.find(text="w31 0417")
+        assert (found.unit, found.lot, found.number) == ("T4-W31-0417", "T4-W31", 1)
+        assert store.find(text="0418") == ()
+        store.keep(make_take(capture, seed=2, unit="T4-W31-0418"), capture=capture)
+        assert [s.unit for s in store.find(text="0418")] == ["T4-W31-0418"]
+
+
 @pytest.mark.parametrize("where", ["50% of all/records.sqlite", "a b/ü?#.sqlite"])
 def test_any_name_serves_and_folders_are_made(tmp_path: Path, where: str) -> None:
     capture = make_capture()

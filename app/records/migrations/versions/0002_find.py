@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op  # noqa: TID253  Alembic alone imports this file
 
-from app.records.words import words_of
+from app.records.words import plain, words_of
 
 revision = "0002"
 down_revision = "0001"
@@ -16,13 +16,19 @@ def upgrade() -> None:
     op.create_index("ix_unit_words_unit_id_word", "unit_words", ["unit_id", "word"])
     _fill("lot_words", "lot_id", names="SELECT id, name FROM lots")
     _fill("unit_words", "unit_id", names="SELECT id, serial FROM units")
+    op.add_column("takes", sa.Column("unit_words", sa.Text()))
+    _fill_takes()
     op.drop_index("ix_takes_started_utc", "takes")
     op.create_index("ix_takes_derived_from", "takes", ["derived_from"])
     op.create_index(
-        "ix_takes_newest", "takes", ["started_utc", "row", "lot_id", "unit_id", "procedure_id", "verdict"]
+        "ix_takes_newest",
+        "takes",
+        ["started_utc", "row", "lot_id", "procedure_id", "verdict", "unit_words"],
     )
     op.create_index(
-        "ix_takes_tally", "takes", ["lot_id", "verdict", "started_utc", "unit_id", "procedure_id"]
+        "ix_takes_tally",
+        "takes",
+        ["lot_id", "verdict", "started_utc", "procedure_id", "unit_words"],
     )
 
 
@@ -43,3 +49,12 @@ def _fill(table: str, key: str, *, names: str) -> None:
     rows = [{"word": word, key: row_id} for row_id, name in known for word in words_of(name)]
     if rows:
         op.bulk_insert(target, rows)
+
+
+def _fill_takes() -> None:
+    known = op.get_bind().execute(sa.text("SELECT id, serial FROM units")).all()
+    if known:
+        op.get_bind().execute(
+            sa.text("UPDATE takes SET unit_words = :words WHERE unit_id = :unit"),
+            [{"words": plain(serial), "unit": unit} for unit, serial in known],
+        )

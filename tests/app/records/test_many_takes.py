@@ -1,0 +1,79 @@
+"""Trends, curves and numbers of many takes are what the takes themselves say."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from app.records.store import Store
+from dsp import Number
+from tests.app.records.made_takes import START, bits, make_capture, make_take
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    capture = make_capture()
+    with Store.open(tmp_path_factory.mktemp("many") / "records.sqlite") as store:
+        for n in range(1, 8):
+            take = make_take(
+                capture,
+                seed=n,
+                unit=f"T4-W{30 + n % 2}-{n:04d}",
+                lot=f"T4-W{30 + n % 2}",
+                started_utc=START - timedelta(hours=n),  # kept in another order than made
+            )
+            numbers = dict(take.numbers)
+            if n != 4:
+                numbers["fs_hz"] = Number(
+                    value=70.0 + n, unit="Hz", uncertainty=0.5, reason="rubs" if n == 2 else ""
+                )
+            curves = {name: c for name, c in take.curves.items() if n != 5 or name != "h2"}
+            store.keep(replace(take, numbers=numbers, curves=curves), capture=capture)
+        yield store
+
+
+def test_a_trend_is_a_number_over_takes_oldest_first(store: Store) -> None:
+    trend = store.trend("fs_hz")
+    assert trend.unit == "Hz"
+    assert [point.take_number for point in trend.points] == [7, 6, 5, 3, 2, 1]
+    for point in trend.points:
+        take = store.take(point.take_id)
+        assert bits(point.number) == bits(take.numbers["fs_hz"])
+        assert (point.unit, point.lot, point.verdict) == (take.unit, take.lot, take.verdict)
+        assert point.started_utc == take.started_utc
+
+
+def test_a_trend_goes_over_the_newest_that_pass_the_filters(store: Store) -> None:
+    of_lot = store.trend("fs_hz", lot="T4-W31", limit=2)
+    assert [point.take_number for point in of_lot.points] == [3, 1]
+    assert store.trend("qts").points == ()
+
+
+def test_a_number_that_could_not_be_told_keeps_its_place_in_a_trend(store: Store) -> None:
+    values = [point.number.value for point in store.trend("re_ohm").points]
+    assert len(values) == 7
+    assert np.isnan(values).all()
+
+
+def test_curves_of_many_takes_come_in_the_order_asked_and_share_their_frequencies(
+    store: Store,
+) -> None:
+    ids = [summary.id for summary in store.find()]
+    curves = store.curves("h2", take_ids=ids)
+    assert list(curves) == [i for i in ids if "h2" in store.take(i).curves]
+    assert all(bits(curve) == bits(store.take(i).curves["h2"]) for i, curve in curves.items())
+    assert len({curve.frequency_hz.ctypes.data for curve in curves.values()}) == 1
+    assert store.curves("h2", take_ids=[]) == {}
+
+
+def test_numbers_of_many_takes(store: Store) -> None:
+    ids = [summary.id for summary in store.find()]
+    numbers = store.numbers(("fs_hz", "re_ohm"), take_ids=ids)
+    assert list(numbers) == ids
+    for take_id, some in numbers.items():
+        own = store.take(take_id).numbers
+        assert {n: bits(v) for n, v in some.items()} == {
+            n: bits(v) for n, v in own.items() if n in {"fs_hz", "re_ohm"}
+        }
