@@ -13,6 +13,7 @@ from app.desktop.undo import Edit
 from app.desktop.worker import Worker
 from app.errors import MeasurementFailedError
 from app.measure.events import Entered, Event, Finished, Played, State, Warned
+from app.measure.listen import Ear
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
 from app.records.store import Store
@@ -50,6 +51,8 @@ class Bench(QObject):
     take_kept = Signal(object)  # app.measure.events.Finished
     run_failed = Signal(object)  # Failure
     run_stopped = Signal()
+    idle_levels = Signal(object)  # tuple of float: dBFS of each input while nothing plays
+    idle_failed = Signal(object)  # Failure: the card cannot be listened to
     store_changed = Signal()  # takes, marks or references came to it
 
     def __init__(
@@ -71,6 +74,9 @@ class Bench(QObject):
         self._runs.told.connect(self._hear)
         self._runs.failed.connect(self._fail)
         self._runs.ended.connect(self._end)
+        self._runs.heard.connect(self._overhear)
+        self._runs.deaf.connect(self._lose_hearing)
+        self._idle_inputs: int | None = None
 
     @property
     def chain(self) -> ChainSnapshot:
@@ -150,6 +156,19 @@ class Bench(QObject):
     def look_again(self) -> None:
         """Let the card go, so that it is looked for afresh."""
         self._runs.release_card()
+        self._listen()
+
+    def listen(self, *, inputs: int | None) -> None:
+        """Tell ``idle_levels`` about four times a second while nothing plays.
+
+        Parameters
+        ----------
+        inputs : int or None
+            How many inputs from the first; those that the chain wires always. None: no more.
+        """
+        if inputs != self._idle_inputs:
+            self._idle_inputs = inputs
+            self._listen()
 
     def close(self) -> None:
         """Silence first; then threads and store."""
@@ -158,8 +177,14 @@ class Bench(QObject):
         self.store.close()
 
     def _put_chain(self, chain: Wired) -> None:
-        self._chain = chain
+        before, self._chain = self._chain.snapshot, chain
+        if before != chain.snapshot:
+            self._listen()
         self.chain_changed.emit(chain)
+
+    def _listen(self) -> None:
+        inputs = self._idle_inputs
+        self._runs.listen(None if inputs is None else Ear(chain=self.chain, inputs=inputs))
 
     def _put_procedure(self, procedure: LoadedProcedure) -> None:
         self._procedure = procedure
@@ -194,18 +219,28 @@ class Bench(QObject):
 
     @Slot(object)
     def _fail(self, error: Exception) -> None:
-        lost = isinstance(error, CardLostError)
         self._set_run(replace(self._run, phase=State.FAILED))
-        self.run_failed.emit(
-            Failure(
-                sentence=str(error),
-                card_lost=lost,
-                at=f"{datetime.now(UTC):%H:%M:%S}",
-                played_s=self._run.played_s,
-            )
-        )
+        self.run_failed.emit(_failure(error, played_s=self._run.played_s))
+
+    @Slot(object)
+    def _overhear(self, dbfs: tuple[float, ...]) -> None:
+        if not self._run.is_active:  # one that was under way when a take began
+            self.idle_levels.emit(dbfs)
+
+    @Slot(object)
+    def _lose_hearing(self, error: Exception) -> None:
+        self.idle_failed.emit(_failure(error, played_s=0.0))
 
     @Slot()
     def _end(self) -> None:
         if self._run.is_active:  # a defect of ours: told by its own hook, but nothing may hang
             self._fail(MeasurementFailedError("the run stopped by a defect of Dustcap"))
+
+
+def _failure(error: Exception, *, played_s: float) -> Failure:
+    return Failure(
+        sentence=str(error),
+        card_lost=isinstance(error, CardLostError),
+        at=f"{datetime.now(UTC):%H:%M:%S}",
+        played_s=played_s,
+    )

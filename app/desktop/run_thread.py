@@ -5,10 +5,17 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
 from app.desktop.worker import Refusal
+from app.measure.listen import Ear
 from app.measure.make_take import Job
 from app.measure.runner import Run
 from hardware.card import Card
 from hardware.chain.snapshot import ChainSnapshot
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Listening:
+    number: int
+    ear: Ear
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -21,11 +28,14 @@ class _Maker(QObject):
     told = Signal(object)  # an event of app.measure.events
     failed = Signal(object)  # the exception
     ended = Signal()  # last of all, however it went
+    heard = Signal(object)  # dB of each input, while nothing plays
+    deaf = Signal(object)  # the exception that ended the listening
 
     def __init__(self) -> None:
         super().__init__()
         self.run: Run | None = None
         self.stop_before_it_plays = False
+        self.listening = 0  # number of the listening that may go on
         self._held: _CardHeld | None = None
 
     @Slot(object)
@@ -41,6 +51,26 @@ class _Maker(QObject):
         finally:
             self.run = None
             self.ended.emit()
+
+    @Slot(object)
+    def listen(self, wanted: _Listening) -> None:
+        """Tell what the inputs hear until somebody wants the card, or listens anew."""
+        from app.measure.listen import listen, open_ear
+
+        own: Card | None = None
+        try:
+            own = open_ear(wanted.ear.chain)
+            listen(
+                wanted.ear,
+                card=own or self._card(wanted.ear.chain),
+                tell=self.heard.emit,
+                should_stop=lambda: self.listening != wanted.number,
+            )
+        except Refusal as error:
+            self.deaf.emit(error)
+        finally:
+            if own is not None:
+                own.close()
 
     def _prepared(self, job: Job) -> Run:
         # Slow to import: here they hold up nothing that anybody sees.
@@ -69,13 +99,18 @@ class RunThread(QObject):
     """Makes takes away from the window's thread.
 
     ``told`` (events of a run), ``failed`` (an exception that a person can act upon) and ``ended``
-    (last of all, however it went) arrive in the thread that made this object.
+    (last of all, however it went) arrive in the thread that made this object. Between takes it
+    listens, where that is wanted: ``heard`` (dB of each input), ``deaf`` (an exception; it then
+    listens no more until it is asked to).
     """
 
     told = Signal(object)
     failed = Signal(object)
     ended = Signal()
+    heard = Signal(object)
+    deaf = Signal(object)
     _asked = Signal(object)
+    _listened = Signal(object)
     _released = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -83,17 +118,28 @@ class RunThread(QObject):
         self._thread = QThread()
         self._maker = _Maker()
         self._maker.moveToThread(self._thread)
+        self._ear: Ear | None = None
         self._asked.connect(self._maker.make)
+        self._listened.connect(self._maker.listen)
         self._released.connect(self._maker.let_go)
         self._maker.told.connect(self.told)
         self._maker.failed.connect(self.failed)
         self._maker.ended.connect(self.ended)
+        self._maker.ended.connect(self._listen_again)
+        self._maker.heard.connect(self.heard)
+        self._maker.deaf.connect(self._lose_hearing)
         self._thread.start()
 
     def make(self, job: Job) -> None:
         """Begin a take."""
         self._maker.stop_before_it_plays = False
+        self._hush()
         self._asked.emit(job)
+
+    def listen(self, ear: Ear | None) -> None:
+        """Tell what inputs hear while nothing plays; None: no more."""
+        self._ear = ear
+        self._listen_again()
 
     def stop(self) -> None:
         """Ramp to silence within one block of the card; from any thread, at any time."""
@@ -102,12 +148,29 @@ class RunThread(QObject):
             run.stop()
 
     def release_card(self) -> None:
-        """Close the card, so that the next take looks for it afresh."""
+        """Close the card, so that whoever wants it next looks for it afresh; ends listening."""
+        self._hush()
         self._released.emit()
 
     def close(self) -> None:
         """Silence, close the card, end the thread."""
         self.stop()
+        self._ear = None
+        self._hush()
         self._released.emit()
         self._thread.quit()
         self._thread.wait()
+
+    def _hush(self) -> None:
+        self._maker.listening += 1
+
+    @Slot()
+    def _listen_again(self) -> None:
+        self._hush()
+        if self._ear is not None:
+            self._listened.emit(_Listening(number=self._maker.listening, ear=self._ear))
+
+    @Slot(object)
+    def _lose_hearing(self, error: Exception) -> None:
+        self._ear = None
+        self.deaf.emit(error)

@@ -1,11 +1,12 @@
-"""How high a capture's inputs went, and how much room they had left."""
+"""How high inputs go: their peaks, their powers, and what was found at the rails."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from dsp.response.overload import Overload, overload
-from hardware.card import Capture
+from hardware.card import Samples
 from hardware.errors import HardwareError
 
 # An input that gave nothing at all is shown at this level, not at minus infinity.
@@ -14,7 +15,7 @@ _LOWEST = 1e-10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputLevel:
-    """One input of a capture.
+    """One input of a recording.
 
     Attributes
     ----------
@@ -22,12 +23,16 @@ class InputLevel:
         Counted from 1.
     peak_dbfs : float
         dB re full scale, of the largest sample; -200 where there is none.
+    rms_dbfs : float
+        dB re the rms of a sine that touches full scale (AES17-2020, 3.12.3); -200 where there is
+        none.
     overload : Overload
         What was found at the rails.
     """
 
     channel: int
     peak_dbfs: float
+    rms_dbfs: float
     overload: Overload
 
     @property
@@ -36,13 +41,13 @@ class InputLevel:
         return -self.peak_dbfs
 
 
-def levels(capture: Capture, *, channels: tuple[int, ...]) -> tuple[InputLevel, ...]:
+def levels(samples: Samples, *, channels: tuple[int, ...]) -> tuple[InputLevel, ...]:
     """Look at the inputs that matter.
 
     Parameters
     ----------
-    capture : Capture
-        What came in.
+    samples : (n, inputs) float32 array
+        What came in, full-scale units.
     channels : tuple of int
         Counted from 1.
 
@@ -55,19 +60,23 @@ def levels(capture: Capture, *, channels: tuple[int, ...]) -> tuple[InputLevel, 
     HardwareError
         No such channel.
     """
-    there = capture.samples.shape[1]
+    there = samples.shape[1]
     for channel in channels:
         if not 1 <= channel <= there:
             raise HardwareError(f"levels: no such input: given {channel}, allowed 1 to {there}")
-    found = []
-    for channel in channels:
-        samples = capture.samples[:, channel - 1]
-        peak = max(float(np.abs(samples).max(initial=0.0)), _LOWEST)
-        found.append(
-            InputLevel(
-                channel=channel,
-                peak_dbfs=20 * float(np.log10(peak)),
-                overload=overload(samples),
-            )
-        )
-    return tuple(found)
+    return tuple(_level(samples[:, channel - 1], channel=channel) for channel in channels)
+
+
+def _level(samples: Samples, *, channel: int) -> InputLevel:
+    peak = float(np.abs(samples).max(initial=0.0))
+    square = float(np.mean(np.square(samples, dtype=np.float64))) if samples.size else 0.0
+    return InputLevel(
+        channel=channel,
+        peak_dbfs=_db(peak),
+        rms_dbfs=_db(math.sqrt(2 * square)),
+        overload=overload(samples),
+    )
+
+
+def _db(ratio: float) -> float:
+    return 20 * math.log10(max(ratio, _LOWEST))

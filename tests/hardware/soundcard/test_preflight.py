@@ -57,7 +57,7 @@ def test_what_would_clip_is_told_with_the_drive_that_fits() -> None:
 def test_the_drive_that_fits_does_fit(one: float, two: float) -> None:
     scale = look(one, two, noise=1e-4).drive_scale
     take = capture(one, two, noise=1e-4, scale=scale)
-    for level in levels(take, channels=(1, 2)):
+    for level in levels(take.samples, channels=(1, 2)):
         assert level.headroom_db >= 2.99
         assert not level.overload.clipped
 
@@ -96,11 +96,13 @@ def test_arguments_outside_their_range_are_named(asked: dict[str, object], words
 
 
 def test_levels_are_peaks_re_full_scale() -> None:
-    one, two = levels(capture(0.5, 1.5), channels=(1, 2))
+    one, two = levels(capture(0.5, 1.5).samples, channels=(1, 2))
     assert one.peak_dbfs == pytest.approx(-6.02, abs=0.01)
+    # A sine's rms counts from that of a full-scale sine; a tenth of the record is silent.
+    assert one.rms_dbfs == pytest.approx(-6.02 + 10 * np.log10(48 / 52.8), abs=0.01)
     assert not one.overload.clipped
     assert two.headroom_db == 0.0
     assert two.overload.clipped
-    assert levels(capture(0.0), channels=(1,))[0].peak_dbfs == -200
+    assert levels(capture(0.0).samples, channels=(1,))[0].peak_dbfs == -200
     with pytest.raises(HardwareError, match="no such input: given 2, allowed 1 to 1"):
-        levels(capture(0.5), channels=(2,))
+        levels(capture(0.5).samples, channels=(2,))
