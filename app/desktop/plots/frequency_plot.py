@@ -2,28 +2,24 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSizeF, Signal
-from PySide6.QtGui import QImage, QPainter
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
 
-from app.desktop.palette import Tokens
 from app.desktop.plots.frame import Span
 from app.desktop.plots.frequency_canvas import FrequencyCanvas
 from app.desktop.plots.frequency_scene import FrequencyScene
-from app.desktop.plots.head import HEIGHT, PlotHead
+from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import entries
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
-from app.desktop.plots.page import image_of, svg_of
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.x_range import XRange
 from app.desktop.presenters.figures import hz_text
-from app.desktop.presenters.mark import Mark
 
 
-class FrequencyPlot(QWidget):
+class FrequencyPlot(HeadedPlot):
     """Shows lines, masks and a spread over log frequency; keeps no truth of its own.
 
     While a mask point is dragged the plot shows it under the pointer at once and says so; what
@@ -48,30 +44,17 @@ class FrequencyPlot(QWidget):
     def __init__(
         self, title: str, unit: str, *, right_unit: str = "", parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self._lines: tuple[PlotLine, ...] = ()
-        self._live: tuple[PlotLine, ...] = ()
         self.scene = FrequencyScene(unit=unit, right_unit=right_unit)
         self.scene.fit_axes()
-        self.head = PlotHead(title, unit)
-        self.canvas = FrequencyCanvas(self.scene, XRange(parent=self))
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(self.head)
-        layout.addWidget(self.canvas, 1)
-        self.setFocusProxy(self.canvas)
+        self.canvas = FrequencyCanvas(self.scene, XRange())
+        super().__init__(title, unit, canvas=self.canvas, parent=parent)
+        self._lines: tuple[PlotLine, ...] = ()
+        self._live: tuple[PlotLine, ...] = ()
         self.canvas.cursor_moved.connect(self._moved)
         self.canvas.point_pressed.connect(self.point_pressed)
         self.canvas.point_dragged.connect(self.point_dragged)
         self.canvas.point_released.connect(self.point_released)
         self.canvas.segment_double_clicked.connect(self.segment_double_clicked)
-        self._name_it()
-
-    @property
-    def title(self) -> str:
-        """What is shown."""
-        return self.head.title
 
     @property
     def lines(self) -> tuple[PlotLine, ...]:
@@ -90,9 +73,8 @@ class FrequencyPlot(QWidget):
 
     def set_words(self, title: str, unit: str) -> None:
         """Change title and unit."""
+        super().set_words(title, unit)
         self.scene.unit = unit
-        self.head.set_words(title, unit)
-        self._name_it()
         self._refit()
 
     def set_lines(self, lines: Sequence[PlotLine]) -> None:
@@ -155,10 +137,6 @@ class FrequencyPlot(QWidget):
         self.scene.hint = text
         self.canvas.update()
 
-    def set_stale(self, stale: bool) -> None:  # noqa: FBT001 - a switch, as Qt's setters
-        """Mark that what is shown stands on something overdue."""
-        self.head.set_mark(Mark.STALE if stale else None)
-
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263: a decade as long as ``db``; None lets them go."""
         self.scene.db_per_decade = db
@@ -195,22 +173,6 @@ class FrequencyPlot(QWidget):
         """Return what is shown as tab-separated text."""
         return table_of([self])
 
-    def to_image(self, scale: float = 2.0) -> QImage:
-        """Return a picture on light ground."""
-        return image_of(self, scale=scale)
-
-    def to_svg(self) -> bytes:
-        """Return a drawing on light ground."""
-        return svg_of(self)
-
-    def paint_on(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
-        """Paint head and area from the origin of any painter."""
-        self.head.paint_on(painter, width=size.width(), tokens=tokens)
-        painter.save()
-        painter.translate(0, HEIGHT)
-        self.canvas.paint_on(painter, QSizeF(size.width(), size.height() - HEIGHT), tokens)
-        painter.restore()
-
     def _moved(self, hz: float) -> None:
         self.mark(hz)
         self.cursor_moved.emit(hz)
@@ -230,6 +192,3 @@ class FrequencyPlot(QWidget):
         )
         self.head.set_entries(made)
         self.canvas.setAccessibleDescription(self.readout_text())
-
-    def _name_it(self) -> None:
-        self.canvas.setAccessibleName(f"{self.head.title}, {self.head.unit}")

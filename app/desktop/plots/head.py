@@ -35,6 +35,11 @@ class PlotHead(QWidget):
         """What it says, dropped ones included."""
         return self._entries
 
+    @property
+    def mark(self) -> Mark | None:
+        """The mark before the title."""
+        return self._mark
+
     def set_words(self, title: str, unit: str) -> None:
         """Change title and unit."""
         self.title, self.unit = title, unit

@@ -1,0 +1,200 @@
+"""The area of a dot plot: dots pile up in columns; too many for its height, and they shrink."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtWidgets import QWidget
+
+from app.desktop.palette import Tokens
+from app.desktop.plots.canvas import Canvas
+from app.desktop.plots.frame import Frame, Span
+from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
+from app.desktop.plots.grid import write_x_words
+from app.desktop.plots.paths import polygon
+from app.desktop.plots.pens import ink_pen, tinted
+from app.desktop.plots.ticks import round_step, value_ticks
+from app.desktop.plots.write import Anchor, write
+from dsp.arrays import Floats, Ints
+
+_COLUMN = 6.0  # px from dot to dot, across and up
+_DOT = 0.8  # of a column: how wide a dot is
+_LEAST = 1.0  # px from dot to dot
+_PX_A_WORD = 70.0
+_HEAD_ROOM = 30.0  # px over the piles, for the words
+_RING = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lifted:
+    """How a unit stands out: the colour of this take, 1 to 4, and a word."""
+
+    take: int
+    word: str
+
+
+@dataclass(slots=True, kw_only=True)
+class DotScene:
+    """What is shown; changed by the plot, read by what paints it."""
+
+    margins: Floats = field(default_factory=lambda: np.empty(0))
+    keys: tuple[str, ...] = ()
+    lifted: Mapping[str, Lifted] = field(default_factory=dict)
+    hint: str = ""
+
+    def set_units(self, margins: Floats, keys: tuple[str, ...]) -> None:
+        """Show others."""
+        margins = np.asarray(margins, dtype=np.float64)
+        if margins.shape != (len(keys),):
+            raise ValueError(f"dots: shapes differ: given {margins.shape} and {len(keys)} keys")
+        self.margins, self.keys = margins, keys
+
+    @property
+    def counts(self) -> tuple[int, int]:
+        """How many don't conform, and how many do."""
+        return int(np.sum(self.margins < 0)), int(np.sum(self.margins >= 0))
+
+    def frame(self, size: QSizeF) -> Frame:
+        """Return where the axis lies in a widget of a size, px; y counts dots' pixels."""
+        width = max(size.width() - LEFT - NO_RIGHT, 10.0)
+        height = max(size.height() - TOP - BOTTOM, 10.0)
+        y = Span(low=0.0, high=height)
+        return Frame(left=LEFT, top=TOP, width=width, height=height, x=self._x_span(), y=y)
+
+    def places(self, frame: Frame) -> tuple[Floats, Floats, float]:
+        """Return px of each dot's middle, (n,) each, and how far apart they lie; NaN: no dot."""
+        x = frame.px(self.margins)
+        # Columns are counted from zero, so that none holds units of both kinds.
+        column = np.floor((x - frame.px_of(0.0)) / _COLUMN)
+        level, tallest = _levels(column)
+        room = frame.height - _HEAD_ROOM
+        pitch = max(_LEAST, min(_COLUMN, room / max(tallest, 1)))
+        across = frame.px_of(0.0) + (column + 0.5) * _COLUMN
+        return across, frame.bottom - (level + 0.5) * pitch, pitch
+
+    def _x_span(self) -> Span:
+        known = self.margins[np.isfinite(self.margins)]
+        if not known.size:
+            return Span(low=-1.0, high=1.0)
+        low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
+        length = (high - low) or 1.0
+        step = round_step(length, most=8)
+        # Both sides of zero are seen, however one-sided the units are.
+        low = min(math.floor((low - 0.02 * length) / step) * step, -step)
+        return Span(low=low, high=max(math.ceil((high + 0.02 * length) / step) * step, step))
+
+
+class DotCanvas(Canvas):
+    """Paints a DotScene; tells which dot was pressed."""
+
+    dot_pressed = Signal(str)
+
+    def __init__(self, scene: DotScene, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.scene = scene
+        self._at: int | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMinimumHeight(60)
+
+    def paint_still(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint the axis and the dots."""
+        scene, frame = self.scene, self.scene.frame(size)
+        zero = frame.px_of(0.0)
+        painter.fillRect(
+            QRectF(frame.left, frame.top, zero - frame.left, frame.height),
+            tinted(tokens.ink, 0.045),
+        )
+        ticks = value_ticks(frame.x, most=max(2.0, min(8.0, frame.width / _PX_A_WORD)))
+        write_x_words(painter, frame, ticks, tokens)
+        painter.setPen(ink_pen(tokens.edge))
+        bottom = round(frame.bottom) + 0.5
+        painter.drawLine(QLineF(frame.left, bottom, frame.right_edge, bottom))
+        x, y, pitch = scene.places(frame)
+        fails = scene.margins < 0
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for kind, colour in ((fails, tokens.bad), (scene.margins >= 0, tokens.ink2)):
+            pen = QPen(QColor(colour), max(1.0, pitch * _DOT))
+            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+            painter.setPen(pen)
+            painter.drawPoints(polygon(x[kind], y[kind]))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(ink_pen(tokens.ink, width=2))
+        painter.drawLine(QLineF(zero, frame.top, zero, frame.bottom))
+        self._write_sides(painter, frame, zero=zero, tokens=tokens)
+
+    def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint the units that stand out."""
+        scene, frame = self.scene, self.scene.frame(size)
+        if scene.hint and not scene.keys:
+            at = QPointF(frame.left + frame.width / 2, frame.top + frame.height / 2)
+            write(painter, at, scene.hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE)
+        x, y, _ = scene.places(frame)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for index, key in enumerate(scene.keys):
+            lifted = scene.lifted.get(key)
+            if lifted is None or not np.isfinite(x[index]):
+                continue
+            at = QPointF(x[index], y[index])
+            painter.setPen(ink_pen(tokens.takes[(lifted.take - 1) % 4], width=2))
+            painter.setBrush(QColor(tokens.bad if scene.margins[index] < 0 else tokens.ink2))
+            painter.drawEllipse(at, _RING, _RING)
+            above = at - QPointF(0, 14)
+            write(painter, above, lifted.word, colour=tokens.ink, bold=True, anchor=Anchor.MIDDLE)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Tell which dot it was."""
+        frame, at = self.scene.frame(QSizeF(self.size())), event.position()
+        x, y, pitch = self.scene.places(frame)
+        away = np.hypot(x - at.x(), y - at.y())
+        if away.size and not np.isnan(away).all():
+            index = int(np.nanargmin(away))
+            if away[index] <= max(pitch, _COLUMN):
+                self._choose(index)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go from dot to dot in the order of margins."""
+        direction = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
+        order = self._order()
+        if direction is None or not order.size:
+            super().keyPressEvent(event)
+            return
+        here = np.flatnonzero(order == self._at)
+        at = int(here[0]) + direction if here.size else 0
+        self._choose(int(order[min(max(at, 0), order.size - 1)]))
+
+    def _order(self) -> Ints:
+        margins = self.scene.margins
+        order = np.argsort(margins, kind="stable")
+        return order[np.isfinite(margins[order])]
+
+    def _choose(self, index: int) -> None:
+        self._at = index
+        self.dot_pressed.emit(self.scene.keys[index])
+
+    def _write_sides(
+        self, painter: QPainter, frame: Frame, *, zero: float, tokens: Tokens
+    ) -> None:
+        y = frame.top + 14
+        for words, dx, anchor in (
+            ("does not conform", -10, Anchor.RIGHT),
+            ("conforms", 10, Anchor.LEFT),
+        ):
+            write(
+                painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor
+            )
+
+
+def _levels(column: Floats) -> tuple[Floats, int]:
+    """Return how high each dot lies on its column, (n,), and the tallest pile."""
+    level = np.full(column.shape, np.nan)
+    known = np.flatnonzero(np.isfinite(column))
+    if not known.size:
+        return level, 0
+    order = known[np.argsort(column[known], kind="stable")]
+    starts = np.flatnonzero(np.diff(column[order], prepend=-np.inf))
+    sizes = np.diff(np.append(starts, order.size))
+    level[order] = np.arange(order.size) - np.repeat(starts, sizes)
+    return level, int(sizes.max())
