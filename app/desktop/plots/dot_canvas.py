@@ -6,18 +6,19 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.desktop.palette import Tokens
 from app.desktop.plots.canvas import Canvas
+from app.desktop.plots.dots import paint_dots
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
 from app.desktop.plots.grid import write_x_words
-from app.desktop.plots.paths import polygon
+from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.ticks import round_step, value_ticks
-from app.desktop.plots.write import Anchor, write
+from app.desktop.plots.write import Anchor, width_of, write
 from dsp.arrays import Floats, Ints
 
 _COLUMN = 6.0  # px from dot to dot, across and up
@@ -26,14 +27,6 @@ _LEAST = 1.0  # px from dot to dot
 _PX_A_WORD = 70.0
 _HEAD_ROOM = 30.0  # px over the piles, for the words
 _RING = 5.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lifted:
-    """How a unit stands out: the colour of this take, 1 to 4, and a word."""
-
-    take: int
-    word: str
 
 
 @dataclass(slots=True, kw_only=True)
@@ -56,6 +49,11 @@ class DotScene:
     def counts(self) -> tuple[int, int]:
         """How many don't conform, and how many do."""
         return int(np.sum(self.margins < 0)), int(np.sum(self.margins >= 0))
+
+    def lifted_indices(self) -> list[int]:
+        """Return which units stand out, from the left."""
+        found = [index for index, key in enumerate(self.keys) if key in self.lifted]
+        return sorted(found, key=lambda index: self.margins[index])
 
     def frame(self, size: QSizeF) -> Frame:
         """Return where the axis lies in a widget of a size, px; y counts dots' pixels."""
@@ -114,12 +112,8 @@ class DotCanvas(Canvas):
         painter.drawLine(QLineF(frame.left, bottom, frame.right_edge, bottom))
         x, y, pitch = scene.places(frame)
         fails = scene.margins < 0
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for kind, colour in ((fails, tokens.bad), (scene.margins >= 0, tokens.ink2)):
-            pen = QPen(QColor(colour), max(1.0, pitch * _DOT))
-            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-            painter.setPen(pen)
-            painter.drawPoints(polygon(x[kind], y[kind]))
+            paint_dots(painter, x[kind], y[kind], across=pitch * _DOT, colour=colour)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.setPen(ink_pen(tokens.ink, width=2))
         painter.drawLine(QLineF(zero, frame.top, zero, frame.bottom))
@@ -133,16 +127,21 @@ class DotCanvas(Canvas):
             write(painter, at, scene.hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE)
         x, y, _ = scene.places(frame)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for index, key in enumerate(scene.keys):
-            lifted = scene.lifted.get(key)
-            if lifted is None or not np.isfinite(x[index]):
+        written: list[QRectF] = []
+        for index in scene.lifted_indices():
+            if not np.isfinite(x[index]):
                 continue
-            at = QPointF(x[index], y[index])
+            lifted, at = scene.lifted[scene.keys[index]], QPointF(x[index], y[index])
             painter.setPen(ink_pen(tokens.takes[(lifted.take - 1) % 4], width=2))
             painter.setBrush(QColor(tokens.bad if scene.margins[index] < 0 else tokens.ink2))
             painter.drawEllipse(at, _RING, _RING)
-            above = at - QPointF(0, 14)
-            write(painter, above, lifted.word, colour=tokens.ink, bold=True, anchor=Anchor.MIDDLE)
+            half = width_of(lifted.word, bold=True) / 2
+            box = QRectF(at.x() - half, at.y() - 20, 2 * half, 12)
+            while any(box.intersects(other) for other in written):
+                box.translate(0, -12)
+            written.append(box)
+            word = lifted.word
+            write(painter, box.center(), word, colour=tokens.ink, bold=True, anchor=Anchor.MIDDLE)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Tell which dot it was."""

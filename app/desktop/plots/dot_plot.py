@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
-from app.desktop.plots.dot_canvas import DotCanvas, DotScene, Lifted
+from app.desktop.plots.dot_canvas import DotCanvas, DotScene
 from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import HeadEntry, Swatch
+from app.desktop.plots.lifted import Lifted
 from dsp.arrays import Floats
 
 

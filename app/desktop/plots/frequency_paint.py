@@ -39,7 +39,7 @@ _ON_TOP = {LineRole.TAKE: 9, LineRole.THD: 9}
 def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens) -> None:
     """Paint grid, words, invalid range, spread, bands and curves."""
     x = frequency_ticks(frame.x)
-    y = value_ticks(frame.y, most=min(6.0, max(2.0, frame.height / _PX_A_WORD)))
+    y = value_ticks(frame.y, most=_most_words(frame))
     paint_grid(painter, frame, x=x, y=y, tokens=tokens)
     low, high = scene.valid_log()
     paint_invalid(painter, frame, low=low, high=high, tokens=tokens)
@@ -96,9 +96,15 @@ def _valid(scene: FrequencyScene) -> tuple[float, float] | None:
     return (-float("inf") if low is None else low, float("inf") if high is None else high)
 
 
+def _most_words(frame: Frame) -> float:
+    return min(6.0, max(2.0, frame.height / _PX_A_WORD))
+
+
 def _right_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:
     if frame.right is not None:
-        return degree_ticks(frame.right)
+        if scene.right_unit == "°":
+            return degree_ticks(frame.right)
+        return value_ticks(frame.right, most=_most_words(frame))
     if scene.right_unit == "%":
         return per_cent_ticks(frame.y)
     return Ticks(labelled=(), words=())

@@ -31,8 +31,8 @@ class FrequencyPlot(HeadedPlot):
         In the head. A unit that begins with dB makes a level plot: it can keep the proportions
         of IEC 60263.
     right_unit : str
-        ``°``: lines with ``right`` are read at a phase axis; ``%``: at the left axis in dB,
-        written as per cent; empty: none.
+        Of the lines with ``right``. ``°`` makes a phase axis, symmetric; ``%`` shares the left
+        axis, which is in dB; any other has a span of its own; empty: no right axis.
     """
 
     cursor_moved = Signal(float)  # Hz

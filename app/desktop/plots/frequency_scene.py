@@ -12,7 +12,7 @@ from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.valid import Validity
-from app.desktop.plots.y_range import degree_span, is_db, left_span
+from app.desktop.plots.y_range import is_db, left_span, right_span
 
 LEFT, RIGHT, NO_RIGHT, TOP, BOTTOM, NO_WORDS = 44.0, 40.0, 16.0, 6.0, 24.0, 8.0  # px
 _JUDGED = {LineRole.TAKE, LineRole.OVERLAY, LineRole.THD}
@@ -50,7 +50,7 @@ class FrequencyScene:
         """Work the spans of the value axes out again, after what they must hold has changed."""
         curves = (*self.curves, *self.live)
         self._auto_y = left_span(curves, masks=self.masks, spread=self.spread, unit=self.unit)
-        self._right = degree_span(curves, beside=self.unit) if self.right_unit == "°" else None
+        self._right = right_span(curves, unit=self.right_unit, beside=self.unit)
 
     @property
     def wants_right_gutter(self) -> bool:

@@ -92,7 +92,7 @@ def readout(line: PlotLine, at: float) -> str:
         return ""
     if np.isfinite(interval) and interval > 0:
         return with_unit(f"{value_text(value, interval)} {interval_text(interval)}", line.unit)
-    signed = line.role is LineRole.PHASE
+    signed = line.unit == "°"
     return with_unit(_fixed(value, line.decimals, signed=signed), line.unit)
 
 

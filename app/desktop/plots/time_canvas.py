@@ -15,7 +15,8 @@ from app.desktop.plots.mask_line import REACH
 from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import dashed_pen, ink_pen, tinted
 from app.desktop.plots.ticks import Ticks, value_ticks
-from app.desktop.plots.time_scene import Box, Gate, TimeScene
+from app.desktop.plots.time_marks import Box, Gate
+from app.desktop.plots.time_scene import TimeScene
 from app.desktop.plots.trace import trace
 from app.desktop.plots.write import Anchor, width_of, write
 
@@ -55,13 +56,14 @@ class TimeCanvas(Canvas):
         """Paint grid, boxes and trace; what the gate leaves out is thin and grey."""
         frame, scene = self.frame(size), self.scene
         most = min(6.0, max(2.0, frame.width / _PX_A_WORD))
-        x = _with_unit(value_ticks(frame.x, most=most, signed=False), scene.x_unit, bare=scene.is_bare)
-        y = value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / 30)), signed=False)
-        bare = Ticks(labelled=(), words=())
-        paint_grid(painter, frame, x=replace(x, minor=()), y=bare if scene.is_bare else y, tokens=tokens)
-        write_x_words(painter, frame, x, tokens)
+        x = value_ticks(frame.x, most=most, signed=False)
+        y = Ticks(labelled=(), words=())
         if not scene.is_bare:
-            write_y_words(painter, frame, y, tokens=tokens)
+            x = _with_unit(x, scene.x_unit)
+            y = value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / 30)), signed=False)
+        paint_grid(painter, frame, x=replace(x, minor=()), y=y, tokens=tokens)
+        write_x_words(painter, frame, x, tokens)
+        write_y_words(painter, frame, y, tokens=tokens)
         for box in scene.boxes:
             _paint_box(painter, frame, box, tokens)
         self._paint_trace(painter, frame, tokens)
@@ -154,8 +156,8 @@ class TimeCanvas(Canvas):
         painter.drawPath(open_path(trace(frame, scene.t[used], scene.y[used])))
 
 
-def _with_unit(ticks: Ticks, unit: str, *, bare: bool) -> Ticks:
-    if not ticks.words or bare:
+def _with_unit(ticks: Ticks, unit: str) -> Ticks:
+    if not ticks.words:
         return ticks
     return replace(ticks, words=(*ticks.words[:-1], f"{ticks.words[-1]} {unit}"))
 
@@ -190,8 +192,10 @@ def _paint_gate(
 
 
 def _paint_box(painter: QPainter, frame: Frame, box: Box, tokens: Tokens) -> None:
-    left, right = max(frame.px_of(box.start), frame.left), min(frame.px_of(box.end), frame.right_edge)
-    top, bottom = max(frame.py_of(box.high), frame.top), min(frame.py_of(box.low), frame.bottom)
+    left = max(frame.px_of(box.start), frame.left)
+    right = min(frame.px_of(box.end), frame.right_edge)
+    top = max(frame.py_of(box.high), frame.top)
+    bottom = min(frame.py_of(box.low), frame.bottom)
     if right <= left or bottom <= top:
         return
     rect = QRectF(left, top, right - left, bottom - top)

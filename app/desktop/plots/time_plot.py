@@ -6,12 +6,13 @@ import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from app.desktop.plots.frame import Span
 from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import HeadEntry, Swatch
-from app.desktop.plots.frame import Span
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.time_canvas import TimeCanvas
-from app.desktop.plots.time_scene import Box, Gate, TimeScene
+from app.desktop.plots.time_marks import Box, Gate
+from app.desktop.plots.time_scene import TimeScene
 from dsp.arrays import Floats
 
 

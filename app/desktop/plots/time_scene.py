@@ -7,6 +7,7 @@ from PySide6.QtCore import QSizeF
 
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
+from app.desktop.plots.time_marks import Box, Gate
 from app.desktop.presenters.figures import minus
 from dsp.arrays import Floats
 
@@ -14,25 +15,6 @@ _BARE_LEFT, _BARE_RIGHT = 4.0, 16.0  # px
 _BEFORE, _AFTER = 0.35, 2.6  # of the gate's length: what is shown about it
 _HEADROOM = 1.12
 _EMPTY_END = 10.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gate:
-    """Start and end of what is used of a response, in the unit of the time axis."""
-
-    start: float
-    end: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
-    """A span of time and value that a trace must stay in, with words above it."""
-
-    start: float
-    end: float
-    low: float
-    high: float
-    words: str = ""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -96,6 +78,7 @@ class TimeScene:
             most = float(np.abs(values).max()) * _HEADROOM or 1.0
             return Span(low=-most, high=most)
         low, high = float(values.min()), float(values.max())
-        low, high = min([low, *(b.low for b in self.boxes)]), max([high, *(b.high for b in self.boxes)])
+        low = min([low, *(box.low for box in self.boxes)])
+        high = max([high, *(box.high for box in self.boxes)])
         pad = 0.1 * (high - low) or 0.1 * (abs(high) or 1.0)
         return Span(low=low - pad, high=high + pad)

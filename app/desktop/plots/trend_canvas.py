@@ -2,17 +2,18 @@
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from app.desktop import glyphs
 from app.desktop.palette import Tokens
 from app.desktop.plots.canvas import Canvas
+from app.desktop.plots.dots import paint_dots
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.grid import paint_grid, write_x_words, write_y_words
 from app.desktop.plots.mask import PlotMask, Sense
 from app.desktop.plots.mask_line import paint_mask
-from app.desktop.plots.paths import open_path, polygon
+from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import dashed_pen, ink_pen, tinted
 from app.desktop.plots.ticks import Ticks, value_ticks
 from app.desktop.plots.trace import inside
@@ -155,10 +156,8 @@ def _paint_points(painter: QPainter, frame: Frame, scene: TrendScene, tokens: To
             [QLineF(a, b - h, a, b + h) for a, b, h in zip(x, y, half, strict=True)]
         )
     fails = np.zeros(x.shape, dtype=bool) if points.fails is None else points.fails[seen]
-    pen = QPen(QColor(tokens.ink2), _FEW_DOT if x.size < _MANY else _DOT)
-    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-    painter.setPen(pen)
-    painter.drawPoints(polygon(x[~fails], y[~fails]))
+    across = _FEW_DOT if x.size < _MANY else _DOT
+    paint_dots(painter, x[~fails], y[~fails], across=across, colour=tokens.ink2)
     for a, b in zip(x[fails], y[fails], strict=True):
         glyphs.paint(painter, Mark.BAD, _about(QPointF(a, b)), tokens=tokens)
 

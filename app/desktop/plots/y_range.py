@@ -56,6 +56,19 @@ def degree_span(curves: Iterable[Drawn], *, beside: str) -> Span:
     return Span(low=-end, high=end)
 
 
+def right_span(curves: Iterable[Drawn], *, unit: str, beside: str) -> Span | None:
+    """Return the span of a right axis that has one of its own; per cent shares the left one's."""
+    if unit == "°":
+        return degree_span(curves, beside=beside)
+    if not unit or unit == "%":
+        return None
+    values = _finite([curve.y for curve in curves if curve.right])
+    if not values.size:
+        return _EMPTY_DB if is_db(unit) else _EMPTY
+    low, high = float(values.min()), float(values.max())
+    return _round_ends(low, high, from_zero=not is_db(unit) and low >= 0)
+
+
 def _finite(parts: Iterable[Floats]) -> Floats:
     together = np.concatenate([np.empty(0), *(np.ravel(part) for part in parts)])
     return together[np.isfinite(together)]
