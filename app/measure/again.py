@@ -16,6 +16,7 @@ from app.records.take import Take
 from dsp.excitation.excitation import Excitation
 from dsp.response.impulse import ImpulseResponse
 from hardware.card import Capture
+from hardware.chain.snapshot import ChainSnapshot
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -145,6 +146,32 @@ def with_procedure(opened: Opened, *, procedure: Procedure) -> Opened:
         capture=opened.capture,
         loaded=replace(opened.loaded, procedure=merged),
     )
+
+
+def with_calibrations(opened: Opened, *, chain: ChainSnapshot) -> Opened:
+    """Return the same take, to be read with what its inputs were found to be worth since.
+
+    What drove the unit stays as it was when it played. A chain of another name, or one whose
+    inputs are wired otherwise, is another chain: the take is then returned as it is.
+
+    Parameters
+    ----------
+    chain : ChainSnapshot
+        As it is now.
+    """
+    was, now = opened.take.chain.chain, chain.chain
+    channels = {name: link.channel for name, link in was.input.wired.items()}
+    if was.name != now.name or channels != {
+        name: link.channel for name, link in now.input.wired.items()
+    }:
+        return opened
+    read = opened.take.chain.model_copy(
+        update={
+            "chain": was.model_copy(update={"input": now.input}),
+            "response": chain.response,
+        }
+    )
+    return replace(opened, take=replace(opened.take, chain=read))
 
 
 def impulse_of(opened: Opened) -> ImpulseResponse | None:

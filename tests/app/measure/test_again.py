@@ -7,7 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.measure.again import derive_again, impulse_of, open_take, with_gate, with_procedure
+from app.measure.again import (
+    derive_again,
+    impulse_of,
+    open_take,
+    with_calibrations,
+    with_gate,
+    with_procedure,
+)
 from app.measure.events import Finished
 from app.measure.excite import excite
 from app.measure.make_take import Job
@@ -118,3 +125,30 @@ def test_what_the_trial_said_is_not_forgotten(store: Store) -> None:
     take = kept(replace(wanted, chain=snapshot, check_levels=True))
     assert "dB below the procedure" in take.warnings[0]
     assert derive_again(open_take(store, take.id), store=store).take.warnings == take.warnings
+
+
+def test_a_microphone_proved_since_moves_the_level_by_what_was_found(store: Store) -> None:
+    take = kept(job(store=store))
+    pressure = take.chain.chain.input.pressure
+    assert pressure is not None
+    found = pressure.model_copy(update={"sensitivity_v_per_pa": 0.04})
+    inputs = take.chain.chain.input.model_copy(update={"pressure": found})
+    proved = take.chain.model_copy(
+        update={"chain": take.chain.chain.model_copy(update={"input": inputs})}
+    )
+    again = derive_again(
+        with_calibrations(open_take(store, take.id), chain=proved), store=store
+    ).take
+    louder = again.curves["level"].value - take.curves["level"].value
+    np.testing.assert_allclose(louder, 20 * np.log10(0.05 / 0.04), atol=1e-9)
+    assert again.chain.chain.input.pressure == found
+    assert_same(again.curves["impedance"], take.curves["impedance"])
+
+
+def test_calibrations_of_another_chain_are_not_taken(store: Store) -> None:
+    take = kept(job(store=store))
+    other = take.chain.model_copy(
+        update={"chain": take.chain.chain.model_copy(update={"name": "another bench"})}
+    )
+    opened = open_take(store, take.id)
+    assert with_calibrations(opened, chain=other) is opened

@@ -1,0 +1,129 @@
+"""The shown take derived again in the worker: for its impulse response, through another gate."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject, Signal
+
+from app.desktop.bench import Bench
+from app.measure.again import (
+    Opened,
+    derive_again,
+    impulse_of,
+    open_take,
+    with_calibrations,
+    with_gate,
+    with_procedure,
+)
+from app.measure.events import Finished
+from app.records.store import Store
+from app.records.take import Take
+from dsp.response.impulse import ImpulseResponse
+
+
+class _Opener:
+    """Keeps the take that was opened last; used by jobs of the one worker, never by two at once."""
+
+    def __init__(self) -> None:
+        self._opened: Opened | None = None
+
+    def opened(self, store: Store, take_id: str) -> Opened:
+        if self._opened is None or self._opened.take.id != take_id:
+            self._opened = open_take(store, take_id)
+        return self._opened
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Heard:
+    take_id: str
+    impulse: ImpulseResponse | None
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Kept:
+    finished: Finished
+    number: int
+
+
+class Again(QObject):
+    """Asks the worker, of every kind of question only the latest.
+
+    ``impulse_found`` tells that ``impulse`` is another; ``gated`` (Finished) carries a take as the
+    gate under the hand would have it, not kept; ``kept`` (Finished, number) one that was kept;
+    ``refused`` (one line) why one could not be derived.
+    """
+
+    impulse_found = Signal()
+    gated = Signal(object)
+    kept = Signal(object, int)
+    refused = Signal(str)
+
+    def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._bench, self._opener = bench, _Opener()
+        self._impulse: _Heard | None = None
+
+    def impulse(self, take: Take | None) -> ImpulseResponse | None:
+        """Return the response of a take, if it has been found by now."""
+        if take is None or self._impulse is None or self._impulse.take_id != take.id:
+            return None
+        return self._impulse.impulse
+
+    def remember(self, finished: Finished) -> None:
+        """Take the response of a take that has just been derived."""
+        self._impulse = _Heard(take_id=finished.take.id, impulse=finished.derived.impulse)
+        self.impulse_found.emit()
+
+    def find_impulse(self, take_id: str) -> None:
+        """Look a stored take's response up, unless it is known."""
+        if self._impulse is not None and self._impulse.take_id == take_id:
+            return
+        store, opener = self._bench.store, self._opener
+
+        def work() -> _Heard:
+            return _Heard(take_id=take_id, impulse=impulse_of(opener.opened(store, take_id)))
+
+        self._ask("impulse response", work, then=self._take_impulse)
+
+    def with_gate(self, take_id: str, gate_ms: float) -> None:
+        """Derive a take as another gate would have it; nothing is kept."""
+        store, opener = self._bench.store, self._opener
+
+        def work() -> Finished:
+            opened = opener.opened(store, take_id)
+            return derive_again(with_gate(opened, gate_ms=gate_ms), store=store, keep=False)
+
+        self._ask("gate of Measure", work, then=self.gated.emit)
+
+    def keep(self, take: Take) -> None:
+        """Derive a take with the procedure and the calibrations on the bench, and keep it.
+
+        A procedure of another name, and a chain that is wired otherwise, do not count: the take's
+        own hold then.
+        """
+        bench, opener = self._bench, self._opener
+        store, loaded, chain = bench.store, bench.procedure, bench.chain
+
+        def work() -> _Kept:
+            opened = with_calibrations(opener.opened(store, take.id), chain=chain)
+            if loaded.procedure.name == take.procedure.name:
+                opened = with_procedure(opened, procedure=loaded.procedure)
+            finished = derive_again(opened, store=store)
+            return _Kept(finished=finished, number=store.number(finished.take.id))
+
+        self._bench.worker.forget("gate of Measure")
+        self._ask("derive again", work, then=self._tell_kept)
+
+    def _ask(self, topic: str, work: Callable[[], object], *, then: Callable[..., None]) -> None:
+        self._bench.worker.ask(topic, work, then=then, refused=self._refuse)
+
+    def _take_impulse(self, heard: _Heard) -> None:
+        self._impulse = heard
+        self.impulse_found.emit()
+
+    def _tell_kept(self, kept: _Kept) -> None:
+        self.remember(kept.finished)
+        self.kept.emit(kept.finished, kept.number)
+
+    def _refuse(self, error: Exception) -> None:
+        self.refused.emit(str(error))

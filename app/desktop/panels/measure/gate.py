@@ -1,0 +1,93 @@
+"""Geometry and gate: where the microphone stands, and where the response is cut."""
+
+from functools import partial
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.desktop.controls.choice import Choice
+from app.desktop.controls.field import Field
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.words import Ink, Words
+from app.desktop.panels.measure.headed import Headed
+from app.desktop.plots.time_plot import TimePlot
+from app.desktop.presenters.excitation import number_text
+from app.desktop.presenters.measure_gate import GateState
+
+MOUNTINGS = (
+    ("baffle", "on baffle"),
+    ("box", "in a box"),
+    ("near_field", "near field"),
+    ("free", "free"),
+)
+_TALL, _LOW = 104, 80  # px of the plot
+_MOUNTING_PX = 110
+_ROW = 26
+
+
+class GatePanel(QWidget):
+    """Paints a GateState; asks for what a person types, chooses or drags."""
+
+    typed = Signal(str, str)  # key of the geometry, text
+    mounting_asked = Signal(str)
+    gate_dragged = Signal(float)  # ms
+    gate_released = Signal(float)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.mounting = Choice("Mounting", MOUNTINGS)
+        self.mounting.setFixedWidth(_MOUNTING_PX)
+        self.mounting.chosen.connect(self.mounting_asked)
+        self.plot = TimePlot("Impulse response", "Pa/V")
+        self.plot.setFixedHeight(_TALL)
+        self.plot.gate_dragged.connect(lambda _, end: self.gate_dragged.emit(end))
+        self.plot.gate_released.connect(lambda _, end: self.gate_released.emit(end))
+        self.gate = Field("Gate", unit="ms", placeholder="open", step=0.1)
+        self.distance = Field("Distance to the microphone", unit="m", step=0.1)
+        self.told = Prose()
+        for field, key in ((self.gate, "gate_ms"), (self.distance, "distance_m")):
+            field.committed.connect(partial(self.typed.emit, key))
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(2)
+        lines.addWidget(Headed("Geometry and gate", self.mounting))
+        lines.addWidget(self.plot)
+        lines.addSpacing(2)
+        lines.addLayout(self._row())
+        lines.addSpacing(4)
+        lines.addWidget(self.told)
+
+    def set_state(self, state: GateState, *, distance_m: float, mounting: str) -> None:
+        """Show another gate, and the response that it cuts."""
+        self.mounting.set_key(mounting)
+        if not self.gate.is_refused:
+            self.gate.set_text("" if state.gate_ms is None else number_text(state.gate_ms))
+        if not self.distance.is_refused:
+            self.distance.set_text(number_text(distance_m))
+        with QSignalBlocker(self.plot):
+            self.plot.set_trace(state.t_ms, state.pa_per_v)
+            self.plot.set_gate(0.0, state.gate_ms)
+        self.told.set_text(state.told)
+
+    def refuse(self, key: str, sentence: str) -> None:
+        """Say under a field why what was typed cannot stand."""
+        (self.gate if key == "gate_ms" else self.distance).refuse(sentence)
+
+    def accept(self, key: str) -> None:
+        """Take a refusal back."""
+        (self.gate if key == "gate_ms" else self.distance).accept()
+
+    def set_low(self, *, low: bool) -> None:
+        """Give height to what must not fold: a lower plot, no explanation."""
+        self.plot.setFixedHeight(_LOW if low else _TALL)
+        self.told.setVisible(not low)
+
+    def _row(self) -> QHBoxLayout:
+        line = QHBoxLayout()
+        line.setSpacing(8)
+        for words, field in (("Gate", self.gate), ("at", self.distance)):
+            label = Words(words, ink=Ink.LABEL)
+            label.setFixedHeight(_ROW)
+            line.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+            line.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
+        return line
