@@ -1,0 +1,122 @@
+"""A mask on the units that it judges: both limits, the spread, the units that were chosen."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.spread import PlotSpread
+from app.desktop.presenters.limits_figures import decimals_of
+from app.desktop.presenters.limits_point import Chosen
+from app.measure.held import Held
+from app.measure.trial import Trial
+from app.procedure.edit_masks import SIDES, Side, points_of, value_of
+from app.procedure.mask_schema import Mask
+from dsp import Floats
+from dsp.statistics.spread import Spread
+
+_FIRST_OVERLAY = 2  # take 1 is the chosen take of the Measure bay
+
+
+def limit_lines(
+    mask: Mask, *, before: Mask | None, chosen: Chosen | None, broken_by: tuple[str, ...]
+) -> tuple[PlotMask, ...]:
+    """Return both limits with handles; each is named by its side.
+
+    Parameters
+    ----------
+    mask : Mask
+        The draft's, over frequency.
+    before : Mask or None
+        As the last revision has it; None where it has none of that name.
+    chosen : Chosen or None
+        The point whose handle is large.
+    broken_by : tuple of str
+        Names of the lines that are held against it.
+
+    Returns
+    -------
+    tuple of PlotMask, upper first.
+    """
+    drawn = []
+    for side in SIDES:
+        shape = _shape(mask, side=side)
+        if shape is None:
+            continue
+        old = _shape(before, side=side) if before is not None else None
+        is_draft = old is None or not _same(shape, old)
+        drawn.append(
+            PlotMask(
+                name=side,
+                sense=side,
+                hz=shape[0],
+                values=shape[1],
+                editable=True,
+                draft=is_draft,
+                old=old if is_draft else None,
+                broken_by=broken_by,
+                chosen=chosen.index if chosen is not None and chosen.side == side else None,
+            )
+        )
+    return tuple(drawn)
+
+
+def plot_spread(held: Held, *, spread: Spread, trial: Trial) -> PlotSpread:
+    """Return what the units have in common."""
+    count = held.members.size
+    return PlotSpread(
+        hz=held.frequency_hz,
+        low=spread.low,
+        p2=spread.p2,
+        median=spread.median,
+        p97=spread.p97,
+        high=spread.high,
+        name=f"{count} unit{'s' if count != 1 else ''}"
+        + (f" of {trial.size}" if count != trial.size else ""),
+    )
+
+
+def unit_lines(
+    held: Held, *, chosen: Sequence[int], trial: Trial, quantity: str
+) -> tuple[PlotLine, ...]:
+    """Return the curves of single units, in the colours of overlays."""
+    names = short_serials(trial)
+    drawn = []
+    for take, unit in enumerate(chosen, start=_FIRST_OVERLAY):
+        value = held.of_unit(unit)
+        if value is not None:
+            drawn.append(
+                PlotLine(
+                    name=names[unit],
+                    x=held.frequency_hz,
+                    y=value,
+                    role=LineRole.OVERLAY,
+                    take=take,
+                    valid=(held.low_hz, held.high_hz),
+                    reason=held.low_reason,
+                    high_reason=held.high_reason,
+                    decimals=min(decimals_of(quantity), 2),
+                )
+            )
+    return tuple(drawn)
+
+
+def short_serials(trial: Trial) -> tuple[str, ...]:
+    """Return serials cut to their last part where that is enough to tell all units apart."""
+    whole = [unit.serial for unit in trial.units]
+    tails = [serial.rsplit("-", 1)[-1] for serial in whole]
+    return tuple(tails if len(set(tails)) == len(tails) else whole)
+
+
+def _shape(mask: Mask, *, side: Side) -> tuple[Floats, Floats] | None:
+    points = points_of(mask, side=side)
+    if points:
+        hz, values = np.array(points, dtype=np.float64).T
+        return hz, values
+    single = value_of(mask, side=side)
+    return None if single is None else (np.zeros(0), np.array([single]))
+
+
+def _same(one: tuple[Floats, Floats], other: tuple[Floats, Floats]) -> bool:
+    return all(np.array_equal(a, b) for a, b in zip(one, other, strict=True))

@@ -1,0 +1,173 @@
+"""What a draft does to stored units: yields, the table against inspection, units that change."""
+
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import NONE
+from app.desktop.presenters.limits_plot import short_serials
+from app.desktop.presenters.mark import Mark, mark_of
+from app.measure.compare_trials import Comparison, Flip, Found
+from app.measure.trial import Trial
+from dsp.conformity.verdict import Verdict
+
+FOUND: tuple[Found, ...] = ("good", "bad", "unknown")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountRow:
+    """One verdict against what inspection found; ``loud`` cells are what it costs."""
+
+    verdict: str
+    cells: tuple[str, str, str]
+    loud: tuple[bool, bool, bool]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlipRow:
+    """One unit that changes: two lines, its mark, its place in the trial."""
+
+    unit: int
+    serial: str
+    after: str
+    why: str
+    mark: Mark
+    whole_serial: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialState:
+    """The right column.
+
+    Attributes
+    ----------
+    fact : str
+        How many units, of which lots.
+    now_name, now, draft_name, draft : str
+        The two yields, and what they are called.
+    counts : tuple of CountRow
+        By verdict.
+    escapes, false_rejects : str
+        With what they were.
+    flips_fact : str
+        How many change.
+    flips : tuple of FlipRow
+        Bad units first.
+    """
+
+    fact: str
+    now_name: str
+    now: str
+    draft_name: str
+    draft: str
+    counts: tuple[CountRow, ...]
+    escapes: str
+    false_rejects: str
+    flips_fact: str
+    flips: tuple[FlipRow, ...]
+
+
+def trial_state(
+    trial: Trial | None, found: Comparison | None, *, now_name: str, draft_name: str
+) -> TrialState:
+    """Return the right column; dashes, not zeros, where nothing was measured."""
+    if trial is None or found is None or not trial.size:
+        return _empty(now_name, draft_name)
+    names = short_serials(trial)
+    return TrialState(
+        fact=_units(trial),
+        now_name=now_name,
+        now=percent(found.now.yielded, of=trial.size),
+        draft_name=draft_name,
+        draft=percent(found.draft.yielded, of=trial.size),
+        counts=_counts(found),
+        escapes=_was(found.escapes, found.escapes_now),
+        false_rejects=_was(found.false_rejects, found.false_rejects_now),
+        flips_fact=f"{len(found.flips)} of {trial.size}",
+        flips=tuple(_flip(trial, flip, name=names[flip.unit]) for flip in found.flips),
+    )
+
+
+def percent(share: float, *, of: int) -> str:
+    """Write a share of units; no more places than the number of units tells apart."""
+    if share != share:  # noqa: PLR0124  NaN: no units
+        return NONE
+    places = 1 if of >= 100 else 0  # noqa: PLR2004  below, one unit is more than 1 %
+    return f"{100 * share:.{places}f} %"
+
+
+def _units(trial: Trial) -> str:
+    lots = trial.lots
+    units = f"{trial.size} unit{'s' if trial.size != 1 else ''}"
+    if not lots:
+        return units
+    return f"{units}, {lots[0]}" + (f" to {_tail(lots)}" if len(lots) > 1 else "")
+
+
+def _tail(lots: tuple[str, ...]) -> str:
+    # T4-W27 to W31: what both begin with is said once.
+    first, last = lots[0].split("-"), lots[-1].split("-")
+    same = 0
+    while same < min(len(first), len(last)) - 1 and first[same] == last[same]:
+        same += 1
+    return "-".join(last[same:])
+
+
+def _counts(found: Comparison) -> tuple[CountRow, ...]:
+    rows = []
+    for verdict in (Verdict.CONFORMS, Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED):
+        counted = [found.counts.get((verdict, mark), 0) for mark in FOUND]
+        if verdict is Verdict.NOT_DECIDED and not any(counted):
+            continue
+        costs = {Verdict.CONFORMS: 1, Verdict.DOES_NOT_CONFORM: 0}.get(verdict)
+        good, bad, unknown = (
+            place == costs and bool(count) for place, count in enumerate(counted)
+        )
+        rows.append(
+            CountRow(
+                verdict=verdict.value,
+                cells=(str(counted[0]), str(counted[1]), str(counted[2])),
+                loud=(good, bad, unknown),
+            )
+        )
+    return tuple(rows)
+
+
+def _was(count: int, before: int) -> str:
+    return f"{count}, was {before}" if count != before else str(count)
+
+
+def _flip(trial: Trial, flip: Flip, *, name: str) -> FlipRow:
+    unit = trial.units[flip.unit]
+    false_reject = unit.mark == "good" and flip.after is Verdict.DOES_NOT_CONFORM
+    escape = unit.mark == "bad" and flip.after is Verdict.CONFORMS
+    found = unit.mark or "not inspected"
+    if false_reject or escape:
+        found += ": a false reject" if false_reject else ": an escape"
+    elif unit.mark and unit.why:
+        found += f", {unit.why}"
+    return FlipRow(
+        unit=flip.unit,
+        serial=name,
+        after=f"→ {flip.after.value}",
+        why=f"{found} ({flip.mask})" if flip.mask else found,
+        mark=mark_of(flip.after),
+        whole_serial=unit.serial,
+    )
+
+
+def _empty(now_name: str, draft_name: str) -> TrialState:
+    rows = tuple(
+        CountRow(verdict=verdict, cells=(NONE, NONE, NONE), loud=(False, False, False))
+        for verdict in ("conforms", "does not conform")
+    )
+    return TrialState(
+        fact="no units",
+        now_name=now_name,
+        now=NONE,
+        draft_name=draft_name,
+        draft=NONE,
+        counts=rows,
+        escapes=NONE,
+        false_rejects=NONE,
+        flips_fact="",
+        flips=(),
+    )
