@@ -13,6 +13,7 @@ from app.desktop.presenters.bay_words import BayWords
 
 HEIGHT = 56
 _WORDS_LEFT = 440
+_PRIMARY = 112  # least width of the button, that of Stop above it
 _PROGRESS = 3
 _PAD = 11  # of a tab, on either side
 
@@ -132,6 +133,7 @@ class BayRow(QWidget):
         self.mark.clicked.connect(self.menu_asked)
         self.words = BayWordsView(self)
         self.primary = KeyButton(actions.of("play"), primary=True, parent=self)
+        self.primary.setMinimumWidth(_PRIMARY)
         self.primary.hide()
         self._tabs = {
             name: BayTab(actions.of(f"bay.{name}").text(), key=f"Ctrl+{number}", parent=self)
@@ -180,7 +182,7 @@ class BayRow(QWidget):
 
     def _set_primary(self, words: BayWords) -> None:
         if words.action is not None:
-            self.primary.set_action(self._actions.of(words.action))
+            self.primary.set_action(self._actions.of(words.action), key=words.key)
         self.primary.set_text(words.action_text)
         self.primary.setEnabled(
             words.action is not None

@@ -19,15 +19,17 @@ def log_file() -> Path:
     return user_log_path("dustcap") / "dustcap.log"
 
 
-def open_log(file: Path) -> None:
-    """Write the log to a file; where there can be none it goes to stderr alone."""
+def open_log(file: Path) -> logging.Handler:
+    """Write the log to a file from now on; where there can be none, stderr alone is left."""
+    handler: logging.Handler
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         handler = RotatingFileHandler(file, maxBytes=_MOST_BYTES, backupCount=1, encoding="utf-8")
     except OSError:
-        return
+        handler = logging.NullHandler()
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
     _LOG.addHandler(handler)
+    return handler
 
 
 class Defects(QObject):

@@ -46,8 +46,7 @@ class ShellActions(QObject):
 
     @Slot()
     def _show_keys(self) -> None:
-        bay = self._window.bay
-        self._open_sheet(bay.name if bay is not None else None)
+        self._open_sheet(self._window.entered)
 
     @Slot()
     def _find_action(self) -> None:
@@ -58,7 +57,7 @@ class ShellActions(QObject):
         self.sheet = KeySheet(
             window.actions_table, bay=bay, letters=window.settings.letters, parent=window
         )
-        self.sheet.letters_switched.connect(window.use_letters)
+        self.sheet.letters_switched.connect(lambda on: window.use_letters(letters=on))
         self.sheet.finished.connect(self.sheet.deleteLater)
         self.sheet.open()
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShowEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.actions import ACTIONS, BAYS, Actions
@@ -59,6 +59,7 @@ class MainWindow(QWidget):
         self.setObjectName("window")
         self.setWindowTitle(f"Dustcap, {chain.name}")
         self.setMinimumSize(_SMALLEST)
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # a click beside a field leaves it
         self.actions_table = Actions(self)
         self.strip = ChainStrip(self)
         self.feed = StripFeed(self.strip, chain=chain)
@@ -79,7 +80,7 @@ class MainWindow(QWidget):
         assert app is not None  # noqa: S101  no widget without one
         app.installEventFilter(self._stop_keys)
         self._wire()
-        self.use_letters(settings.letters)
+        self.use_letters(letters=settings.letters)
         if not self.restoreGeometry(settings.geometry):
             self.resize(_SIZE)
 
@@ -102,6 +103,11 @@ class MainWindow(QWidget):
         """The bay that is entered."""
         return self._bays.get(self._entered or "")
 
+    @property
+    def entered(self) -> str | None:
+        """Its name; None before there is a bench."""
+        return self._entered
+
     @Slot(str)
     def enter(self, name: str) -> None:
         """Go to a bay, and make it where it has not been entered before."""
@@ -119,7 +125,7 @@ class MainWindow(QWidget):
         self.actions_table.enter(name)
         self._follow_undo()
         self.row.choose(name)
-        self.strip.set_folded(name == "line")
+        self.strip.set_folded(folded=name == "line")
         if name != "chain":
             self.strip.set_chosen(None)
         self.stack.setCurrentWidget(bay)
@@ -156,13 +162,14 @@ class MainWindow(QWidget):
             )
         )
 
-    def use_letters(self, letters: bool) -> None:
+    def use_letters(self, *, letters: bool) -> None:
         """Let single letters act, or not."""
         self.settings.letters = letters
         for spec in ACTIONS:
             keys = [key for key in spec.keys if letters or len(key) > 1]
-            if spec.id != "stop":  # Esc belongs to the filter: it must reach into dialogs, too
-                self.actions_table.of(spec.id).setShortcuts([QKeySequence(key) for key in keys])
+            if spec.id == "stop":
+                keys = []  # Esc belongs to the filter: it reaches into dialogs, and leaves fields
+            self.actions_table.of(spec.id).setShortcuts([QKeySequence(key) for key in keys])
 
     def open_menu(self) -> None:
         """Show every action of this bay under the mark."""
@@ -173,7 +180,14 @@ class MainWindow(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Take the focus, so that keys act at once."""
         super().showEvent(event)
-        self.stack.setFocus()
+        self.setFocus()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc leaves a field, so that letters act again."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.setFocus()
+        else:
+            super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Silence first; then remember, and let the bench go."""
@@ -205,7 +219,7 @@ class MainWindow(QWidget):
 
     @Slot(object)
     def _hear_run(self, run: "RunState") -> None:
-        self.strip.stop.set_sounding(run.is_sounding)
+        self.strip.stop.set_sounding(sounding=run.is_sounding)
 
     @Slot(str)
     def _open_link(self, key: str) -> None:

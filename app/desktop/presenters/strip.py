@@ -6,10 +6,9 @@ from datetime import date
 from app.desktop.presenters import strip_levels as levels
 from app.desktop.presenters.figures import short_unit, value_text
 from app.desktop.presenters.heard import Heard
-from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.strip_health import NOT_WIRED, Health, health, lost
 from app.desktop.presenters.strip_state import LinkState, Live, PathState, StripState, Wire
-from hardware.chain.schema import Chain, PressureInput
+from hardware.chain.schema import Chain
 
 _DB_A_PERCENT = 8.686 / 100  # 20 log10(e) / 100, for small ones
 
@@ -45,15 +44,14 @@ def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
     if bench.lost_at is not None:
         heard = Heard()
     run = Wire.PLAYING if heard.sounding else Wire.SILENT
-    mic = chain.input.pressure
     return StripState(
         links=(
             _output(chain, heard, bench=bench, wire=run),
             _amplifier(chain, heard, bench=bench, wire=run),
             _sense(chain, bench=bench, wire=run),
-            _unit(chain, bench=bench, has_air=mic is not None),
-            _microphone(mic, chain, heard, bench=bench, wire=run),
-            _preamplifier(mic, chain, heard, bench=bench, wire=run),
+            _unit(chain, heard, bench=bench),
+            _microphone(chain, heard, bench=bench, wire=run),
+            _preamplifier(chain, heard, bench=bench, wire=run),
             _input(chain, heard, bench=bench, wire=run),
         ),
         paths=_paths(chain, heard),
@@ -61,17 +59,28 @@ def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
     )
 
 
+_NAMES = {
+    "output": "Output",
+    "amplifier": "Amplifier",
+    "sense": "Sense resistor",
+    "unit": "Unit",
+    "microphone": "Microphone",
+    "preamplifier": "Preamplifier",
+    "input": "Input",
+}
+
+
 def _tile(
-    key: str, name: str, value: str, health: Health, *, wire: Wire, live: Live | None = None
+    key: str, standing: Health, *, value: str = "—", wire: Wire, live: Live | None = None
 ) -> LinkState:
-    there = health is not NOT_WIRED
+    there = standing is not NOT_WIRED
     return LinkState(
         key=key,
-        name=name,
-        value=value if there else "—",
-        health=health.words,
-        short=health.short,
-        mark=health.mark,
+        name=_NAMES[key],
+        value=value,
+        health=standing.words,
+        short=standing.short,
+        mark=standing.mark,
         is_there=there,
         wire=wire,
         live=(live or Live()) if there else Live(),
@@ -85,65 +94,64 @@ def _output(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkSt
     if bench.lost_at is not None:
         standing, wire, live = lost(bench.lost_at), Wire.CUT, Live()
     value = _full_scale(drive.full_scale_v, drive.full_scale_uncertainty_percent)
-    return _tile("output", "Output", value, standing, wire=wire, live=live)
+    return _tile("output", standing, value=value, wire=wire, live=live)
 
 
 def _amplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
     drive = chain.output.drive
-    value = _with_percent(drive.amplifier_gain, drive.amplifier_gain_uncertainty_percent, "V/V")
+    value = _with_percent(
+        drive.amplifier_gain, drive.amplifier_gain_uncertainty_percent, unit="V/V"
+    )
     live = levels.terminals_live(chain, heard, drive_v_rms=bench.drive_v_rms)
     if bench.lost_at is not None:
         live = Live()
     standing = health(chain, "output.drive", on=bench.today)
-    return _tile("amplifier", "Amplifier", value, standing, wire=wire, live=live)
+    return _tile("amplifier", standing, value=value, wire=wire, live=live)
 
 
 def _sense(chain: Chain, *, bench: OnBench, wire: Wire) -> LinkState:
     sense = chain.input.sense
     if sense is None:
-        return _tile("sense", "Sense resistor", "", NOT_WIRED, wire=wire)
-    value = _with_percent(sense.resistor_ohm, sense.resistor_uncertainty_percent, "ohm")
+        return _tile("sense", NOT_WIRED, wire=wire)
+    value = _with_percent(sense.resistor_ohm, sense.resistor_uncertainty_percent, unit="ohm")
     standing = health(chain, "input.sense", on=bench.today)
-    return _tile("sense", "Sense resistor", value, standing, wire=wire)
+    return _tile("sense", standing, value=value, wire=wire)
 
 
-def _unit(chain: Chain, *, bench: OnBench, has_air: bool) -> LinkState:
+def _unit(chain: Chain, heard: Heard, *, bench: OnBench) -> LinkState:
+    has_air = chain.input.pressure is not None
     ohm = chain.output.drive.nominal_ohm
     parts = [f"{ohm:g} Ω"] if ohm is not None else []
     parts += [f"lot {bench.lot}"] if bench.lot else []
     far = f"{bench.distance_m:.2f} m" if bench.distance_m is not None and has_air else ""
     words = Health(mark=None, words=", ".join(parts), short=bench.unit or "no serial")
-    wire = Wire.AIR if has_air else Wire.NONE
-    return _tile("unit", "Unit", bench.unit or "no serial", words, wire=wire, live=Live(text=far))
+    wire = Wire.NONE if not has_air else Wire.SOUND if heard.sounding else Wire.AIR
+    return _tile("unit", words, value=bench.unit or "no serial", wire=wire, live=Live(text=far))
 
 
-def _microphone(
-    mic: PressureInput | None, chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire
-) -> LinkState:
-    if mic is None:
-        return _tile("microphone", "Microphone", "", NOT_WIRED, wire=Wire.NONE)
+def _microphone(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
+    if (mic := chain.input.pressure) is None:
+        return _tile("microphone", NOT_WIRED, wire=Wire.NONE)
     millivolts = mic.sensitivity_v_per_pa * 1000
     interval = millivolts * mic.sensitivity_uncertainty_db / _DB_A_PERCENT / 100
     return _tile(
         "microphone",
-        "Microphone",
-        f"{value_text(millivolts, interval)} mV/Pa",
         health(chain, "input.pressure", on=bench.today),
+        value=f"{value_text(millivolts, interval)} mV/Pa",
         wire=wire,
         live=levels.microphone_live(mic, heard),
     )
 
 
-def _preamplifier(
-    mic: PressureInput | None, chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire
-) -> LinkState:
-    if mic is None:
-        return _tile("preamplifier", "Preamplifier", "", NOT_WIRED, wire=Wire.NONE)
+def _preamplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
+    if (mic := chain.input.pressure) is None:
+        return _tile("preamplifier", NOT_WIRED, wire=Wire.NONE)
     return _tile(
         "preamplifier",
-        "Preamplifier",
-        _with_percent(mic.preamplifier_gain, mic.preamplifier_gain_uncertainty_percent, "V/V"),
         health(chain, "input.pressure", on=bench.today),
+        value=_with_percent(
+            mic.preamplifier_gain, mic.preamplifier_gain_uncertainty_percent, unit="V/V"
+        ),
         wire=wire if bench.lost_at is None else Wire.CUT,
         live=levels.preamplifier_live(mic, heard),
     )
@@ -161,7 +169,7 @@ def _input(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkSta
         standing = lost(bench.lost_at)
     value = _full_scale(link.full_scale_v, link.full_scale_uncertainty_percent)
     live = levels.input_live(link.channel, heard)
-    return _tile("input", "Input", value, standing, wire=wire, live=live)
+    return _tile("input", standing, value=value, wire=wire, live=live)
 
 
 def _paths(chain: Chain, heard: Heard) -> tuple[PathState, ...]:
@@ -179,13 +187,9 @@ def _paths(chain: Chain, heard: Heard) -> tuple[PathState, ...]:
 
 
 def _full_scale(volts: float, percent: float) -> str:
-    return f"{_with_percent(volts, percent, 'V')} full scale"
+    return f"{_with_percent(volts, percent, unit='V')} full scale"
 
 
-def _with_percent(value: float, percent: float, unit: str) -> str:
+def _with_percent(value: float, percent: float, *, unit: str) -> str:
     return f"{value_text(value, value * percent / 100 or None)} {short_unit(unit)}"
 
-
-def is_proved(link: LinkState) -> bool:
-    """Whether the folded strip may leave a tile folded."""
-    return link.mark in {Mark.GOOD, None} or not link.is_there

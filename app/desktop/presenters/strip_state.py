@@ -15,6 +15,7 @@ class Wire(Enum):
     PLAYING = "playing"
     CUT = "cut"  # the card is gone
     AIR = "air"
+    SOUND = "sound"  # air, while a take plays
     NONE = "none"  # one end of it is not there
 
 

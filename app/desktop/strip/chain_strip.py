@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.presenters.strip_state import LINKS, StripState
-from app.desktop.strip.links import Place, paint_folded, paint_wire, paint_words
+from app.desktop.strip.links import Pencil, Place, paint_folded, paint_wire, paint_words
 from app.desktop.strip.paths import paint_paths
 from app.desktop.strip.stop_button import WIDTH as STOP_WIDTH
 from app.desktop.strip.stop_button import StopButton
@@ -44,7 +44,7 @@ class ChainStrip(QWidget):
         for key, tile in self._tiles.items():
             tile.setObjectName(f"tile.{key}")
             tile.clicked.connect(lambda _=False, key=key: self.link_pressed.emit(key))
-        self.set_folded(False)
+        self.set_folded(folded=False)
 
     @property
     def state(self) -> StripState | None:
@@ -70,11 +70,11 @@ class ChainStrip(QWidget):
         if not self._beat.isActive():
             self._beat.start(_SOUNDING_MS if state.is_sounding else _SILENT_MS)
 
-    def set_folded(self, folded: bool) -> None:
+    def set_folded(self, *, folded: bool) -> None:
         """Take 48 px instead of 108."""
         self._is_folded = folded
         self.setFixedHeight(FOLDED_HEIGHT if folded else HEIGHT)
-        self.stop.set_folded(folded)
+        self.stop.set_folded(folded=folded)
         self._lay_out()
         self.update()
 
@@ -101,19 +101,16 @@ class ChainStrip(QWidget):
             self._paint_foot(painter, tokens)
             return
         self._paint_chosen(painter, tokens)
-        wire_only = event.rect().bottom() < _WIRE_ROW
-        places = self._places()
+        pencil, places = Pencil(painter=painter, tokens=tokens), self._places()
         for link in self._state.links:
-            place = places[link.key]
             if self._is_folded:
-                paint_folded(painter, link, place, tokens=tokens)
+                paint_folded(pencil, link, places[link.key])
                 continue
-            paint_wire(painter, link, place, tokens=tokens)
-            if not wire_only:
-                paint_words(painter, link, place, tokens=tokens)
+            paint_wire(pencil, link, places[link.key])
+            if event.rect().bottom() >= _WIRE_ROW:
+                paint_words(pencil, link, places[link.key])
         if not self._is_folded:
-            sounding = self._state.is_sounding
-            paint_paths(painter, self._state.paths, places, tokens=tokens, playing=sounding)
+            paint_paths(pencil, self._state, places)
         self._paint_foot(painter, tokens)
         if not self._has_painted:
             self._has_painted = True
@@ -136,7 +133,7 @@ class ChainStrip(QWidget):
         if state is None or state == before:
             return
         self._state = state
-        self.stop.set_sounding(state.is_sounding)
+        self.stop.set_sounding(sounding=state.is_sounding)
         still = before is not None and state.without_levels() == before.without_levels()
         if still:
             self.update(QRect(0, 0, self.width(), _WIRE_ROW))

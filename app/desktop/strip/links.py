@@ -15,9 +15,11 @@ from app.desktop.strip.symbols import RIGHT_EDGE, symbol, waves
 WIRE_Y = 33.0  # of the wire, from the strip's top
 FOLDED_WIRE_Y = 24.0
 GAP = 16.0  # between the words of a tile and the next tile
-GLYPH = 13.0
-_BAR, _TICK = 5.0, 9.0
+_GLYPH = 13.0
+_BAR, _TICK = 5.0, 10.0
 _LIVE_Y, _NAME_Y, _VALUE_Y, _HEALTH_Y = 26.0, 61.0, 78.0, 97.0  # baselines
+_FOLDED_NAME_Y, _FOLDED_HEALTH_Y = 21.0, 37.0
+_FOLDED_WORDS = 33.0  # left of them, from the tile's left
 _STROKE = 1.6
 
 
@@ -29,167 +31,184 @@ class Place:
     width: float
 
     @property
-    def words(self) -> float:
-        """Width that its words may take."""
-        return self.width - GAP
+    def right(self) -> float:
+        """Where the next tile begins."""
+        return self.left + self.width
+
+    @property
+    def words_right(self) -> float:
+        """Where its words must end."""
+        return self.right - GAP
 
 
-def paint_wire(painter: QPainter, link: LinkState, place: Place, *, tokens: Tokens) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pencil:
+    """A painter and the theme that it paints in."""
+
+    painter: QPainter
+    tokens: Tokens
+
+    def write(
+        self, text: str, at: QPointF, *, face: QFont, hue: str, right: float | None = None
+    ) -> None:
+        """Write on a baseline; what would pass ``right`` gives way to an ellipsis."""
+        if right is not None:
+            room = right - at.x() + 0.5
+            text = QFontMetricsF(face).elidedText(text, Qt.TextElideMode.ElideRight, room)
+        self.painter.setFont(face)
+        self.painter.setPen(QColor(hue))
+        self.painter.drawText(at, text)
+
+    def line(self, pen: QPen, start: float, end: float, *, y: float) -> None:
+        """Draw a wire."""
+        self.painter.setPen(pen)
+        self.painter.drawLine(QPointF(start, y), QPointF(end, y))
+
+    def mark(self, mark: Mark | None, left: float, *, baseline: float) -> float:
+        """Paint a mark before words; return where those begin."""
+        if mark is None:
+            return left
+        box = QRectF(left, baseline - _GLYPH + 2, _GLYPH, _GLYPH)
+        glyphs.paint(self.painter, mark, box, tokens=self.tokens)
+        return left + _GLYPH + 5
+
+
+def paint_wire(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint the wire row of an unfolded tile: wire, bar, tick, symbol, live words."""
-    start, end = place.left + RIGHT_EDGE[link.key], place.left + place.width
-    if link.key == "input":
-        end -= GAP
-    _paint_run(painter, link, start, end, WIRE_Y, tokens=tokens)
-    _paint_bar(painter, link, start, end, tokens=tokens)
-    _paint_symbol(painter, link, place, WIRE_Y, tokens=tokens)
-    _paint_live(painter, link, place, start, tokens=tokens)
+    start = place.left + RIGHT_EDGE[link.key]
+    end = place.words_right if link.key == "input" else place.right
+    _paint_run(pencil, link.wire, start=start, end=end, y=WIRE_Y)
+    _paint_bar(pencil, link, start=start, end=place.words_right)
+    _paint_symbol(pencil, link, left=place.left, y=WIRE_Y)
+    if link.wire in {Wire.AIR, Wire.SOUND}:
+        _paint_waves(pencil, link, left=place.left)
+    _paint_live(pencil, link, left=start + 3, place=place)
 
 
-def paint_words(painter: QPainter, link: LinkState, place: Place, *, tokens: Tokens) -> None:
+def paint_words(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint name, worth and health of an unfolded tile."""
-    bold = font(13, bold=True)
-    _text(painter, link.name, place.left, _NAME_Y, font(12), tokens.ink2, width=place.words)
-    value_ink = tokens.ink if link.is_there else tokens.ink3
-    _text(painter, link.value, place.left, _VALUE_Y, bold, value_ink, width=place.words)
-    left = place.left
-    if link.mark is not None:
-        box = QRectF(left, _HEALTH_Y - GLYPH + 2, GLYPH, GLYPH)
-        glyphs.paint(painter, link.mark, box, tokens=tokens)
-        left += GLYPH + 5
+    tokens, left, right = pencil.tokens, place.left, place.words_right
+    pencil.write(
+        link.name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right
+    )
+    pencil.write(
+        link.value,
+        QPointF(left, _VALUE_Y),
+        face=font(13, bold=True),
+        hue=tokens.ink if link.is_there else tokens.ink3,
+        right=right,
+    )
     is_bad = link.mark is Mark.BAD
-    _text(
-        painter,
+    pencil.write(
         link.health,
-        left,
-        _HEALTH_Y,
-        font(12, bold=is_bad),
-        tokens.bad if is_bad else tokens.ink2,
-        width=place.left + place.words - left,
+        QPointF(pencil.mark(link.mark, left, baseline=_HEALTH_Y), _HEALTH_Y),
+        face=font(12, bold=is_bad),
+        hue=tokens.bad if is_bad else tokens.ink2,
+        right=right,
     )
 
 
-def paint_folded(painter: QPainter, link: LinkState, place: Place, *, tokens: Tokens) -> None:
+def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint a tile of the folded strip; one that is not proved says all of it."""
-    left = place.left + 33
-    small = font(12)
-    widest = place.left + place.words - left
-    proved = link.mark in {Mark.GOOD, None} or not link.is_there
-    words = link.short if proved else link.health
-    _text(painter, link.name, left, 21, small, tokens.ink2, width=widest)
-    at = left
-    if link.mark is not None:
-        box = QRectF(at, 37 - GLYPH + 2, GLYPH, GLYPH)
-        glyphs.paint(painter, link.mark, box, tokens=tokens)
-        at += GLYPH + 4
-    ink = tokens.bad if link.mark is Mark.BAD else tokens.ink2
-    _text(painter, words, at, 37, font(12, bold=not proved), ink, width=widest - (at - left))
-    measure = QFontMetricsF(small)
-    taken = max(measure.horizontalAdvance(link.name), at - left + measure.horizontalAdvance(words))
-    start, end = left + taken + 12, place.left + place.width
-    if link.key != "input" and end - start > 12:
-        _paint_run(painter, link, start, end, FOLDED_WIRE_Y, tokens=tokens)
-    _paint_symbol(painter, link, place, FOLDED_WIRE_Y, tokens=tokens)
+    tokens, left = pencil.tokens, place.left + _FOLDED_WORDS
+    is_well = link.mark in {Mark.GOOD, None} or not link.is_there
+    words, face = link.short if is_well else link.health, font(12, bold=not is_well)
+    pencil.write(
+        link.name,
+        QPointF(left, _FOLDED_NAME_Y),
+        face=font(12),
+        hue=tokens.ink2,
+        right=place.words_right,
+    )
+    at = pencil.mark(link.mark, left, baseline=_FOLDED_HEALTH_Y)
+    pencil.write(
+        words,
+        QPointF(at, _FOLDED_HEALTH_Y),
+        face=face,
+        hue=tokens.bad if link.mark is Mark.BAD else tokens.ink2,
+        right=place.words_right,
+    )
+    name_right = left + QFontMetricsF(font(12)).horizontalAdvance(link.name)
+    start = max(name_right, at + QFontMetricsF(face).horizontalAdvance(words)) + 12
+    if link.key != "input" and place.right - start > GAP:
+        _paint_run(pencil, link.wire, start=start, end=place.right, y=FOLDED_WIRE_Y)
+    _paint_symbol(pencil, link, left=place.left, y=FOLDED_WIRE_Y)
 
 
-def _paint_run(
-    painter: QPainter, link: LinkState, start: float, end: float, y: float, *, tokens: Tokens
-) -> None:
-    match link.wire:
+def _paint_run(pencil: Pencil, wire: Wire, *, start: float, end: float, y: float) -> None:
+    tokens = pencil.tokens
+    match wire:
         case Wire.NONE:
             return
-        case Wire.AIR:
-            pen = QPen(QColor(tokens.ink3), 1.4, Qt.PenStyle.CustomDashLine)
-            pen.setDashPattern([1.2, 3.2])
-            painter.setPen(pen)
-            painter.drawLine(QPointF(max(start, end - 117), y), QPointF(end - 4, y))
+        case Wire.AIR | Wire.SOUND:
+            pen = QPen(QColor(tokens.focus if wire is Wire.SOUND else tokens.ink3), 1.4)
+            pen.setDashPattern([0.1, 3.6])
+            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+            pencil.line(pen, max(start, end - 113), end - 5, y=y)
         case Wire.CUT:
-            _paint_cut(painter, start, end, y, tokens=tokens)
+            _paint_cut(pencil, start=start, end=end, y=y)
         case Wire.PLAYING | Wire.SILENT:
-            hue = tokens.focus if link.wire is Wire.PLAYING else tokens.edge
-            painter.setPen(QPen(QColor(hue), 2.0))
-            painter.drawLine(QPointF(start, y), QPointF(end, y))
+            hue = tokens.focus if wire is Wire.PLAYING else tokens.edge
+            pencil.line(QPen(QColor(hue), 2.0), start, end, y=y)
 
 
-def _paint_cut(painter: QPainter, start: float, end: float, y: float, *, tokens: Tokens) -> None:
+def _paint_cut(pencil: Pencil, *, start: float, end: float, y: float) -> None:
     # Whole on the card's side, dashed behind the cross.
-    pen = QPen(QColor(tokens.bad), 1.6)
-    painter.setPen(pen)
+    pen = QPen(QColor(pencil.tokens.bad), _STROKE)
     middle = (start + end) / 2
-    painter.drawLine(QPointF(start, y), QPointF(middle - 12, y))
-    glyphs.paint(painter, Mark.BAD, QRectF(middle - 7, y - 7, 14, 14), tokens=tokens)
+    pencil.line(pen, start, middle - 12, y=y)
     pen.setDashPattern([3.0, 2.5])
-    painter.setPen(pen)
-    painter.drawLine(QPointF(middle + 12, y), QPointF(end, y))
+    pencil.line(pen, middle + 12, end, y=y)
+    box = QRectF(middle - 7, y - 7, 14, 14)
+    glyphs.paint(pencil.painter, Mark.BAD, box, tokens=pencil.tokens)
 
 
-def _paint_bar(
-    painter: QPainter, link: LinkState, start: float, end: float, *, tokens: Tokens
-) -> None:
-    live = link.live
+def _paint_bar(pencil: Pencil, link: LinkState, *, start: float, end: float) -> None:
+    live, tokens = link.live, pencil.tokens
     if live.fill is None:
         return
-    span = end - start - (GAP if link.key != "input" else 0)
-    hue = QColor(tokens.bad if live.over else tokens.focus)
-    painter.fillRect(QRectF(start, WIRE_Y - _BAR / 2, span * live.fill, _BAR), hue)
+    span = end - start
+    bar = QRectF(start, WIRE_Y - _BAR / 2, span * live.fill, _BAR)
+    pencil.painter.fillRect(bar, QColor(tokens.bad if live.over else tokens.focus))
     if live.tick is not None:
-        x = start + span * live.tick
-        box = QRectF(x - 1, WIRE_Y - _TICK / 2 - 0.5, 2, _TICK + 1)
-        painter.fillRect(box, QColor(tokens.bad if live.over else tokens.ink))
+        box = QRectF(start + span * live.tick - 1, WIRE_Y - _TICK / 2, 2, _TICK)
+        pencil.painter.fillRect(box, QColor(tokens.bad if live.over else tokens.ink))
 
 
-def _paint_symbol(
-    painter: QPainter, link: LinkState, place: Place, y: float, *, tokens: Tokens
-) -> None:
-    if link.key == "unit" and link.wire is Wire.AIR:
-        _paint_waves(painter, link, place, y, tokens=tokens)
-    hue = tokens.ink if link.is_there else tokens.ink3
-    if link.is_lost or (link.key == "input" and link.mark is Mark.BAD):
-        hue = tokens.bad
+def _paint_symbol(pencil: Pencil, link: LinkState, *, left: float, y: float) -> None:
+    tokens = pencil.tokens
+    hue = tokens.bad if link.mark is Mark.BAD else tokens.ink if link.is_there else tokens.ink3
     pen = QPen(QColor(hue), _STROKE)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     if not link.is_there:
         pen.setDashPattern([2.0, 2.0])
-    painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawPath(symbol(link.key, left=place.left, wire=y))
+    pencil.painter.setPen(pen)
+    pencil.painter.setBrush(Qt.BrushStyle.NoBrush)
+    pencil.painter.drawPath(symbol(link.key, left=left, wire=y))
 
 
-def _paint_waves(
-    painter: QPainter, link: LinkState, place: Place, y: float, *, tokens: Tokens
-) -> None:
-    if not link.live.text or y == FOLDED_WIRE_Y:
-        return
-    painter.setPen(QPen(QColor(tokens.ink3), 1.3))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
+def _paint_waves(pencil: Pencil, link: LinkState, *, left: float) -> None:
+    tokens = pencil.tokens
+    hue = tokens.focus if link.wire is Wire.SOUND else tokens.ink3
+    pencil.painter.setPen(QPen(QColor(hue), 1.3))
+    pencil.painter.setBrush(Qt.BrushStyle.NoBrush)
     path = waves()
-    path.translate(place.left, y)
-    painter.drawPath(path)
+    path.translate(left, WIRE_Y)
+    pencil.painter.drawPath(path)
 
 
-def _paint_live(
-    painter: QPainter, link: LinkState, place: Place, start: float, *, tokens: Tokens
-) -> None:
-    live = link.live
-    is_level = live.fill is not None
-    face = font(11, bold=is_level)
-    left = start + 3 if link.key != "unit" else place.left + 51
-    if live.text:
-        hue = tokens.bad if live.over else tokens.ink if is_level else tokens.ink2
-        _text(painter, live.text, left, _LIVE_Y, face, hue, width=place.left + place.width - left)
-    if live.most:
-        thin = font(11, bold=live.over)
-        wide = QFontMetricsF(thin).horizontalAdvance(live.most)
-        room = QFontMetricsF(face).horizontalAdvance(live.text)
-        right = place.left + place.words - 2
-        if left + room + 4 <= right - wide:  # the value comes before what is left of it
-            hue = tokens.bad if live.over else tokens.ink3
-            _text(painter, live.most, right - wide, _LIVE_Y, thin, hue, width=wide + 1)
-
-
-def _text(
-    painter: QPainter, text: str, x: float, baseline: float, face: QFont, hue: str, *, width: float
-) -> None:
-    painter.setFont(face)
-    painter.setPen(QColor(hue))
-    fits = QFontMetricsF(face).elidedText(text, Qt.TextElideMode.ElideRight, width + 0.5)
-    painter.drawText(QPointF(x, baseline), fits)
+def _paint_live(pencil: Pencil, link: LinkState, *, left: float, place: Place) -> None:
+    live, tokens = link.live, pencil.tokens
+    face = font(11, bold=live.fill is not None or link.wire is Wire.SOUND)
+    if link.key == "unit":
+        left = place.left + 51
+    hue = tokens.bad if live.over else tokens.ink2
+    if face.bold() and not live.over:
+        hue = tokens.ink
+    pencil.write(live.text, QPointF(left, _LIVE_Y), face=face, hue=hue, right=place.right)
+    thin = font(11, bold=live.over)
+    begins = place.words_right - 2 - QFontMetricsF(thin).horizontalAdvance(live.most)
+    # The value comes before what is left of it.
+    if left + QFontMetricsF(face).horizontalAdvance(live.text) + 4 <= begins:
+        hue = tokens.bad if live.over else tokens.ink3
+        pencil.write(live.most, QPointF(begins, _LIVE_Y), face=thin, hue=hue)

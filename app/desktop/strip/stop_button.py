@@ -21,14 +21,14 @@ class StopButton(QAbstractButton):
         self.setText("Stop")
         self._name()
 
-    def set_sounding(self, sounding: bool) -> None:
+    def set_sounding(self, *, sounding: bool) -> None:
         """Fill it, or leave it outlined."""
         if sounding != self._is_sounding:
             self._is_sounding = sounding
             self._name()
             self.update()
 
-    def set_folded(self, folded: bool) -> None:
+    def set_folded(self, *, folded: bool) -> None:
         """Take the height of the folded strip, or the whole one."""
         self._is_folded = folded
         self.setFixedSize(self.sizeHint())

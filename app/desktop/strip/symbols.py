@@ -27,10 +27,10 @@ def symbol(key: str, *, left: float, wire: float) -> QPainterPath:
 def waves() -> QPainterPath:
     """Return what leaves a unit that sounds, about the wire at 0; stroked like a symbol."""
     path = QPainterPath()
-    for radius in (6.0, 11.0, 16.0):
-        box = QRectF(16 - radius, -radius, 2 * radius, 2 * radius)
-        path.arcMoveTo(box, 50)
-        path.arcTo(box, 50, -100)
+    for radius in (8.0, 13.0, 18.0):
+        box = QRectF(14 - radius, -radius, 2 * radius, 2 * radius)
+        path.arcMoveTo(box, 42)
+        path.arcTo(box, 42, -84)
     return path
 
 
