@@ -87,6 +87,19 @@ def count_takes(filters: Filters, *, on: Connection) -> int:
     ).scalar_one()
 
 
+def place_of(take: int, filters: Filters, *, on: Connection) -> int | None:
+    """Return how many takes come before that of a row in the list; None where it is not in it."""
+    takes = tables.takes
+    passing = conditions(filters, on=on)
+    own = on.execute(select(takes.c.started_utc).where(takes.c.row == take, *passing)).scalar()
+    if own is None:
+        return None
+    newer = (takes.c.started_utc > own) | ((takes.c.started_utc == own) & (takes.c.row > take))
+    return on.execute(
+        select(func.count()).select_from(takes).where(newer, *passing)
+    ).scalar_one()
+
+
 def _summaries(page: Select[tuple[int]], *, on: Connection) -> tuple[TakeSummary, ...]:
     takes, procedures, rows_of = tables.takes, tables.snapshots, page.subquery()
     rows = on.execute(

@@ -1,4 +1,4 @@
-"""The same curve, or the same few numbers, of many takes at once."""
+"""The same curve, the same few numbers, or the masks of many takes at once."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
@@ -6,8 +6,9 @@ from itertools import islice
 from sqlalchemy import Connection, select
 
 from app.records import tables
-from app.records.read_take import curve_of, number_of, read_axis
+from app.records.read_take import curve_of, mask_of, number_of, read_axis
 from dsp import Curve, Floats, Number
+from dsp.conformity.verdict import MaskResult
 
 _AT_ONCE = 500  # ids in one question
 
@@ -48,6 +49,24 @@ def read_numbers(
         )
         for row in rows:
             found[row.id][row.name] = number_of(row)
+    return found
+
+
+def read_masks(
+    *, take_ids: Sequence[str], on: Connection
+) -> dict[str, dict[str, MaskResult]]:
+    """Return how each take stands against its masks, by id of the take and name."""
+    takes, masks = tables.takes, tables.masks
+    found: dict[str, dict[str, MaskResult]] = {take_id: {} for take_id in take_ids}
+    for some in _batches(take_ids):
+        rows = on.execute(
+            select(takes.c.id, masks)
+            .join(masks, masks.c.take == takes.c.row)
+            .where(takes.c.id.in_(some))
+            .order_by(masks.c.take, masks.c.position)
+        )
+        for row in rows:
+            found[row.id][row.name] = mask_of(row)
     return found
 
 

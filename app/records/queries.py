@@ -10,13 +10,20 @@ from app.procedure.schema import Procedure
 from app.records import tables
 from app.records.counts import Tally, VerdictCounts, kind_counts, tally, unit_counts
 from app.records.filters import Filters, Kind
-from app.records.find_takes import TakeSummary, count_takes, find_takes, newest_of_units
-from app.records.many_takes import read_curves, read_numbers
+from app.records.find_takes import (
+    TakeSummary,
+    count_takes,
+    find_takes,
+    newest_of_units,
+    place_of,
+)
+from app.records.many_takes import read_curves, read_masks, read_numbers
 from app.records.revisions import Revision, read_procedure, read_revisions
 from app.records.row_of import row_of
 from app.records.snapshots import snapshot
-from app.records.trend import Trend, read_trend
+from app.records.trend import Trend, read_margin_trend, read_trend
 from dsp import Curve, Number
+from dsp.conformity.verdict import MaskResult
 
 
 class Queries:
@@ -60,6 +67,17 @@ class Queries:
         """
         with self._read() as connection:
             return find_takes(filters, limit=limit, offset=offset, on=connection)
+
+    def place_of(self, take_id: str, **filters: Unpack[Filters]) -> int | None:
+        """Return the place of a take in the list that ``find`` gives, from 0; None if not in it.
+
+        Raises
+        ------
+        BadInputError
+            No such take, or several begin so.
+        """
+        with self._read() as connection:
+            return place_of(row_of(take_id, on=connection), filters, on=connection)
 
     def count(self, **filters: Unpack[Filters]) -> int:
         """Return how many takes pass every filter; see ``find``."""
@@ -113,6 +131,14 @@ class Queries:
         with self._read() as connection:
             return read_trend(name, filters, limit=limit, on=connection)
 
+    def margin_trend(self, mask: str, *, limit: int = 2000, **filters: Unpack[Filters]) -> Trend:
+        """Return the margin to a mask over the newest takes that pass every filter; see ``trend``.
+
+        A margin's unit is that of the quantity which the mask is about; it has no interval.
+        """
+        with self._read() as connection:
+            return read_margin_trend(mask, filters, limit=limit, on=connection)
+
     def curves(self, name: str, *, take_ids: Sequence[str]) -> dict[str, Curve]:
         """Return one curve of many takes, by whole id, in that order; those without it are left out.
 
@@ -127,6 +153,11 @@ class Queries:
         """Return some numbers of many takes, by whole id of the take, then by name."""
         with self._read() as connection:
             return read_numbers(names, take_ids=take_ids, on=connection)
+
+    def masks(self, *, take_ids: Sequence[str]) -> dict[str, dict[str, MaskResult]]:
+        """Return how many takes stand against their masks, by whole id, then by name of a mask."""
+        with self._read() as connection:
+            return read_masks(take_ids=take_ids, on=connection)
 
     def revisions(self, procedure: str) -> tuple[Revision, ...]:
         """Return the forms that a procedure of that name had, the newest first."""

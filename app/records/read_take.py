@@ -53,7 +53,7 @@ def read_take(row_id: int, *, on: Connection) -> Take:
             one.name: number_of(one) for one in _rows(tables.numbers, row.row, on=on)
         },
         curves=_curves(row.row, on=on),
-        masks=_masks(row.row, on=on),
+        masks={one.name: mask_of(one) for one in _rows(tables.masks, row.row, on=on)},
         verdict=Verdict(row.verdict),
         warnings=tuple(row.warnings),
         findings=tuple(
@@ -90,14 +90,12 @@ def number_of(row: Row[Any]) -> Number:
     )
 
 
-def _masks(take: int, *, on: Connection) -> dict[str, MaskResult]:
-    masks = {}
-    for row in _rows(tables.masks, take, on=on):
-        margin, nearest_hz = unpack_exact(row.exact) if row.exact else (row.margin, row.nearest_hz)
-        masks[row.name] = MaskResult(
-            verdict=Verdict(row.verdict), margin=margin, nearest_hz=nearest_hz, reason=row.reason
-        )
-    return masks
+def mask_of(row: Row[Any]) -> MaskResult:
+    """Return a mask's result from its row."""
+    margin, nearest_hz = unpack_exact(row.exact) if row.exact else (row.margin, row.nearest_hz)
+    return MaskResult(
+        verdict=Verdict(row.verdict), margin=margin, nearest_hz=nearest_hz, reason=row.reason
+    )
 
 
 def _curves(take: int, *, on: Connection) -> dict[str, Curve]:

@@ -57,6 +57,30 @@ def test_a_number_that_could_not_be_told_keeps_its_place_in_a_trend(store: Store
     assert np.isnan(values).all()
 
 
+def test_the_margin_to_a_mask_makes_a_trend(store: Store) -> None:
+    trend = store.margin_trend("window", limit=3)
+    assert [(p.take_number, p.number.value) for p in trend.points] == [(3, 0.7), (2, 0.7), (1, 0.7)]
+    undecided = store.margin_trend("a resonance").points
+    assert np.isnan([point.number.value for point in undecided]).all()
+    assert {point.number.reason for point in undecided} == {"not measured"}
+
+
+def test_masks_of_many_takes(store: Store) -> None:
+    ids = [summary.id for summary in store.find()]
+    masks = store.masks(take_ids=ids)
+    assert list(masks) == ids
+    assert all(bits(masks[i]) == bits(dict(store.take(i).masks)) for i in ids)
+
+
+def test_the_place_of_a_take_is_that_in_the_list(store: Store) -> None:
+    for filters in ({}, {"lot": "T4-W31"}, {"text": "W30"}):
+        listed = [summary.id for summary in store.find(**filters)]  # type: ignore[arg-type]  # any
+        places = [store.place_of(i, **filters) for i in listed]  # type: ignore[arg-type]  # any
+        assert places == list(range(len(listed)))
+    other = store.find(lot="T4-W30")[0].id
+    assert store.place_of(other, lot="T4-W31") is None
+
+
 def test_curves_of_many_takes_come_in_the_order_asked_and_share_their_frequencies(
     store: Store,
 ) -> None:
