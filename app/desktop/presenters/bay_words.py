@@ -21,6 +21,8 @@ class BayWords:
         Id of the action on the primary button; None keeps the last one, disabled.
     action_text : str or None
         What the button says where the action's own words do not fit the moment.
+    key : str or None
+        What stands on its cap where the action has no key of its own.
     enabled : bool
         Whether the button can be pressed now.
     progress : float or None
@@ -32,5 +34,6 @@ class BayWords:
     mark: Mark | None = None
     action: str | None = None
     action_text: str | None = None
+    key: str | None = None
     enabled: bool = True
     progress: float | None = None

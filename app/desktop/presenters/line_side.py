@@ -67,7 +67,9 @@ def reference_state(
     masks = "1 mask counts" if count == 1 else f"{count} masks count"
     if reference is None:
         sentence = f"{masks} from it, and none is set: open its take in Measure, press Ctrl R."
-        return ReferenceState(unit="not set", mark=Mark.CAUTION, sentence=sentence, needed=count > 0)
+        return ReferenceState(
+            unit="not set", mark=Mark.CAUTION, sentence=sentence, needed=count > 0
+        )
     made = reference.started_utc.astimezone(now.tzinfo)
     when = f"{made:%H:%M} today" if made.date() == now.date() else f"{made:%Y-%m-%d %H:%M}"
     return ReferenceState(

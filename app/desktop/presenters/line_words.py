@@ -7,6 +7,8 @@ from app.desktop.run_state import RunState
 from app.procedure.schema import Procedure
 from app.records.revisions import Revision
 
+_ENTER = "Enter"  # the serial field's own key, not a shortcut
+
 
 def line_words(
     panel: PanelState,
@@ -40,6 +42,7 @@ def line_words(
             if run.is_sounding
             else "wait for the verdict; the output is silent.",
             action="line.measure",
+            key=_ENTER,
             enabled=False,
             progress=_progress(run),
         )
@@ -54,6 +57,7 @@ def line_words(
         happened=in_force(procedure, revision=revision),
         next=_next(panel, typed=typed),
         action="line.measure",
+        key=_ENTER,
         enabled=panel.can_repeat or bool(typed),
     )
 

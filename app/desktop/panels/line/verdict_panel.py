@@ -1,0 +1,165 @@
+"""The verdict, as large as the window lets it be: read from three metres, and without colour."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.desktop import glyphs
+from app.desktop.fonts import font
+from app.desktop.glyphs import GlyphInks
+from app.desktop.palette import Tokens, tokens_of
+from app.desktop.presenters.line_panel import Ground, PanelState, waiting_panel
+
+# Drawn for a panel of this size; on a larger one everything grows with it.
+_WIDTH, _HEIGHT = 912.0, 612.0
+_MARGIN = 32.0
+_FOOT = 172.0  # from the rule to the bottom edge
+_HEAD = 50.0
+_GLYPH = 190.0
+_WORDS_LEFT = 267.0
+_WORD_PX, _LINE_STEP = 136.0, 0.87
+_SERIAL_PX, _STAMP_PX = 32.0, 17.0
+_ACTION_PX, _THEN_PX, _SMALLEST_ACTION_PX = 52.0, 32.0, 26.0
+_CAUSE_PX, _REASON_PX = 20.0, 17.0
+_LEFT = Qt.AlignmentFlag.AlignLeft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """Colours of the whole panel."""
+
+    fill: str
+    ink: str
+    quiet: str
+    glyph: GlyphInks
+
+
+class VerdictPanel(QWidget):
+    """Paints a PanelState; its words shrink to fit and never break inside."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = waiting_panel()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(QSize(480, 320))
+
+    @property
+    def state(self) -> PanelState:
+        """What is shown."""
+        return self._state
+
+    def set_state(self, state: PanelState) -> None:
+        """Show something else; a reader for the blind hears it."""
+        self._state = state
+        self.setAccessibleName(state.spoken)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
+        """Paint it."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        look = _look(self._state, tokens_of(self))
+        painter.fillRect(self.rect(), QColor(look.fill))
+        if self._state.ground is Ground.PAPER:
+            painter.setPen(QPen(QColor(tokens_of(self).hair), 1))
+            painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
+        scale = min(self.width() / _WIDTH, self.height() / _HEIGHT)
+        painter.scale(scale, scale)
+        room = QRectF(0, 0, self.width() / scale, self.height() / scale)
+        _paint_head(painter, self._state, room=room, look=look)
+        _paint_verdict(painter, self._state, room=room, look=look)
+        _paint_foot(painter, self._state, room=room, look=look)
+
+
+def _look(state: PanelState, tokens: Tokens) -> _Look:
+    def inks(fill: str, edge: str, sign: str) -> GlyphInks:
+        return GlyphInks(fill=QColor(fill), edge=QColor(edge), sign=QColor(sign))
+
+    white = tokens.on_panel
+    match state.ground:
+        case Ground.GOOD:
+            fill = tokens.panel_ok
+            return _Look(fill=fill, ink=white, quiet=white, glyph=inks(white, white, fill))
+        case Ground.BAD:
+            fill = tokens.panel_bad
+            return _Look(fill=fill, ink=white, quiet=white, glyph=inks(white, white, fill))
+        case Ground.UNDECIDED:
+            ink, fill = tokens.on_att, tokens.att
+            return _Look(fill=fill, ink=ink, quiet=ink, glyph=inks(fill, ink, ink))
+        case Ground.PAPER:
+            own = glyphs.inks_of(state.mark, tokens)
+            return _Look(fill=tokens.card, ink=tokens.ink, quiet=tokens.ink2, glyph=own)
+
+
+def _paint_head(painter: QPainter, state: PanelState, *, room: QRectF, look: _Look) -> None:
+    painter.setPen(QColor(look.ink))
+    stamp = font(_STAMP_PX)
+    taken = QFontMetricsF(stamp).horizontalAdvance(state.stamp)
+    right = room.width() - _MARGIN
+    _text(painter, state.stamp, at=QPointF(right - taken, _HEAD), face=stamp)
+    face = _fitting((state.serial,), px=_SERIAL_PX, width=right - _MARGIN - taken - 24)
+    _text(painter, state.serial, at=QPointF(_MARGIN, _HEAD), face=face)
+
+
+def _paint_verdict(painter: QPainter, state: PanelState, *, room: QRectF, look: _Look) -> None:
+    middle = (_HEAD + room.height() - _FOOT) / 2
+    glyph = QRectF(_MARGIN, middle - _GLYPH / 2, _GLYPH, _GLYPH)
+    glyphs.paint_in(painter, state.mark, glyph, inks=look.glyph)
+    face = _fitting(state.words, px=_WORD_PX, width=room.width() - _WORDS_LEFT - 16)
+    step = face.pixelSize() * _LINE_STEP
+    metrics = QFontMetricsF(face)
+    first = middle + metrics.capHeight() / 2 - step * (len(state.words) - 1) / 2
+    painter.setPen(QColor(look.ink))
+    for number, line in enumerate(state.words):
+        _text(painter, line, at=QPointF(_WORDS_LEFT, first + number * step), face=face)
+
+
+def _paint_foot(painter: QPainter, state: PanelState, *, room: QRectF, look: _Look) -> None:
+    top, width = room.height() - _FOOT, room.width() - 2 * _MARGIN
+    rule = QColor(look.ink)
+    rule.setAlphaF(0.45)
+    painter.setPen(QPen(rule, 1.5))
+    painter.drawLine(QPointF(_MARGIN, top), QPointF(_MARGIN + width, top))
+    px = _action_px(state, width=width)
+    action, then = font(px, bold=True), font(px * _THEN_PX / _ACTION_PX)
+    painter.setPen(QColor(look.ink))
+    at = QPointF(_MARGIN, top + 61)
+    _text(painter, state.action, at=at, face=action)
+    after = QFontMetricsF(action).horizontalAdvance(state.action) + px * 0.42
+    _text(painter, state.then, at=at + QPointF(after, 0), face=then)
+    line = QRectF(_MARGIN, top + 82, width, 26)
+    if state.cause:
+        painter.setFont(_fitting((state.cause,), px=_CAUSE_PX, width=width, smallest=14))
+        painter.drawText(line, _LEFT | Qt.AlignmentFlag.AlignVCenter, state.cause)
+        line.translate(0, 29)
+    painter.setPen(QColor(look.quiet))
+    painter.setFont(font(_REASON_PX))
+    line.setHeight(room.height() - 8 - line.top())
+    painter.drawText(line, _LEFT | Qt.TextFlag.TextWordWrap, state.reason)
+
+
+def _action_px(state: PanelState, *, width: float) -> float:
+    px = _ACTION_PX
+    while px > _SMALLEST_ACTION_PX:
+        taken = QFontMetricsF(font(px, bold=True)).horizontalAdvance(state.action) + px * 0.42
+        taken += QFontMetricsF(font(px * _THEN_PX / _ACTION_PX)).horizontalAdvance(state.then)
+        if taken <= width:
+            break
+        px -= 1
+    return px
+
+
+def _fitting(lines: tuple[str, ...], *, px: float, width: float, smallest: float = 12) -> QFont:
+    """Return the largest bold font up to ``px`` in which the widest line fits."""
+    face = font(px, bold=True)
+    widest = max((QFontMetricsF(face).horizontalAdvance(line) for line in lines), default=0.0)
+    if widest <= width or not widest:
+        return face
+    return font(max(smallest, int(px * width / widest)), bold=True)
+
+
+def _text(painter: QPainter, text: str, *, at: QPointF, face: QFont) -> None:
+    painter.setFont(face)
+    painter.drawText(at, text)

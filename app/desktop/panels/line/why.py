@@ -1,0 +1,36 @@
+"""The curve that decided, with its mask; or the number, with its limits."""
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.controls.facts_table import FactsTable
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.presenters.line_why import WhyState, no_why
+
+_HINT = "the curve that decides\nwill stand here"
+
+
+class Why(QWidget):
+    """Paints a WhyState."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.plot = FrequencyPlot("Why", "")
+        self.plot.set_hint(_HINT)
+        self.facts = FactsTable("What decided")
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(4)
+        lines.addWidget(self.facts)
+        lines.addWidget(self.plot, 1)
+        self.set_state(no_why())
+
+    def set_state(self, state: WhyState) -> None:
+        """Show something else."""
+        self.facts.set_facts(state.facts)
+        self.facts.setVisible(bool(state.facts))
+        self.plot.set_words(state.title, state.unit)
+        self.plot.set_hz_range(*state.span_hz)
+        self.plot.set_lines(state.lines)
+        self.plot.set_masks(state.masks)
+        self.plot.mark(state.mark_hz, state.mark_words)
+        self.plot.show_whole()
