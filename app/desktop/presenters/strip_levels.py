@@ -10,7 +10,8 @@ from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.strip_state import Live
 from hardware.chain.schema import Chain, LoopbackInput, PressureInput, SenseInput, TerminalInput
 
-SPAN_DB = 60.0  # of the bar on the wire
+SPAN_DB = 60.0  # of the bar on the wire while a take plays
+IDLE_SPAN_DB = 120.0  # while silent, so that noise can be seen, and the lack of it
 _CREST = math.sqrt(2)
 _PA_0 = 20e-6  # Pa, 0 dB SPL (IEC 61672-1)
 _SILENT = Live(text="silent")
@@ -32,7 +33,7 @@ def output_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> Liv
         peak = dbfs
     if dbfs is None or peak is None:
         return Live()
-    return Live(text=_dbfs(dbfs), most=_left(peak), fill=_fill(dbfs), tick=_fill(peak))
+    return Live(text=_dbfs(dbfs), most=_left(peak), fill=_fill(dbfs, heard), tick=_fill(peak, heard))
 
 
 def terminals_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> Live:
@@ -50,8 +51,8 @@ def terminals_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> 
     return Live(
         text=_si(volts, "V"),
         most=f"of {most:.3g} V",
-        fill=_fill(_db(volts / most)),
-        tick=_fill(_db(peak / most)),
+        fill=_fill(_db(volts / most), heard),
+        tick=_fill(_db(peak / most), heard),
     )
 
 
@@ -77,8 +78,8 @@ def microphone_live(mic: PressureInput, heard: Heard) -> Live:
     return Live(
         text=f"{_spl(mic, now):.{1 if heard.sounding else 0}f} dB",
         most=f"of {most_db:.0f}" if heard.sounding else "",
-        fill=_fill(now),
-        tick=_fill(peak),
+        fill=_fill(now, heard),
+        tick=_fill(peak, heard),
         over=mic.channel in heard.over,
     )
 
@@ -88,8 +89,12 @@ def preamplifier_live(mic: PressureInput, heard: Heard) -> Live:
     now, peak = heard.level(mic.channel), heard.peak(mic.channel)
     if now is None or peak is None:
         return Live()
-    over = mic.channel in heard.over
-    return Live(text=_si(_volts(mic, now), "V"), fill=_fill(now), tick=_fill(peak), over=over)
+    return Live(
+        text=_si(_volts(mic, now), "V"),
+        fill=_fill(now, heard),
+        tick=_fill(peak, heard),
+        over=mic.channel in heard.over,
+    )
 
 
 def input_live(channel: int, heard: Heard) -> Live:
@@ -101,8 +106,8 @@ def input_live(channel: int, heard: Heard) -> Live:
     return Live(
         text=_dbfs(now),
         most="overload" if over else _left(peak) if heard.sounding else "",
-        fill=_fill(now),
-        tick=_fill(peak),
+        fill=_fill(now, heard),
+        tick=_fill(peak, heard),
         over=over,
     )
 
@@ -121,8 +126,8 @@ def _db(ratio: float) -> float:
     return 20 * math.log10(ratio) if ratio > 0 else -math.inf
 
 
-def _fill(dbfs: float) -> float:
-    return min(1.0, max(0.0, 1 + dbfs / SPAN_DB))
+def _fill(dbfs: float, heard: Heard) -> float:
+    return min(1.0, max(0.0, 1 + dbfs / (SPAN_DB if heard.sounding else IDLE_SPAN_DB)))
 
 
 def _dbfs(dbfs: float) -> str:

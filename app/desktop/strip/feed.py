@@ -40,6 +40,9 @@ class StripFeed(QObject):
         bench.specimen_changed.connect(self._show)
         bench.run_changed.connect(self._hear)
         bench.run_failed.connect(self._fail)
+        bench.idle_levels.connect(self._overhear)
+        bench.idle_failed.connect(self._fail)
+        bench.listen(inputs=0)  # those that the chain wires
         self._rewire()
 
     @Slot()
@@ -59,6 +62,12 @@ class StripFeed(QObject):
             )
         elif self._heard.sounding:
             self._heard = silent(self._heard)
+        self._show()
+
+    @Slot(object)
+    def _overhear(self, dbfs: tuple[float, ...]) -> None:
+        self._lost_at = None
+        self._heard = heard_next(self._heard, peaks_dbfs=dbfs, sounding=False, at_s=monotonic())
         self._show()
 
     @Slot(object)

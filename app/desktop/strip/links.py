@@ -199,7 +199,7 @@ def _paint_waves(pencil: Pencil, link: LinkState, *, left: float) -> None:
 
 def _paint_live(pencil: Pencil, link: LinkState, *, left: float, place: Place) -> None:
     live, tokens = link.live, pencil.tokens
-    face = font(11, bold=live.fill is not None or link.wire is Wire.SOUND)
+    face = font(11, bold=link.wire in {Wire.PLAYING, Wire.SOUND})
     if link.key == "unit":
         left = place.left + 51
     hue = tokens.bad if live.over else tokens.ink2

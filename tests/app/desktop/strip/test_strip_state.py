@@ -116,6 +116,14 @@ def test_a_silent_chain_plays_nothing() -> None:
     assert link(state, "input").live.fill is None
 
 
+def test_noise_of_an_idle_input_is_seen_and_a_dead_one_is_told_from_it() -> None:
+    fills = []
+    for level in (-80.0, -118.0):
+        heard = heard_next(Heard(), peaks_dbfs=(level,) * 3, sounding=False, at_s=0.0)
+        fills.append(link(strip(chain(), heard=heard), "input").live.fill)
+    assert fills == pytest.approx([1 - 80 / 120, 1 - 118 / 120])
+
+
 def test_the_peak_of_a_take_is_held_while_it_plays() -> None:
     heard = sounding(-30.0, -9.0, -12.0)
     for at_s, level in ((1.0, -12.0), (30.0, -40.0)):
