@@ -1,4 +1,4 @@
-"""Change single values of a model that came from a TOML file, held to the same rules as the file."""
+"""Change single values of a model that came from a TOML file, held to that file's rules."""
 
 from collections.abc import Mapping
 from functools import cache

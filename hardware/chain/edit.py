@@ -83,7 +83,8 @@ def with_response(snapshot: ChainSnapshot, path: Path | None, *, folder: Path) -
         return changed.model_copy(update={"response": None})
     key = ".".join(map(str, place))
     if not (folder / path).is_file():
-        raise ValueRefusedError(key, "no such file", given=path, allowed="a CSV file: Hz, dB[, deg]")
+        allowed = "a CSV file: Hz, dB[, deg]"
+        raise ValueRefusedError(key, "no such file", given=path, allowed=allowed)
     try:
         table = read_response(folder / path)
     except FileError as error:
