@@ -27,6 +27,7 @@ _LEAST = 1.0  # px from dot to dot
 _PX_A_WORD = 70.0
 _HEAD_ROOM = 30.0  # px over the piles, for the words
 _RING = 5.0
+_NOTHING = 1e-9  # of any unit: margins that differ by less don't differ
 
 
 @dataclass(slots=True, kw_only=True)
@@ -78,7 +79,7 @@ class DotScene:
         if not known.size:
             return Span(low=-1.0, high=1.0)
         low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
-        length = (high - low) or 1.0
+        length = high - low if high - low > _NOTHING else 1.0
         step = round_step(length, most=8)
         # Both sides of zero are seen, however one-sided the units are.
         low = min(math.floor((low - 0.02 * length) / step) * step, -step)

@@ -8,6 +8,7 @@ from app.desktop.plots.frame import Span
 _WORDED = (1, 2, 5)
 _DIGITS = tuple(range(1, 10))
 _MOST_WORDS = 6.0
+_MOST_HZ = 8.0  # words of a frequency axis far zoomed in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +32,7 @@ def frequency_ticks(span: Span) -> Ticks:
             break
     else:
         low, high = 10**span.low, 10**span.high
-        hz = _steps(low, high, step=round_step(high - low, most=_MOST_WORDS))
+        hz = _steps(low, high, step=round_step(high - low, most=_MOST_HZ))
     minor = [value for value in _in_decades(span, _DIGITS) if value not in hz]
     return Ticks(
         labelled=tuple(math.log10(value) for value in hz),

@@ -1,0 +1,77 @@
+"""A dot a unit: none is hidden by another, none stands on the wrong side of zero."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PySide6.QtCore import QSizeF, Qt
+from pytestqt.qtbot import QtBot
+
+from app.desktop.plots.dot_canvas import DotScene
+from app.desktop.plots.dot_plot import DotPlot
+from tests.app.desktop.plots import hand
+
+SIZE = QSizeF(700, 210)
+
+
+def scene(margins: list[float]) -> DotScene:
+    made = DotScene()
+    made.set_units(np.array(margins), tuple(str(index) for index in range(len(margins))))
+    return made
+
+
+@settings(deadline=None)
+@given(margins=st.lists(st.floats(-3, 5), min_size=1, max_size=300))
+def test_every_unit_has_a_place_of_its_own_on_its_side(margins: list[float]) -> None:
+    made = scene(margins)
+    frame = made.frame(SIZE)
+    x, y, _ = made.places(frame)
+    assert len(set(zip(x.tolist(), y.tolist(), strict=True))) == len(margins)
+    np.testing.assert_array_equal(x < frame.px_of(0.0), np.array(margins) < 0)
+    assert np.all((y >= frame.top) & (y <= frame.bottom))
+
+
+def test_a_pile_higher_than_the_plot_shrinks() -> None:
+    made = scene([1.0] * 120)
+    frame = made.frame(SIZE)
+    _, y, pitch = made.places(frame)
+    assert pitch < 6
+    assert y.min() > frame.top
+
+
+def test_a_unit_without_a_margin_has_no_dot() -> None:
+    made = scene([1.0, float("nan")])
+    assert np.isnan(made.places(made.frame(SIZE))[0]).tolist() == [False, True]
+    assert made.counts == (0, 1)
+
+
+@pytest.fixture
+def plot(qtbot: QtBot) -> DotPlot:
+    made = DotPlot("Margin", "dB")
+    qtbot.addWidget(made)
+    made.resize(700, 234)
+    made.set_units(np.array([2.0, -1.0, 0.5]), ["0417", "0188", "0342"])
+    made.show()
+    return made
+
+
+def test_the_head_counts_both_kinds(plot: DotPlot) -> None:
+    assert [(entry.name, entry.value) for entry in plot.head.entries] == [
+        ("does not conform", "1"),
+        ("conforms", "2"),
+    ]
+
+
+def test_a_press_on_a_dot_tells_its_unit(plot: DotPlot, qtbot: QtBot) -> None:
+    x, y, _ = plot.scene.places(plot.scene.frame(plot.canvas.size().toSizeF()))
+    with qtbot.waitSignal(plot.dot_pressed) as told:
+        hand.press(plot.canvas, x[1], y[1])
+    assert told.args == ["0188"]
+
+
+def test_arrows_go_from_the_worst_margin_up(plot: DotPlot, qtbot: QtBot) -> None:
+    told: list[str] = []
+    plot.dot_pressed.connect(told.append)
+    for _ in range(3):
+        qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+    assert told == ["0188", "0342", "0417"]
