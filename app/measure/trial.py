@@ -1,6 +1,6 @@
 """Stored units made ready to be judged again: their newest takes, laid out for arithmetic."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
@@ -8,7 +8,6 @@ from typing import Literal
 import numpy as np
 
 from app.procedure.names import CURVES, NUMBERS
-from app.procedure.schema import Procedure
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.take import Take
@@ -93,15 +92,19 @@ class Trial:
         return tuple(sorted({one.lot for one in self.units if one.lot}))
 
 
-def load_trial(store: Store, procedure: Procedure, *, lot: str | None = None) -> Trial:
+def load_trial(
+    store: Store, *, name: str, quantities: Collection[str], lot: str | None = None
+) -> Trial:
     """Read the newest take of each unit that was measured by a procedure, whatever its revision.
 
     Parameters
     ----------
     store : Store
         Where the takes are.
-    procedure : Procedure
-        Its name finds the takes, its masks tell which quantities are needed.
+    name : str
+        Of the procedure.
+    quantities : collection of str
+        Curves and numbers that masks will look at.
     lot : str or None
         Units of this lot only.
 
@@ -109,25 +112,23 @@ def load_trial(store: Store, procedure: Procedure, *, lot: str | None = None) ->
     -------
     Trial of the newest ``MOST_UNITS`` units.
     """
-    found = store.newest_of_units(limit=MOST_UNITS, procedure=procedure.name, lot=lot)
+    found = store.newest_of_units(limit=MOST_UNITS, procedure=name, lot=lot)
     ids = [one.id for one in found]
-    quantities = {mask.quantity for mask in procedure.masks.values()}
-    reference = store.reference(procedure.name)
+    wanted = sorted(quantities)
+    reference = store.reference(name)
     curves = {
-        name: _in_order(store.curves(name, take_ids=ids), ids)
-        for name in sorted(quantities & CURVES.keys())
+        one: _in_order(store.curves(one, take_ids=ids), ids) for one in wanted if one in CURVES
     }
-    read = store.numbers(quantities & NUMBERS.keys(), take_ids=ids)
+    read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
     numbers = {
-        name: [read[take_id].get(name) for take_id in ids]
-        for name in sorted(quantities & NUMBERS.keys())
+        one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS
     }
     return Trial(
-        procedure=procedure.name,
+        procedure=name,
         units=_units(found, store=store),
         barred=read_only(np.array([_is_barred(one, store=store) for one in found], dtype=np.bool_)),
         sets={
-            name: tuple(against(one) for one in gather(those)) for name, those in curves.items()
+            one: tuple(against(group) for group in gather(those)) for one, those in curves.items()
         },
         relative=_relative(curves, reference=reference),
         curves=curves,

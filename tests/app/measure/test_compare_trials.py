@@ -7,16 +7,16 @@ import pytest
 
 from app.measure.compare_trials import compare
 from app.measure.rejudge import rejudge
-from app.measure.trial import Trial, load_trial
+from app.measure.trial import Trial
 from app.procedure.edit_masks import offset, set_value
 from dsp.conformity.verdict import Verdict
-from tests.app.measure.trial_store import PROCEDURE, twenty_units
+from tests.app.measure.trial_store import PROCEDURE, trial_of, twenty_units
 
 
 @pytest.fixture
 def trial(tmp_path: Path) -> Iterator[Trial]:
     with twenty_units(tmp_path) as store:
-        yield load_trial(store, PROCEDURE)
+        yield trial_of(store, PROCEDURE)
 
 
 def test_the_same_limits_change_nothing(trial: Trial) -> None:

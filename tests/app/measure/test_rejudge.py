@@ -11,13 +11,12 @@ from app.measure.derived import Derived
 from app.measure.held import held
 from app.measure.judge import judge
 from app.measure.rejudge import rejudge
-from app.measure.trial import load_trial
 from app.procedure.edit_masks import move_point, offset
 from app.procedure.mask_schema import Mask
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from dsp.conformity.verdict import MaskResult, Verdict
-from tests.app.measure.trial_store import PROCEDURE, keep, twenty_units, unit_take
+from tests.app.measure.trial_store import PROCEDURE, keep, trial_of, twenty_units, unit_take
 
 
 @pytest.fixture
@@ -31,7 +30,7 @@ def with_mask(name: str, mask: Mask) -> Procedure:
 
 
 def test_a_trial_counts_what_can_be_counted_by_hand(store: Store) -> None:
-    trial = load_trial(store, PROCEDURE)
+    trial = trial_of(store, PROCEDURE)
     assert trial.size == 20
     assert trial.lots == ("T4-W31", "T4-W32")
     now = rejudge(trial, masks=PROCEDURE.masks)
@@ -48,7 +47,7 @@ def test_a_trial_counts_what_can_be_counted_by_hand(store: Store) -> None:
 
 
 def test_the_worst_margin_is_that_of_the_fifth_percentile(store: Store) -> None:
-    now = rejudge(load_trial(store, PROCEDURE), masks=PROCEDURE.masks)
+    now = rejudge(trial_of(store, PROCEDURE), masks=PROCEDURE.masks)
     # Margins are 3 - |offset|: 2.0, 2.1, 2.1, …; numpy's percentile lies at 0.95 of the first gap.
     assert now.masks["level"].worst_margin == pytest.approx(2.0 + 0.95 * 0.1)
 
@@ -67,7 +66,7 @@ def test_every_unit_is_judged_as_on_the_line(
         update={"relative_to": "reference" if relative else None, "align": align, "guard": guard}
     )
     procedure = with_mask("level", move_point(mask, side="upper", index=1, hz=900.0, value=2.9))
-    trial = load_trial(store, procedure)
+    trial = trial_of(store, procedure)
     found = rejudge(trial, masks=procedure.masks)
     for place, unit in enumerate(trial.units):
         take = store.take(unit.take_id)
@@ -100,7 +99,7 @@ def test_what_must_not_be_judged_is_not(store: Store) -> None:
         verdict=Verdict.NOT_DECIDED,
     )
     keep(store, take, number=23)
-    trial = load_trial(store, PROCEDURE)
+    trial = trial_of(store, PROCEDURE)
     now = rejudge(trial, masks=PROCEDURE.masks)
     assert trial.units[0].serial == "T4-W31-0023"
     assert now.verdict(0) is Verdict.NOT_DECIDED
@@ -111,18 +110,18 @@ def test_only_the_newest_take_of_a_unit_counts(store: Store) -> None:
     again = replace(unit_take(5, offset=9.0), id="f" * 32)
     again = replace(again, started_utc=again.started_utc.replace(year=2027))
     keep(store, again, number=5)
-    trial = load_trial(store, PROCEDURE)
+    trial = trial_of(store, PROCEDURE)
     assert trial.size == 20
     assert rejudge(trial, masks=PROCEDURE.masks).masks["level"].fails.sum() == 1
 
 
 def test_a_lot_alone_can_be_tried(store: Store) -> None:
-    assert load_trial(store, PROCEDURE, lot="T4-W32").size == 10
+    assert trial_of(store, PROCEDURE, lot="T4-W32").size == 10
 
 
 def test_a_mask_on_what_nobody_measured_decides_nothing(store: Store) -> None:
     procedure = with_mask("thd", Mask(quantity="thd", upper=((100.0, 1.0), (1000.0, 1.0))))
-    trial = load_trial(store, procedure)
+    trial = trial_of(store, procedure)
     found = rejudge(trial, masks=procedure.masks)
     assert not found.conforms.any()
     assert held(trial, found.masks["thd"]) is None
@@ -131,7 +130,7 @@ def test_a_mask_on_what_nobody_measured_decides_nothing(store: Store) -> None:
 
 def test_without_units_nothing_is_said(tmp_path: Path) -> None:
     with Store.open(tmp_path / "empty.sqlite") as empty:
-        trial = load_trial(empty, PROCEDURE)
+        trial = trial_of(empty, PROCEDURE)
         found = rejudge(trial, masks=PROCEDURE.masks)
     assert np.isnan(found.yielded)
     assert held(trial, found.masks["level"]) is None
@@ -139,7 +138,7 @@ def test_without_units_nothing_is_said(tmp_path: Path) -> None:
 
 def test_what_is_held_against_an_aligned_mask_has_its_level_taken_out(store: Store) -> None:
     mask = PROCEDURE.masks["level"].model_copy(update={"align": "level"})
-    trial = load_trial(store, PROCEDURE)
+    trial = trial_of(store, PROCEDURE)
     found = held(trial, rejudge(trial, masks={"level": mask}).masks["level"])
     assert found is not None
     inside = (found.frequency_hz > 101) & (found.frequency_hz < 9900)

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from app.measure.trial import Trial, load_trial
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from app.records.take import Take
@@ -75,3 +76,9 @@ def twenty_units(folder: Path) -> Store:
     store.mark_unit("T4-W31-0020", "bad", by="inspection", why="heard a rattle")
     store.mark_unit("T4-W31-0019", "good", by="inspection", why="heard, nothing found")
     return store
+
+
+def trial_of(store: Store, procedure: Procedure, *, lot: str | None = None) -> Trial:
+    """All units of a procedure with what its masks look at."""
+    quantities = {mask.quantity for mask in procedure.masks.values()}
+    return load_trial(store, name=procedure.name, quantities=quantities, lot=lot)

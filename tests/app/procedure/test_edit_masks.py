@@ -5,6 +5,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from app.procedure.drag import dragged
 from app.procedure.edit_masks import (
     EditRefusedError,
     Side,
@@ -12,6 +13,7 @@ from app.procedure.edit_masks import (
     limit_at,
     move_point,
     offset,
+    points_of,
     remove_point,
     set_guard,
     set_value,
@@ -178,3 +180,35 @@ def test_nothing_is_proposed_from_nothing() -> None:
     unknown = Interval(lower=np.full(10, np.nan), upper=np.full(10, np.nan))
     with pytest.raises(EditRefusedError, match="nothing is known"):
         propose(MASK, frequency_hz=hz, limits=unknown, series=10, span_hz=(20.0, 2e4), step=0.1)
+
+
+@pytest.mark.parametrize(
+    ("to", "lands"),
+    [
+        ((1005.0, 4.234), (1000.0, 4.2)),  # up: the frequency sticks, the limit is rounded
+        ((1300.0, 3.1), (1320.0, 3.1)),  # ISO 3, R40: 1250, 1320
+        ((1029.3, 3.0), (1060.0, 3.0)),  # an arrow of 1/24 octave goes to the next of R40
+        ((971.5, 3.0), (950.0, 3.0)),
+        ((1000.0, 3.02), (1000.0, 3.1)),  # an arrow of less than a step is a step
+        ((20_000.0, 3.1), (9500.0, 3.1)),  # stopped below the neighbour at 10 kHz
+        ((1000.0, -9.0), (1000.0, -2.4)),  # stopped by the lower limit, rounded away from it
+    ],
+)
+def test_a_moved_point_lands_where_one_would_type_it(
+    to: tuple[float, float], lands: tuple[float, float]
+) -> None:
+    moved = dragged(MASK, side="upper", index=1, to=to, series=40, step=0.1)
+    assert points_of(moved, side="upper")[1] == lands
+
+
+@given(
+    st.sampled_from(["upper", "lower"]),
+    st.integers(0, 2),
+    st.floats(1, 1e5),
+    st.floats(-30, 30),
+    st.sampled_from([None, 10, 40, 80]),
+)
+def test_a_hand_never_makes_a_mask_that_is_none(
+    side: Side, index: int, hz: float, value: float, series: int | None
+) -> None:
+    assert dragged(MASK, side=side, index=index, to=(hz, value), series=series, step=0.1)

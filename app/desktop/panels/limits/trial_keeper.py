@@ -1,0 +1,154 @@
+"""The stored units behind the limits, read and judged elsewhere, the latest answer kept here."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject, Signal
+
+from app.desktop.bench import Bench
+from app.measure.compare_trials import Comparison, compare
+from app.measure.held import Held, held
+from app.measure.in_force import InForce, in_force
+from app.measure.rejudge import Judged, rejudge
+from app.measure.trial import Trial, load_trial
+from app.procedure.mask_schema import Mask
+from app.procedure.schema import Procedure
+from app.records.revisions import Revision
+from app.records.store import Store
+from dsp.statistics.spread import Spread
+
+Masks = Mapping[str, Mask]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Seen:
+    """How a draft stands: the comparison, and the units as the chosen mask sees them."""
+
+    found: Comparison
+    name: str | None
+    held: Held | None
+    spread: Spread | None
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Behind:
+    """What stands behind the limits.
+
+    Attributes
+    ----------
+    trial : Trial
+        The units.
+    force : InForce
+        The revisions.
+    on_bench : Revision or None
+        Which of them the procedure on the bench was when this was read; None: a draft.
+    now : Judged
+        By the revision in force.
+    """
+
+    trial: Trial
+    force: InForce
+    on_bench: Revision | None
+    now: Judged
+
+
+class TrialKeeper(QObject):
+    """Asks the worker; ``read`` comes with the units, ``judged`` with every answer to a draft."""
+
+    read = Signal()
+    judged = Signal()
+    refused = Signal(str)
+
+    def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self.lot: str | None = None
+        self.behind: Behind | None = None
+        self.seen: Seen | None = None
+        self.is_reading = False
+
+    def look(self) -> None:
+        """Read the units and revisions of the procedure on the bench."""
+        store, procedure, lot = self._bench.store, self._bench.procedure.procedure, self.lot
+        self.is_reading = True
+        self._bench.worker.ask(
+            "limits: units",
+            lambda: _read(store, procedure, lot=lot),
+            then=self._keep,
+            refused=self._refuse,
+        )
+
+    def judge(self, masks: Masks, *, name: str | None) -> None:
+        """Judge all units by a draft; ``name`` is the mask that is shown."""
+        behind, before = self.behind, self.seen
+        if behind is None:
+            return
+        self._bench.worker.ask(
+            "limits: draft",
+            lambda: _judge(behind, masks=masks, name=name, before=before),
+            then=self._see,
+            refused=self._refuse,
+        )
+
+    def fits(self, procedure: Procedure) -> bool:
+        """Tell whether the units read have all that a procedure's masks look at."""
+        if self.behind is None:
+            return False
+        trial = self.behind.trial
+        quantities = {mask.quantity for mask in procedure.masks.values()}
+        return trial.procedure == procedure.name and quantities <= {*trial.curves, *trial.numbers}
+
+    def _keep(self, behind: Behind) -> None:
+        self.is_reading = False
+        self.behind, self.seen = behind, None
+        self.read.emit()
+
+    def _see(self, seen: Seen) -> None:
+        self.seen = seen
+        self.judged.emit()
+
+    def _refuse(self, error: Exception) -> None:
+        self.is_reading = False
+        self.refused.emit(str(error))
+
+
+def _read(store: Store, procedure: Procedure, *, lot: str | None) -> Behind:
+    force = in_force(store, procedure)
+    # Both sets of masks count: the draft may look at what the revision in force does not.
+    both = (*force.procedure.masks.values(), *procedure.masks.values())
+    trial = load_trial(
+        store, name=procedure.name, quantities={mask.quantity for mask in both}, lot=lot
+    )
+    return Behind(
+        trial=trial,
+        force=force,
+        on_bench=store.revision_of(procedure),
+        now=rejudge(trial, masks=force.procedure.masks),
+    )
+
+
+def _judge(behind: Behind, *, masks: Masks, name: str | None, before: Seen | None) -> Seen:
+    last = before.found.draft if before is not None else behind.now
+    draft = rejudge(behind.trial, masks=masks, before=last)
+    found = compare(behind.trial, now=behind.now, draft=draft)
+    result = draft.masks.get(name or "")
+    if result is None:
+        return Seen(found=found, name=name, held=None, spread=None)
+    if before is not None and before.name == name and not _sees_otherwise(result.mask, last, name):
+        return Seen(found=found, name=name, held=before.held, spread=before.spread)
+    those = held(behind.trial, result)
+    return Seen(
+        found=found, name=name, held=those, spread=None if those is None else those.spread()
+    )
+
+
+def _sees_otherwise(mask: Mask, last: Judged, name: str | None) -> bool:
+    """Tell whether a mask looks at other curves than before; limits alone change nothing there."""
+    was = last.masks.get(name or "")
+    if was is None or mask.align is not None:
+        return True
+    return (was.mask.quantity, was.mask.relative_to, was.mask.align) != (
+        mask.quantity,
+        mask.relative_to,
+        mask.align,
+    )
