@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import Any, Literal
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Row, func, insert, select
 
 from app.errors import BadInputError
 from app.records import tables
@@ -67,6 +67,19 @@ def write_mark(serial: str, *, mark: Mark, by: str, why: str, on: Connection) ->
     on.execute(insert(tables.unit_marks).values(unit_id=unit, mark=mark, audit_id=entry))
 
 
+def mark_of_unit(serial: str | None, *, on: Connection) -> UnitMark | None:
+    """Return the last mark of a unit; None where it has none."""
+    marks = tables.unit_marks
+    row = on.execute(
+        select(tables.units.c.serial, marks.c.mark, tables.audit)
+        .select_from(marks.join(tables.units).join(tables.audit))
+        .where(tables.units.c.serial == serial)
+        .order_by(marks.c.id.desc())
+        .limit(1)
+    ).first()
+    return None if row is None else _unit_mark(row)
+
+
 def read_marks(*, on: Connection) -> dict[str, UnitMark]:
     """Return the last mark of every unit that has one, by serial."""
     marks = tables.unit_marks
@@ -77,9 +90,10 @@ def read_marks(*, on: Connection) -> dict[str, UnitMark]:
         .where(marks.c.id.in_(newest))
         .order_by(tables.units.c.serial)
     )
-    return {
-        row.serial: UnitMark(
-            serial=row.serial, mark=row.mark, by=row.who, at_utc=row.at_utc, why=row.why
-        )
-        for row in rows
-    }
+    return {row.serial: _unit_mark(row) for row in rows}
+
+
+def _unit_mark(row: Row[Any]) -> UnitMark:
+    return UnitMark(
+        serial=row.serial, mark=row.mark, by=row.who, at_utc=row.at_utc, why=row.why
+    )

@@ -18,6 +18,7 @@ from app.records.find_takes import (
     place_of,
 )
 from app.records.many_takes import read_curves, read_masks, read_numbers
+from app.records.record import Record, read_record
 from app.records.revisions import Revision, read_procedure, read_revisions
 from app.records.row_of import row_of
 from app.records.snapshots import snapshot
@@ -48,6 +49,17 @@ class Queries:
         with self._read() as connection:
             last = connection.execute(select(func.max(tables.takes.c.row))).scalar()
         return (last or 0) + 1
+
+    def record(self, take_id: str) -> Record:
+        """Return a take with everything around it that its figures can be defended with.
+
+        Raises
+        ------
+        BadInputError
+            No such take, or several begin so.
+        """
+        with self._read() as connection:
+            return read_record(take_id, on=connection)
 
     def find(
         self, *, limit: int | None = None, offset: int = 0, **filters: Unpack[Filters]
