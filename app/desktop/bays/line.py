@@ -1,6 +1,6 @@
 """The Line bay: scan, measure, read the verdict from afar, put the unit where it belongs."""
 
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import ClassVar
@@ -23,14 +23,17 @@ from app.desktop.presenters.line_panel import (
     PanelState,
     failed_panel,
     measuring_panel,
+    stale_panel,
     stopped_panel,
     take_panel,
     waiting_panel,
 )
-from app.desktop.presenters.line_serial import hint_of, while_measuring, why_refused
+from app.desktop.presenters.line_serial import hint_of, while_measuring, while_stale, why_refused
 from app.desktop.presenters.line_side import counts_state, last_units, reference_state
 from app.desktop.presenters.line_why import no_why, why_state
 from app.desktop.presenters.line_words import line_words
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import Finished
 from app.records.take import Take
@@ -38,7 +41,7 @@ from app.report.export import export_take
 from dsp.conformity.verdict import Verdict
 
 _SIDE_PX, _WIDE_SIDE_PX, _WIDE_FROM = 316, 400, 1600
-_TOP, _BOTTOM = 6, 0
+_TOP, _BOTTOM = 6, 12
 
 
 class LineBay(Bay):
@@ -63,7 +66,7 @@ class LineBay(Bay):
         self.side.export.set_folder(self._settings.export_folder, is_on=self._settings.exports)
         self._lay_out()
         self._wire()
-        self._show(waiting_panel())
+        self._follow_chain()
 
     def entered(self) -> None:
         """Look the lot up, and wait for the scanner."""
@@ -76,6 +79,7 @@ class LineBay(Bay):
                 refused=self._refuse,
             )
         self._follow_specimen()
+        self._follow_chain()
         self.side.serial.setFocus()
 
     def left(self) -> None:
@@ -101,6 +105,9 @@ class LineBay(Bay):
         serial = self.side.serial.serial
         if self.bench.run.is_active:
             self._refuse_serial(while_measuring(serial, measured=self.bench.run.unit))
+            return
+        if (stale := self._stale()) is not None:
+            self._refuse_serial(while_stale(serial, called=stale.called))
             return
         if not serial and self.panel.state.can_repeat and self.bench.unit:
             serial = self.bench.unit
@@ -130,8 +137,27 @@ class LineBay(Bay):
                 run=self.bench.run,
                 typed=self.side.serial.text(),
                 card_lost=self._card_lost,
+                stale=self._stale(),
             )
         )
+
+    def _stale(self) -> StaleLink | None:
+        """Return the link that is longest past its term; no unit is measured with it."""
+        found = stale_on(self.bench.chain.chain, on=datetime.now(UTC).date())
+        return found[0] if found else None
+
+    @Slot()
+    def _follow_chain(self) -> None:
+        """Wait for a unit, or for the technician; a verdict stays until the next scan."""
+        if self.bench.run.is_active:
+            return
+        if (stale := self._stale()) is not None:
+            self._show(stale_panel(stale))
+        elif self.panel.state.mark is Mark.STALE:
+            self.side.serial.accept()
+            self._show(waiting_panel())
+        else:
+            self._say()
 
     @Slot(object)
     def _follow_run(self, run: RunState) -> None:
@@ -255,14 +281,11 @@ class LineBay(Bay):
         left.setSpacing(0)
         left.addWidget(self.panel, 1)
         left.addWidget(self.last_units)
-        right = QVBoxLayout()
-        right.setContentsMargins(0, 0, 0, 12)
-        right.addWidget(self.side)
         line = QHBoxLayout(self)
         line.setContentsMargins(MARGIN, _TOP, MARGIN, _BOTTOM)
         line.setSpacing(GAP)
         line.addLayout(left, 1)
-        line.addLayout(right)
+        line.addWidget(self.side)
         self.side.setFixedWidth(_SIDE_PX)
 
     def _wire(self) -> None:
@@ -281,6 +304,7 @@ class LineBay(Bay):
         bench.store_changed.connect(self._look_up)
         bench.specimen_changed.connect(self._follow_specimen)
         bench.procedure_changed.connect(self._look_up)
+        bench.chain_changed.connect(self._follow_chain)
 
 
 def _now() -> datetime:

@@ -6,13 +6,15 @@ from enum import Enum
 
 from app.desktop.presenters.line_decisive import Decisive, decisive
 from app.desktop.presenters.mark import Mark, mark_of
-from app.desktop.presenters.measure_stale import stale_on
+from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
 from app.records.take import Take
 from dsp.conformity.verdict import Verdict
 
 _GUARD = "within the guard band"  # what the decision rule calls it
+# What another take of the same unit may change; everything else is for the technician.
+_MAY_PASS = (_GUARD, "hidden by noise", "no value")
 _SCAN_NEXT = "Then scan the next unit."
 _TECHNICIAN = "Call the technician."
 
@@ -75,6 +77,19 @@ def waiting_panel() -> PanelState:
     )
 
 
+def stale_panel(stale: StaleLink) -> PanelState:
+    """Present a chain that is past its term: until it is proved, no unit is measured."""
+    return PanelState(
+        ground=Ground.UNDECIDED,
+        mark=Mark.STALE,
+        words=("Chain", "is stale"),
+        action=_TECHNICIAN,
+        then="Measure no unit.",
+        cause=f"The {stale.called} is {_days(stale.past_days)} past its term.",
+        reason="Until it is proved, no verdict could stand; scans are refused.",
+    )
+
+
 def measuring_panel(run: RunState) -> PanelState:
     """Present the panel while a unit is being measured."""
     serial = run.unit or "unit"
@@ -87,7 +102,6 @@ def measuring_panel(run: RunState) -> PanelState:
         stamp=f"take {run.number}",
         action="Leave it in place.",
         then="Esc stops." if sounding else "The verdict follows.",
-        reason="" if run.phase is State.PLAYING and run.played_s else run.phase.value.capitalize(),
     )
 
 
@@ -216,12 +230,11 @@ def _failing(take: Take, masks: tuple[Decisive, ...]) -> _Told:
 def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told:
     stale = stale_on(take.chain.chain, on=take.started_utc.date())
     if stale:
-        days = "day" if stale[0].past_days == 1 else "days"
         return _Told(
             action=_TECHNICIAN,
             then="Keep the unit aside.",
-            cause=f"The {stale[0].called} is stale.",
-            reason=f"Its calibration is {stale[0].past_days} {days} past its term; until it is "
+            cause=f"The {stale[0].called} was stale.",
+            reason=f"Its calibration was {_days(stale[0].past_days)} past its term; until it is "
             "proved, no unit is judged.",
         )
     if not masks:
@@ -234,9 +247,10 @@ def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told
     open_one = next(one for one in masks if one.verdict is Verdict.NOT_DECIDED)
     if open_one.reason.startswith(_GUARD):
         return _guarded(open_one, again=again)
+    repeats = open_one.reason.startswith(_MAY_PASS) and not again
     return _Told(
-        action="Set it aside." if again else "Measure again.",
-        then="Call the technician." if again else "Leave the unit in place.",
+        action="Measure again." if repeats else _TECHNICIAN,
+        then="Leave the unit in place." if repeats else "Keep the unit aside.",
         cause=f"{_begin(open_one.name)} could not be judged.",
         reason=f"{_begin(open_one.reason or 'no reason was given')}.",
         can_repeat=True,
@@ -268,6 +282,10 @@ def _broken(one: Decisive) -> str:
         return f"{name} is {one.side} its {limit}{one.where}."
     how = f"{one.distance} {one.side}"
     return f"{name} is {how} its {limit}{one.where}."
+
+
+def _days(count: int) -> str:
+    return "1 day" if count == 1 else f"{count} days"
 
 
 def _held(count: int) -> str:

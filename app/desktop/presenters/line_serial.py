@@ -52,6 +52,11 @@ def why_refused(serial: str) -> str:
     return ""
 
 
+def while_stale(serial: str, *, called: str) -> str:
+    """Say that nothing is measured with a chain past its term."""
+    return f"{serial or 'The key'} was not used: the {called} is stale. Prove it in Chain first."
+
+
 def while_measuring(serial: str, *, measured: str | None) -> str:
     """Say that a scan came too early."""
     busy = measured or "a unit"

@@ -1,7 +1,10 @@
 """The one curve that decided, with its mask; or the one number, where no curve was judged."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+
+import numpy as np
 
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
@@ -24,6 +27,7 @@ _SEEN_IN: Mapping[str, str] = {
 }
 _UNITS: Mapping[str, str] = {"level": "dB re 20 µPa", "impedance": "Ω"}
 _ROOM = 1.25  # the plot goes this much further than the mask, as a ratio of frequencies
+_FREE = 0.12  # of the span of values, above and below them
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -40,6 +44,8 @@ class WhyState:
         Empty where nothing over frequency was judged.
     span_hz : (low, high)
         What the plot shows, Hz.
+    span : (low, high) or None
+        Likewise of its values; None: as the lines need.
     mark_hz, mark_words : float or None, str
         Where the mask is broken, and by how much.
     """
@@ -50,6 +56,7 @@ class WhyState:
     lines: tuple[PlotLine, ...] = ()
     masks: tuple[PlotMask, ...] = ()
     span_hz: tuple[float, float] = (20.0, 20_000.0)
+    span: tuple[float, float] | None = None
     mark_hz: float | None = None
     mark_words: str = ""
 
@@ -65,14 +72,14 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
     if not masks:
         return WhyState(title="No mask")
     first = masks[0]
-    quantity = first.quantity if first.quantity in take.curves else _SEEN_IN.get(first.quantity, "")
-    curve = take.curves.get(quantity)
-    word = "Closest to a limit" if first.verdict is Verdict.CONFORMS else "Why"
     facts = _facts(first, take=take) if first.quantity in take.numbers else ()
-    title = f"{word}: {first.name}"
+    quantity = first.quantity if first.quantity in take.curves else _SEEN_IN.get(first.quantity, "")
+    title = _title(first, quantity=quantity)
+    curve = take.curves.get(quantity)
     if curve is None:
         return WhyState(title=title, facts=facts)
     shown = Shown(take=take, number=number, slot=0)
+    line = main_line(shown, in_decibels(curve))
     drawn = plot_masks(
         take.procedure.masks,
         quantities=(quantity,),
@@ -80,18 +87,27 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
         reference=reference,
         broken_by={quantity: (shown.name,)},
     )
-    in_ratio = curve.unit == "%"
+    span_hz = _span_hz(drawn)
     is_broken = first.verdict is Verdict.DOES_NOT_CONFORM and first.hz is not None
     return WhyState(
-        title=title if quantity == first.quantity else f"{title}, {quantity_name(quantity)}",
-        unit="dB re fundamental" if in_ratio else _UNITS.get(quantity, curve.unit),
+        title=title,
+        unit="dB re fundamental" if curve.unit == "%" else _UNITS.get(quantity, curve.unit),
         facts=facts,
-        lines=(main_line(shown, in_decibels(curve)),),
+        lines=(line,),
         masks=drawn,
-        span_hz=_span(drawn),
+        span_hz=span_hz,
+        span=_span(line, drawn, span_hz=span_hz),
         mark_hz=first.hz if is_broken else None,
         mark_words=f"{first.distance} {first.side} at {first.at}" if is_broken else "",
     )
+
+
+def _title(one: Decisive, *, quantity: str) -> str:
+    if one.verdict is Verdict.NOT_DECIDED and math.isnan(one.gap_db):
+        return f"Not judged: {one.name}"
+    word = "Closest to a limit" if one.verdict is Verdict.CONFORMS else "Why"
+    seen = "" if quantity in {one.quantity, ""} else f", {quantity_name(quantity)}"
+    return f"{word}: {one.name}{seen}"
 
 
 def _facts(one: Decisive, *, take: Take) -> tuple[Fact, ...]:
@@ -121,8 +137,23 @@ def _limits(mask: Mask, *, scale: float, unit: str, interval: float | None) -> l
     ]
 
 
-def _span(masks: tuple[PlotMask, ...]) -> tuple[float, float]:
+def _span_hz(masks: tuple[PlotMask, ...]) -> tuple[float, float]:
     places = [float(hz) for mask in masks for hz in mask.hz]
     if not places:
         return 20.0, 20_000.0
     return max(20.0, min(places) / _ROOM), min(20_000.0, max(places) * _ROOM)
+
+
+def _span(
+    line: PlotLine, masks: tuple[PlotMask, ...], *, span_hz: tuple[float, float]
+) -> tuple[float, float] | None:
+    """Return what holds the masks and the curve beside them: limits are what it is about."""
+    low, high = span_hz
+    seen = line.y[(line.x >= low) & (line.x <= high)]
+    values = np.concatenate([seen, *(mask.values for mask in masks)])
+    values = values[np.isfinite(values)]
+    if not masks or not values.size:
+        return None
+    least, most = float(values.min()), float(values.max())
+    room = _FREE * (most - least)
+    return least - room, most + room

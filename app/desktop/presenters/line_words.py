@@ -3,6 +3,7 @@
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.line_panel import PanelState
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import RunState
 from app.procedure.schema import Procedure
 from app.records.revisions import Revision
@@ -18,6 +19,7 @@ def line_words(
     run: RunState,
     typed: str,
     card_lost: bool,
+    stale: StaleLink | None,
 ) -> BayWords:
     """Say which limits are in force, and what Enter does now.
 
@@ -33,6 +35,8 @@ def line_words(
         What stands in the serial field.
     card_lost : bool
         Whether looking again is what helps.
+    stale : StaleLink or None
+        The link that is longest past its term today.
     """
     if run.is_active:
         return BayWords(
@@ -52,6 +56,16 @@ def line_words(
             happened="The card stopped answering. The output is silent.",
             next="check its cable, then look again. The unit must be measured again.",
             action="look_again",
+        )
+    if stale is not None:
+        days = "day" if stale.past_days == 1 else "days"
+        return BayWords(
+            mark=Mark.STALE,
+            happened=f"The {stale.called} is {stale.past_days} {days} past its term.",
+            next="prove it in Chain (Ctrl+1), then scan the unit again.",
+            action="line.measure",
+            key=_ENTER,
+            enabled=False,
         )
     return BayWords(
         happened=in_force(procedure, revision=revision),

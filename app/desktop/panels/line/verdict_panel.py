@@ -11,6 +11,7 @@ from app.desktop.fonts import font
 from app.desktop.glyphs import GlyphInks
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.presenters.line_panel import Ground, PanelState, waiting_panel
+from app.desktop.presenters.mark import Mark
 
 # Drawn for a panel of this size; on a larger one everything grows with it.
 _WIDTH, _HEIGHT = 912.0, 612.0
@@ -19,11 +20,14 @@ _FOOT = 172.0  # from the rule to the bottom edge
 _HEAD = 50.0
 _GLYPH = 190.0
 _WORDS_LEFT = 267.0
-_WORD_PX, _LINE_STEP = 136.0, 0.87
-_SERIAL_PX, _STAMP_PX = 32.0, 17.0
-_ACTION_PX, _THEN_PX, _SMALLEST_ACTION_PX = 52.0, 32.0, 26.0
+_WORD_PX, _TWO_WORDS_PX, _LINE_STEP = 136.0, 124.0, 0.95
+_SERIAL_PX, _STAMP_PX = 30.0, 16.0
+_ACTION_PX, _THEN_PX, _SMALLEST_ACTION_PX = 52.0, 30.0, 26.0
 _CAUSE_PX, _REASON_PX = 20.0, 17.0
 _LEFT = Qt.AlignmentFlag.AlignLeft
+# Share of its square that a glyph leaves free at the left: all begin on one line with the words.
+_FREE = {Mark.GOOD: 0.6 / 16, Mark.BAD: 1 / 16, Mark.STALE: 0.6 / 16}
+_FREE_OTHERS = 0.9 / 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +109,11 @@ def _paint_head(painter: QPainter, state: PanelState, *, room: QRectF, look: _Lo
 
 def _paint_verdict(painter: QPainter, state: PanelState, *, room: QRectF, look: _Look) -> None:
     middle = (_HEAD + room.height() - _FOOT) / 2
-    glyph = QRectF(_MARGIN, middle - _GLYPH / 2, _GLYPH, _GLYPH)
+    free = _FREE.get(state.mark, 0.0 if state.ground is Ground.UNDECIDED else _FREE_OTHERS)
+    glyph = QRectF(_MARGIN - free * _GLYPH, middle - _GLYPH / 2, _GLYPH, _GLYPH)
     glyphs.paint_in(painter, state.mark, glyph, inks=look.glyph)
-    face = _fitting(state.words, px=_WORD_PX, width=room.width() - _WORDS_LEFT - 16)
+    px = _WORD_PX if len(state.words) == 1 else _TWO_WORDS_PX
+    face = _fitting(state.words, px=px, width=room.width() - _WORDS_LEFT - _MARGIN / 2)
     step = face.pixelSize() * _LINE_STEP
     metrics = QFontMetricsF(face)
     first = middle + metrics.capHeight() / 2 - step * (len(state.words) - 1) / 2
