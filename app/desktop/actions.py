@@ -103,6 +103,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Measure",
         bays=("measure", "records"),
     ),
+    ActionSpec(
+        id="to_link", text="Go to the stale link", keys=("K",), menu="Go", bays=("measure",)
+    ),
     ActionSpec(id="compare", text="Compare", keys=("M",), menu="View", bays=("records",)),
     ActionSpec(id="open_take", text="Open in Measure", keys=("O",), menu="View", bays=("records",)),
     ActionSpec(id="find", text="Find", keys=("Ctrl+F",), menu="Edit", bays=("records",)),

@@ -105,6 +105,8 @@ class Scene:
         Whether differences are shown instead of the curves.
     planned_from_hz : float or None
         Where the gate on the bench will let the level begin; None where it is open.
+    is_playing : bool
+        Whether a take is being made: curves grow, and distortion waits for its end.
     """
 
     shown: tuple[Shown, ...]
@@ -114,6 +116,7 @@ class Scene:
     stale: frozenset[str] = field(default_factory=frozenset)
     difference: bool = False
     planned_from_hz: float | None = None
+    is_playing: bool = False
 
     @property
     def chosen(self) -> Shown | None:
@@ -143,7 +146,7 @@ def level_plot(scene: Scene) -> PlotState:
         masks=masks,
         valid=_valid(scene, "level"),
         y=_level_span(scene, masks=masks),
-        hint=_hint(lines, "Level and phase appear here."),
+        hint="" if scene.is_playing else _hint(lines, "Level and phase appear here."),
         is_stale="level" in scene.stale,
         planned_from_hz=scene.planned_from_hz,
     )
@@ -163,7 +166,7 @@ def impedance_plot(scene: Scene) -> PlotState:
         masks=masks,
         valid=_valid(scene, "impedance"),
         y=_ohm_span(lines, masks=masks),
-        hint=_hint(lines, "Impedance and phase appear here."),
+        hint="" if scene.is_playing else _hint(lines, "Impedance and phase appear here."),
         is_stale="impedance" in scene.stale,
     )
 
@@ -196,7 +199,7 @@ def level_impedance_plot(scene: Scene) -> PlotState:
         masks=tuple(mask for mask in state.masks if mask.name in _named(scene, ("level",))),
         valid=state.valid,
         y=state.y,
-        hint=_hint(lines, "Level and impedance appear here."),
+        hint="" if scene.is_playing else _hint(lines, "Level and impedance appear here."),
         is_stale=bool({"level", "impedance"} & scene.stale),
     )
 
@@ -249,7 +252,12 @@ def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
         masks=_masks(scene, _DISTORTION),
         valid=_valid(scene, "thd"),
         y=_DISTORTION_Y,
-        hint=_hint(lines, "Distortion appears here."),
+        hint=_hint(
+            lines,
+            "Distortion is derived when the excitation has ended."
+            if scene.is_playing
+            else "Distortion appears here.",
+        ),
     )
 
 

@@ -130,11 +130,11 @@ def words_of_take(told: Told, *, stale: tuple[StaleLink, ...]) -> BayWords:
     )
 
 
-def words_while_deriving(number: int, *, why: str) -> BayWords:
+def words_while_deriving(number: int) -> BayWords:
     """Say that a stored take is derived again."""
     return BayWords(
         mark=Mark.BUSY,
-        happened=f"Deriving take {number} again {why}.".replace(" .", "."),
+        happened=f"Deriving take {number} again.",
         next="wait; nothing of the stored take is changed.",
         action="play",
         enabled=False,

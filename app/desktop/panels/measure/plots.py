@@ -79,6 +79,11 @@ class Plots(QWidget):
         return self._stacks[self._view]
 
     @property
+    def cursor_hz(self) -> float | None:
+        """Where a person put the cursor last, Hz."""
+        return self._hz
+
+    @property
     def shows_table(self) -> bool:
         """Whether the curves are shown as numbers."""
         return self._pages.currentWidget() is self._table
@@ -108,8 +113,9 @@ class Plots(QWidget):
                 plot.set_live(*([line] if line is not None else []))
 
     def set_cursor(self, hz: float | None, words: str = "") -> None:
-        """Put the cursor somewhere; tells nobody."""
-        self._hz = hz
+        """Put the cursor somewhere; tells nobody. With words it is not a person's, and passes."""
+        if not words:
+            self._hz = hz
         self.stack.set_cursor(hz, words)
 
     def show_bands(self, *, shown: bool) -> None:

@@ -1,0 +1,174 @@
+"""The Measure bay: what goes in, what is seen, what follows from it, and the takes so far."""
+
+from typing import ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.bays.bay import Bay
+from app.desktop.bench import Bench
+from app.desktop.controls.columns import MARGIN, Columns
+from app.desktop.panels.measure.again import Again
+from app.desktop.panels.measure.plots import Plots
+from app.desktop.panels.measure.presenting import Panels, Presenting
+from app.desktop.panels.measure.procedure_edits import ProcedureEdits
+from app.desktop.panels.measure.result import Result
+from app.desktop.panels.measure.ribbon import Ribbon
+from app.desktop.panels.measure.run_view import RunView
+from app.desktop.panels.measure.set_up import SetUp
+from app.desktop.panels.measure.shown_takes import ShownTakes
+from app.desktop.panels.measure.take_actions import TakeActions
+from app.desktop.panels.measure.view_actions import ViewActions
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_words import words_said
+from app.measure.events import Finished
+
+_FOOT = 10
+
+
+class MeasureBay(Bay):
+    """Joins panels and bench; what each does stands in its own file under panels/measure."""
+
+    name: ClassVar[str] = "measure"
+
+    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(bench, actions, parent)
+        self.set_up, self.plots = SetUp(), Plots()
+        self.result, self.ribbon = Result(actions), Ribbon()
+        self.takes, self.again = ShownTakes(bench, self), Again(bench, self)
+        self._lay_out()
+        self.presenting = Presenting(
+            bench,
+            takes=self.takes,
+            again=self.again,
+            panels=Panels(
+                set_up=self.set_up, plots=self.plots, result=self.result, ribbon=self.ribbon
+            ),
+            say=self.say,
+            parent=self,
+        )
+        self.edits = ProcedureEdits(bench, self.set_up, self)
+        self.run_view = RunView(
+            bench,
+            takes=self.takes,
+            again=self.again,
+            plots=self.plots,
+            presenting=self.presenting,
+            parent=self,
+        )
+        self.view_actions = ViewActions(
+            actions, plots=self.plots, presenting=self.presenting, parent=self
+        )
+        self.take_actions = TakeActions(
+            actions,
+            bench=bench,
+            takes=self.takes,
+            again=self.again,
+            edits=self.edits,
+            presenting=self.presenting,
+            ribbon=self.ribbon,
+            parent=self,
+        )
+        self._wire()
+        self.edits.present()
+        self.presenting.present()
+        self.takes.refresh()
+
+    def entered(self) -> None:
+        """Look for what came to the store meanwhile; keys go to the plots."""
+        self.takes.refresh()
+        self.edits.predict()
+        self.plots.stack.plots[0].setFocus()
+
+    def show_there(self, payload: object) -> None:
+        """Show a stored take by its id; ``unit``: the field of the serial."""
+        if payload == "unit":
+            self.set_up.specimen.serial.setFocus()
+            self.set_up.specimen.serial.select_all()
+        elif isinstance(payload, str):
+            self._show(payload)
+
+    def _wire(self) -> None:
+        bench, takes, again = self.bench, self.takes, self.again
+        takes.changed.connect(self._takes_changed)
+        takes.ribbon_changed.connect(self.presenting.present_ribbon)
+        takes.ribbon_changed.connect(self.presenting.present_words)
+        for refused in (takes.refused, again.refused, self.edits.refused):
+            refused.connect(self._refuse)
+        again.impulse_found.connect(self.presenting.present_gate)
+        again.gated.connect(self._gated)
+        again.kept.connect(self._kept_again)
+        self.ribbon.show_asked.connect(self._show)
+        self.ribbon.overlay_asked.connect(takes.toggle)
+        self.ribbon.more_asked.connect(lambda: self.open_bay.emit("records", None))
+        self.result.mask_chosen.connect(self._go_to_mask)
+        self.set_up.gate.gate_dragged.connect(self._drag_gate)
+        self.set_up.gate.gate_released.connect(self._drag_gate)
+        self.view_actions.said.connect(self.say)
+        self.take_actions.said.connect(self.say)
+        self.take_actions.link_asked.connect(lambda link: self.open_bay.emit("chain", link))
+        bench.store_changed.connect(takes.refresh)
+        for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
+            changed.connect(self._bench_changed)
+
+    @Slot(str)
+    def _show(self, take_id: str) -> None:
+        showing = self.presenting
+        showing.gated, showing.failure, showing.has_stopped, showing.new_id = None, None, False, ""
+        self.takes.show(take_id)
+
+    @Slot()
+    def _takes_changed(self) -> None:
+        chosen = self.takes.chosen
+        if chosen is not None:
+            self.again.find_impulse(chosen.take.id)
+        self.presenting.present()
+
+    def _bench_changed(self, *_: object) -> None:
+        self.presenting.present_gate()
+        if self.takes.chosen is None:
+            self.presenting.present()
+
+    @Slot(float)
+    def _drag_gate(self, gate_ms: float) -> None:
+        chosen = self.takes.chosen
+        if chosen is not None and not self.bench.run.is_active:
+            self.again.with_gate(chosen.take.id, round(max(gate_ms, 0.5), 2))
+
+    @Slot(object)
+    def _gated(self, finished: Finished) -> None:
+        self.presenting.gated = finished
+        self.presenting.present_plots()
+        self.presenting.present_result()
+
+    @Slot(object, int)
+    def _kept_again(self, finished: Finished, number: int) -> None:
+        self.presenting.gated = None
+        self.presenting.new_id = finished.take.id
+        self.takes.add(finished, number=number)
+        self.bench.store_changed.emit()
+
+    @Slot(str)
+    def _go_to_mask(self, name: str) -> None:
+        hz = next((line.hz for line in self.result.masks if line.mask == name), None)
+        if hz is not None:
+            self.plots.set_cursor(hz)
+
+    @Slot(str)
+    def _refuse(self, sentence: str) -> None:
+        self.say(
+            words_said(
+                f"Not done: {sentence}.", next_step="put that right, then try again.", mark=Mark.BAD
+            )
+        )
+
+    def _lay_out(self) -> None:
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(Columns(self.set_up, self.plots, self.result), 1)
+        foot = QVBoxLayout()
+        foot.setContentsMargins(MARGIN, 0, MARGIN, _FOOT)
+        foot.addWidget(self.ribbon)
+        lines.addLayout(foot)

@@ -1,0 +1,82 @@
+"""Follows a run: curves grow while it plays, and what it ends in is shown."""
+
+from PySide6.QtCore import QObject, Slot
+
+from app.desktop.bench import Bench
+from app.desktop.panels.measure.again import Again
+from app.desktop.panels.measure.plots import Plots
+from app.desktop.panels.measure.presenting import Presenting
+from app.desktop.panels.measure.shown_takes import ShownTakes
+from app.desktop.presenters.measure_live import LiveCurves, live_lines, with_readings
+from app.desktop.run_state import Failure, RunState
+from app.measure.events import Finished
+
+
+class RunView(QObject):
+    """Hears the bench; paints what grows at every report, and everything at every new phase."""
+
+    def __init__(
+        self,
+        bench: Bench,
+        *,
+        takes: ShownTakes,
+        again: Again,
+        plots: Plots,
+        presenting: Presenting,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._bench, self._takes, self._again = bench, takes, again
+        self._plots, self._presenting = plots, presenting
+        self._phase, self._was_active = bench.run.phase, bench.run.is_active
+        self._live = LiveCurves(number=0)
+        bench.run_changed.connect(self._hear)
+        bench.take_kept.connect(self._hear_kept)
+        bench.run_failed.connect(self._hear_failed)
+        bench.run_stopped.connect(self._hear_stopped)
+
+    @Slot(object)
+    def _hear(self, run: RunState) -> None:
+        begins, self._was_active = run.is_active and not self._was_active, run.is_active
+        if begins:
+            self._begin(run)
+        if run.phase is not self._phase:
+            self._phase = run.phase
+            if run.is_active:
+                self._presenting.present()
+        elif run.is_active:
+            self._presenting.present_words()
+        if run.live:
+            self._live = with_readings(self._live, run.live)
+            self._plots.set_live(live_lines(self._live))
+            self._plots.set_cursor(self._live.now_hz, self._live.now_text)
+
+    def _begin(self, run: RunState) -> None:
+        self._live = LiveCurves(number=run.number)
+        showing = self._presenting
+        showing.failure, showing.has_stopped, showing.gated = None, False, None
+
+    def _settle(self) -> None:
+        self._live = LiveCurves(number=0)
+        self._plots.set_live({})
+        self._plots.set_cursor(self._plots.cursor_hz)
+
+    @Slot(object)
+    def _hear_kept(self, finished: Finished) -> None:
+        self._settle()
+        self._presenting.new_id = finished.take.id
+        self._again.remember(finished)
+        self._takes.add(finished, number=self._bench.run.number)
+
+    @Slot(object)
+    def _hear_failed(self, failure: Failure) -> None:
+        self._settle()
+        self._presenting.failure = failure
+        self._presenting.failed_number = self._bench.run.number
+        self._presenting.present()
+
+    @Slot()
+    def _hear_stopped(self) -> None:
+        self._settle()
+        self._presenting.has_stopped = True
+        self._presenting.present()

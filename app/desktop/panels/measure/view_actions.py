@@ -1,0 +1,115 @@
+"""What the keys of the view do: another view, intervals, proportions, difference, table, copies."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+
+from app.desktop.actions import Actions
+from app.desktop.panels.measure.export_shown import FILTERS, export_shown, suffix_of
+from app.desktop.panels.measure.plots import Plots
+from app.desktop.panels.measure.presenting import Presenting
+from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.measure_plots import View
+from app.desktop.presenters.measure_words import words_said
+from app.errors import AppError
+
+_PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
+_NEXT = "go on, or press Play."
+
+
+class ViewActions(QObject):
+    """Connects the actions; ``said`` (BayWords) tells what a key did where it cannot be seen."""
+
+    said = Signal(object)
+
+    def __init__(
+        self,
+        actions: Actions,
+        *,
+        plots: Plots,
+        presenting: Presenting,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._plots, self._presenting = plots, presenting
+        self._bands = False
+        self._proportion = 0
+        for action, slot in (
+            ("other_view", self.turn_view),
+            ("intervals", self.turn_intervals),
+            ("proportions", self.turn_proportions),
+            ("difference", self.turn_difference),
+            ("whole_range", plots.whole_range),
+            ("table", self.turn_table),
+            ("copy", self.copy_table),
+            ("copy_picture", self.copy_picture),
+            ("export", self.ask_export),
+        ):
+            actions.of(action).triggered.connect(slot)
+
+    @Slot()
+    def turn_view(self) -> None:
+        """Go on to the next view."""
+        views = list(View)
+        self._plots.set_view(views[(views.index(self._plots.view) + 1) % len(views)])
+
+    @Slot()
+    def turn_intervals(self) -> None:
+        """Show intervals, or hide them."""
+        self._bands = not self._bands
+        self._plots.show_bands(shown=self._bands)
+
+    @Slot()
+    def turn_proportions(self) -> None:
+        """Go on from free proportions to 50 and to 25 dB a decade."""
+        self._proportion = (self._proportion + 1) % len(_PROPORTIONS)
+        self._plots.set_db_per_decade(_PROPORTIONS[self._proportion])
+
+    @Slot()
+    def turn_difference(self) -> None:
+        """Show differences, or the curves again."""
+        self._presenting.difference = not self._presenting.difference
+        self._presenting.present_plots()
+
+    @Slot()
+    def turn_table(self) -> None:
+        """Show the curves as numbers, or as plots again."""
+        self._plots.show_table(shown=not self._plots.shows_table)
+
+    @Slot()
+    def copy_table(self) -> None:
+        """Copy all curves, tab-separated."""
+        QGuiApplication.clipboard().setText(self._plots.table())
+        self._tell("The curves are on the clipboard as a table.")
+
+    @Slot()
+    def copy_picture(self) -> None:
+        """Copy the plots as a picture."""
+        QGuiApplication.clipboard().setImage(self._plots.to_image())
+        self._tell("The plots are on the clipboard as a picture.")
+
+    @Slot()
+    def ask_export(self) -> None:
+        """Ask where to write what is shown."""
+        chosen = self._presenting.chosen
+        start = f"take-{chosen.number}" if chosen else "plots"
+        name, given = QFileDialog.getSaveFileName(
+            self._plots, "Export what is shown", start, ";;".join(FILTERS)
+        )
+        if name:
+            self.export_to(suffix_of(Path(name), given))
+
+    def export_to(self, path: Path) -> None:
+        """Write what is shown to a file; its ending decides the form."""
+        try:
+            export_shown(self._plots, path)
+        except AppError as error:
+            self.said.emit(words_said(f"{error}.", next_step="choose another place."))
+            return
+        self._tell(f"What is shown is written to {path.name}.")
+
+    def _tell(self, happened: str) -> None:
+        words: BayWords = words_said(happened, next_step=_NEXT)
+        self.said.emit(words)
