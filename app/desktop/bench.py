@@ -12,7 +12,7 @@ from app.desktop.run_thread import RunThread
 from app.desktop.undo import Edit
 from app.desktop.worker import Worker
 from app.errors import MeasurementFailedError
-from app.measure.events import Entered, Event, Finished, Played, State, Warned
+from app.measure.events import Entered, Event, Finished, Played, State, Tried, Warned
 from app.measure.listen import Ear
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
@@ -51,6 +51,7 @@ class Bench(QObject):
     take_kept = Signal(object)  # app.measure.events.Finished
     run_failed = Signal(object)  # Failure
     run_stopped = Signal()
+    levels_tried = Signal(object)  # hardware.soundcard.preflight.Forecast
     idle_levels = Signal(object)  # tuple of float: dBFS of each input while nothing plays
     idle_failed = Signal(object)  # Failure: the card cannot be listened to
     store_changed = Signal()  # takes, marks or references came to it
@@ -67,6 +68,8 @@ class Bench(QObject):
         self.store, self.undo_stack = store, QUndoStack(self)
         self.worker = Worker(self)  # for looking things up: find, derive again, export
         self._chain, self._procedure = chain, procedure
+        self._on_file: dict[Path, ChainSnapshot] = {}
+        self._note_file(chain)
         self._unit: str | None = None
         self._lot: str | None = None
         self._run = RunState()
@@ -87,6 +90,11 @@ class Bench(QObject):
     def wired(self) -> Wired:
         """The chain with the file that it came from."""
         return self._chain
+
+    @property
+    def chain_on_file(self) -> ChainSnapshot | None:
+        """The chain as its file has it; None for one that was never saved."""
+        return self._on_file.get(self._chain.file) if self._chain.file else None
 
     @property
     def procedure(self) -> LoadedProcedure:
@@ -115,9 +123,23 @@ class Bench(QObject):
             self.specimen_changed.emit()
 
     def edit_chain(self, chain: Wired, *, text: str, gesture: str = "") -> None:
-        """Put another chain on the bench; can be undone."""
+        """Put another chain on the bench; can be undone.
+
+        With another file than before it is one that was opened, as that file has it.
+        """
+        if chain.file != self._chain.file:
+            self._note_file(chain)
         command = Edit(text, before=self._chain, after=chain, put=self._put_chain, gesture=gesture)
         self.undo_stack.push(command)
+
+    def chain_saved(self, chain: Wired) -> None:
+        """Hear that the chain was written into its file, perhaps a new one; nothing to undo."""
+        self._note_file(chain)
+        self._put_chain(chain)
+
+    def _note_file(self, chain: Wired) -> None:
+        if chain.file is not None:
+            self._on_file[chain.file] = chain.snapshot
 
     def edit_procedure(self, procedure: LoadedProcedure, *, text: str, gesture: str = "") -> None:
         """Put another procedure on the bench; can be undone."""
@@ -139,14 +161,22 @@ class Bench(QObject):
                 lot=self._lot,
             )
         )
-        self._runs.make(
-            Job(
-                procedure=self._procedure,
-                chain=self.chain,
-                unit=self._unit,
-                lot=self._lot,
-                store=self.store,
-            )
+        self._runs.make(self._job())
+
+    def try_levels(self) -> None:
+        """Play the procedure 20 dB down and foretell every input; nothing is kept."""
+        if self._run.is_active:
+            return
+        self._set_run(RunState(phase=State.CHECKING, unit=self._unit, lot=self._lot))
+        self._runs.make(self._job(), is_trial=True)
+
+    def _job(self) -> Job:
+        return Job(
+            procedure=self._procedure,
+            chain=self.chain,
+            unit=self._unit,
+            lot=self._lot,
+            store=self.store,
         )
 
     def stop(self) -> None:
@@ -216,6 +246,8 @@ class Bench(QObject):
             case Finished():
                 self.take_kept.emit(event)
                 self.store_changed.emit()
+            case Tried(forecast=forecast):
+                self.levels_tried.emit(forecast)
 
     @Slot(object)
     def _fail(self, error: Exception) -> None:

@@ -13,6 +13,12 @@ from hardware.chain.snapshot import ChainSnapshot
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Asked:
+    job: Job
+    is_trial: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Listening:
     number: int
     ear: Ear
@@ -39,9 +45,9 @@ class _Maker(QObject):
         self._held: _CardHeld | None = None
 
     @Slot(object)
-    def make(self, job: Job) -> None:
+    def make(self, asked: _Asked) -> None:
         try:
-            self.run = self._prepared(job)
+            self.run = self._prepared(asked)
             if self.stop_before_it_plays:
                 self.run.stop()
             for event in self.run.events():
@@ -72,12 +78,15 @@ class _Maker(QObject):
             if own is not None:
                 own.close()
 
-    def _prepared(self, job: Job) -> Run:
+    def _prepared(self, asked: _Asked) -> Run:
         # Slow to import: here they hold up nothing that anybody sees.
         from app.measure.excite import excite
+        from app.measure.level_trial import LevelTrial
 
+        job = asked.job
         excitation = excite(job.procedure, job.chain)
-        return Run(job, excitation=excitation, card=self._card(job.chain))
+        kind = LevelTrial if asked.is_trial else Run
+        return kind(job, excitation=excitation, card=self._card(job.chain))
 
     def _card(self, chain: ChainSnapshot) -> Card:
         from hardware.open_card import open_card
@@ -130,11 +139,11 @@ class RunThread(QObject):
         self._maker.deaf.connect(self._lose_hearing)
         self._thread.start()
 
-    def make(self, job: Job) -> None:
-        """Begin a take."""
+    def make(self, job: Job, *, is_trial: bool = False) -> None:
+        """Begin a take, or a quiet trial of one."""
         self._maker.stop_before_it_plays = False
         self._hush()
-        self._asked.emit(job)
+        self._asked.emit(_Asked(job=job, is_trial=is_trial))
 
     def listen(self, ear: Ear | None) -> None:
         """Tell what inputs hear while nothing plays; None: no more."""

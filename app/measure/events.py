@@ -1,4 +1,4 @@
-"""What a run tells while it goes on: frozen, in order, the last one a Finished or an exception."""
+"""What a run tells while it goes on: frozen, in order, its result or an exception last."""
 
 from dataclasses import dataclass
 from enum import Enum
@@ -6,6 +6,7 @@ from enum import Enum
 from app.measure.derived import Derived
 from app.measure.live import LiveReading
 from app.records.take import Take
+from hardware.soundcard.preflight import Forecast
 
 
 class State(Enum):
@@ -25,7 +26,7 @@ class State(Enum):
 # Every way that a run may go; anything else is a defect of ours.
 TRANSITIONS: dict[State, frozenset[State]] = {
     State.READY: frozenset({State.CHECKING, State.PLAYING, State.FAILED}),
-    State.CHECKING: frozenset({State.PLAYING, State.STOPPED, State.FAILED}),
+    State.CHECKING: frozenset({State.PLAYING, State.DONE, State.STOPPED, State.FAILED}),
     State.PLAYING: frozenset({State.DERIVING, State.STOPPED, State.FAILED}),
     State.DERIVING: frozenset({State.JUDGING, State.FAILED}),
     State.JUDGING: frozenset({State.KEEPING, State.FAILED}),
@@ -73,4 +74,11 @@ class Finished:
     kept: bool
 
 
-Event = Entered | Played | Warned | Finished
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Tried:
+    """A trial for its own sake has ended: what every wired input would give at full drive."""
+
+    forecast: Forecast
+
+
+Event = Entered | Played | Warned | Finished | Tried

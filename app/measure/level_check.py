@@ -57,12 +57,7 @@ def check_levels(trial: Capture, *, excitation: Excitation, chain: Chain) -> Lev
         An input hears nothing at all.
     """
     wired = chain.input.wired
-    found = forecast(
-        trial,
-        channels=tuple(link.channel for link in wired.values()),
-        quiet_frames=excitation.quiet_stop,
-        trial_scale=TRIAL_SCALE,
-    )
+    found = foresee(trial, excitation=excitation, chain=chain)
     warnings = []
     for name, one in zip(wired, found.inputs, strict=True):
         match one.state:
@@ -79,6 +74,16 @@ def check_levels(trial: Capture, *, excitation: Excitation, chain: Chain) -> Lev
             case InputState.FITS:
                 pass
     return LevelCheck(drive_scale=found.drive_scale, warnings=tuple(warnings))
+
+
+def foresee(trial: Capture, *, excitation: Excitation, chain: Chain) -> Forecast:
+    """Foretell every wired input at full drive from a trial; see ``check_levels``."""
+    return forecast(
+        trial,
+        channels=tuple(link.channel for link in chain.input.wired.values()),
+        quiet_frames=excitation.quiet_stop,
+        trial_scale=TRIAL_SCALE,
+    )
 
 
 def told_by_trial(warning: str) -> bool:

@@ -1,13 +1,14 @@
 """What can be asked of a store about many takes at once; every question goes through an index."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
-from typing import Unpack
+from typing import Any, Unpack
 
 from sqlalchemy import Connection, func, select
 
 from app.procedure.schema import Procedure
 from app.records import tables
+from app.records.chains import read_link_forms
 from app.records.counts import Tally, VerdictCounts, kind_counts, tally, unit_counts
 from app.records.filters import Filters, Kind
 from app.records.find_takes import (
@@ -186,3 +187,16 @@ class Queries:
         """Return the procedure of a revision; None where the store has no such form."""
         with self._read() as connection:
             return read_procedure(sha256, on=connection)
+
+    def link_forms(self, chain: str, table: str) -> tuple[Mapping[str, Any], ...]:
+        """Return every form that a link of a chain had when takes were kept, the oldest first.
+
+        Parameters
+        ----------
+        chain : str
+            Name of the chain.
+        table : str
+            Of the chain file, dotted, for example ``input.pressure``.
+        """
+        with self._read() as connection:
+            return read_link_forms(chain, table, on=connection)

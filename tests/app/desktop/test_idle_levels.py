@@ -1,5 +1,6 @@
 """While nothing plays the inputs are heard; a take has the card at once, and loses nothing by it."""
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from app.measure.events import Finished
 from app.records.store import Store
 from hardware.card import PlayRequest
 from hardware.errors import CardLostError
+from hardware.soundcard.preflight import Forecast
 from hardware.virtual.card import VirtualCard
 from tests.app.measure.bench_job import chain, procedure
 
@@ -84,3 +86,31 @@ def test_a_card_that_cannot_be_listened_to_is_told_once_until_one_looks_again(
     assert failure.card_lost
     with qtbot.waitSignal(bench.idle_levels, timeout=20_000):
         bench.look_again()
+
+
+def test_a_trial_foretells_the_inputs_and_keeps_nothing(qtbot: QtBot, bench: Bench) -> None:
+    with qtbot.waitSignal(bench.levels_tried, timeout=20_000) as told:
+        bench.try_levels()
+    found = the_one(told.args)
+    assert isinstance(found, Forecast)
+    assert len(found.inputs) == len(bench.chain.chain.input.wired)
+    assert bench.store.count() == 0
+    # At full drive the loopback gives what is played: 2 √2 V of 20 V full scale, -17.0 dBFS.
+    assert 20 * math.log10(found.inputs[2].peak) == pytest.approx(-17.0, abs=0.2)
+    qtbot.waitUntil(lambda: not bench.run.is_active)
+
+
+def test_the_bench_knows_what_the_chain_s_file_says(
+    qtbot: QtBot, bench: Bench, tmp_path: Path  # noqa: ARG001
+) -> None:
+    assert bench.chain_on_file is None
+    file = tmp_path / "chain.toml"
+    bench.chain_saved(Wired(snapshot=bench.chain, file=file))
+    assert bench.chain_on_file == bench.chain
+    renamed = bench.chain.model_copy(
+        update={"chain": bench.chain.chain.model_copy(update={"name": "other"})}
+    )
+    bench.edit_chain(Wired(snapshot=renamed, file=file), text="rename")
+    assert bench.chain_on_file != bench.chain
+    bench.undo_stack.undo()
+    assert bench.chain_on_file == bench.chain
