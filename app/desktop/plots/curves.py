@@ -5,9 +5,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPen
 
 from app.desktop.palette import Tokens
+from app.desktop.plots.area import fill_between
 from app.desktop.plots.drawn import Drawn
 from app.desktop.plots.frame import Frame
-from app.desktop.plots.paths import open_path, polygon
+from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import colour_of, dotted_pen, lifted_pen, line_pen, tinted
 from app.desktop.plots.trace import trace
 from dsp.arrays import Floats
@@ -42,43 +43,7 @@ def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens)
     if curve.band is None:
         return
     colour = tinted(colour_of(curve.line, tokens), tokens.band_alpha)
-    fill_between(painter, frame, curve.x, *curve.band, colour=colour, right=curve.right)
-
-
-def fill_between(  # noqa: PLR0917 - an axis and the two sides of one area
-    painter: QPainter,
-    frame: Frame,
-    x: Floats,
-    low: Floats,
-    high: Floats,
-    *,
-    colour: object,
-    right: bool = False,
-) -> None:
-    """Fill from ``low`` to ``high`` over ``x`` (units of the axis), piece by piece past NaN."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(colour)  # type: ignore[arg-type]  # a colour is a brush to Qt
-    below, above = (_within(frame, x, side, right=right) for side in (low, high))
-    good = np.isfinite(below[1]) & np.isfinite(above[1])
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]]).astype(np.int8)))
-    for start, stop in zip(edges[::2], edges[1::2], strict=True):
-        piece = slice(int(start), int(stop))
-        px = np.concatenate([below[0][piece], below[0][piece][::-1]])
-        py = np.concatenate([above[1][piece], below[1][piece][::-1]])
-        painter.drawPolygon(polygon(px, py))
-
-
-def _within(frame: Frame, x: Floats, y: Floats, *, right: bool) -> tuple[Floats, Floats]:
-    """Return px; cut at the sides of the frame by interpolation, held at its top and bottom."""
-    good = np.isfinite(y)
-    if not good.any():
-        return x, np.full(x.shape, np.nan)
-    inside = (x > frame.x.low) & (x < frame.x.high)
-    ends = [end for end in (frame.x.low, frame.x.high) if x[0] <= end <= x[-1]]
-    places = np.unique(np.concatenate([x[inside], ends]))
-    values = np.interp(places, x, y)  # NaN stays beside NaN
-    return frame.px(places), np.clip(frame.py(values, right=right), frame.top, frame.bottom)
+    fill_between(painter, frame, curve.x, curve.band, colour=colour, right=curve.right)
 
 
 def _stroke(

@@ -66,8 +66,11 @@ class DotScene:
     def places(self, frame: Frame) -> tuple[Floats, Floats, float]:
         """Return px of each dot's middle, (n,) each, and how far apart they lie; NaN: no dot."""
         x = frame.px(self.margins)
-        # Columns are counted from zero, so that none holds units of both kinds.
+        # Columns are counted from zero, so that none holds units of both kinds; nor does rounding
+        # carry a unit that fails by a hair to the other side.
         column = np.floor((x - frame.px_of(0.0)) / _COLUMN)
+        fails = self.margins < 0
+        column = np.where(fails, np.minimum(column, -1), np.maximum(column, 0))
         level, tallest = _levels(column)
         room = frame.height - _HEAD_ROOM
         pitch = max(_LEAST, min(_COLUMN, room / max(tallest, 1)))

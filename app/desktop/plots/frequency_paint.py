@@ -1,11 +1,12 @@
 """Paints a plot over frequency, in the order in which its parts lie upon each other."""
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.desktop.palette import Tokens
-from app.desktop.plots.curves import fill_between, paint_band, paint_curve
+from app.desktop.plots.area import outline
+from app.desktop.plots.curves import paint_band, paint_curve
 from app.desktop.plots.drawn import Drawn
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.frequency_scene import FrequencyScene
@@ -59,8 +60,7 @@ def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens:
     for curve in scene.live:
         paint_curve(painter, frame, curve, valid=_valid(scene), tokens=tokens)
     for mask in scene.masks:
-        for curve in scene.judged(mask):
-            _paint_gaps(painter, frame, curve, mask=mask, valid=_valid(scene), tokens=tokens)
+        _paint_gaps(painter, frame, scene, mask=mask, tokens=tokens)
         paint_mask(painter, frame, mask, tokens)
     if scene.hint and not scene.curves and not scene.live:
         _write_hint(painter, frame, scene.hint, tokens)
@@ -110,18 +110,18 @@ def _right_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:
     return Ticks(labelled=(), words=())
 
 
-def _paint_gaps(  # noqa: PLR0917 - where, and the two that break
-    painter: QPainter,
-    frame: Frame,
-    curve: Drawn,
-    *,
-    mask: PlotMask,
-    valid: tuple[float, float] | None,
-    tokens: Tokens,
+def _paint_gaps(
+    painter: QPainter, frame: Frame, scene: FrequencyScene, *, mask: PlotMask, tokens: Tokens
 ) -> None:
-    colour = tinted(tokens.bad, _GAP_ALPHA)
-    for gap in gaps(curve.x, curve.y, mask, valid=curve.valid or valid):
-        fill_between(painter, frame, gap.x, gap.limit, gap.curve, colour=colour)
+    areas = QPainterPath()
+    # All in one stroke: where several curves lie beyond a mask the colour stays the same.
+    areas.setFillRule(Qt.FillRule.WindingFill)
+    valid = _valid(scene)
+    for curves in scene.judged(mask):
+        for gap in gaps(curves, mask, valid=valid):
+            areas.addPolygon(outline(frame, gap.x, gap.limit, gap.curve))
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.fillPath(areas, tinted(tokens.bad, _GAP_ALPHA))
 
 
 def _write_hint(painter: QPainter, frame: Frame, hint: str, tokens: Tokens) -> None:

@@ -80,8 +80,7 @@ class FrequencyPlot(HeadedPlot):
     def set_lines(self, lines: Sequence[PlotLine]) -> None:
         """Show these curves and no others; the first is the one whose extrema the keys find."""
         self._lines = tuple(lines)
-        self.scene.curves = self.scene.prepared(self._lines)
-        self.scene.lifted = None
+        self.scene.set_lines(self._lines)
         self._refit()
 
     def set_live(self, *lines: PlotLine) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSizeF
 
 from app.desktop.plots.drawn import Drawn, drawn
 from app.desktop.plots.frame import Frame, Span
+from app.desktop.plots.gap import Alike, alike
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.spread import PlotSpread
@@ -41,6 +42,13 @@ class FrequencyScene:
     lifted: str | None = None  # name of the curve under the pointer
     _auto_y: Span = field(default=Span(low=0.0, high=1.0))
     _right: Span | None = None
+    _judged: dict[tuple[str, ...] | None, tuple[Alike, ...]] = field(default_factory=dict)
+
+    def set_lines(self, lines: tuple[PlotLine, ...]) -> None:
+        """Show these curves and no others."""
+        self.curves = self.prepared(lines)
+        self.lifted = None
+        self._judged.clear()
 
     def prepared(self, lines: tuple[PlotLine, ...]) -> tuple[Drawn, ...]:
         """Bring lines onto the axes."""
@@ -79,15 +87,17 @@ class FrequencyScene:
         low, high = (hz and math.log10(hz) for hz in (validity.low, validity.high))
         return low, high
 
-    def judged(self, mask: PlotMask) -> tuple[Drawn, ...]:
-        """Return the curves that are held against a mask."""
+    def judged(self, mask: PlotMask) -> tuple[Alike, ...]:
+        """Return the curves that are held against a mask, those on the same points together."""
         names = mask.broken_by
-        return tuple(
-            curve
-            for curve in self.curves
-            if not curve.right
-            and (curve.line.role in _JUDGED if names is None else curve.line.name in names)
-        )
+        if names not in self._judged:
+            self._judged[names] = alike(
+                curve
+                for curve in self.curves
+                if not curve.right
+                and (curve.line.role in _JUDGED if names is None else curve.line.name in names)
+            )
+        return self._judged[names]
 
     def frame(self, size: QSizeF, x: Span) -> Frame:
         """Return where the axes lie in a widget of a size, px."""

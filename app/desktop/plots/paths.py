@@ -17,5 +17,7 @@ def open_path(trace: Trace) -> QPainterPath:
 
 def polygon(x: Floats, y: Floats) -> QPolygonF:
     """Return finite points (n,) as a polygon to fill."""
+    if not x.size:
+        return QPolygonF()
     made: QPolygonF = pg.functions.arrayToQPolygonF(x, y)
     return made

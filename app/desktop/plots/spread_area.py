@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter
 
 from app.desktop.palette import Tokens
-from app.desktop.plots.curves import fill_between
+from app.desktop.plots.area import fill_between
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import ink_pen, tinted
@@ -22,7 +22,7 @@ def paint_spread(painter: QPainter, frame: Frame, spread: PlotSpread, tokens: To
         (spread.low, spread.high, RANGE_ALPHA),
         (spread.p2, spread.p97, MIDDLE_ALPHA),
     ):
-        fill_between(painter, frame, x, low, high, colour=tinted(tokens.ink, alpha))
+        fill_between(painter, frame, x, (low, high), colour=tinted(tokens.ink, alpha))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(ink_pen(tokens.ink, width=1.4))
     painter.drawPath(open_path(trace(frame, x, spread.median)))

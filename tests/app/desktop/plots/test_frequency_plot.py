@@ -239,3 +239,17 @@ def test_a_decade_is_as_long_as_so_many_decibels(plot: FrequencyPlot, db: float)
         frame = plot.canvas.frame()
         decade = frame.px_of(3.0) - frame.px_of(2.0)
         assert frame.py_of(50.0) - frame.py_of(50.0 + db) == pytest.approx(decade)
+
+
+def test_zoomed_in_beside_all_curves_it_still_paints(plot: FrequencyPlot) -> None:
+    short = PlotLine(
+        name="take 42",
+        x=np.array([100.0, 200.0]),
+        y=np.array([99.0, 99.0]),
+        role=LineRole.TAKE,
+        interval=np.array([0.5, 0.5]),
+    )
+    plot.set_lines([short])
+    plot.set_masks([upper()])
+    hand.wheel(plot.canvas, *place(plot, 10_000, 70), notches=6)
+    assert not plot.grab().isNull()
