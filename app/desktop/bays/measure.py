@@ -109,6 +109,7 @@ class MeasureBay(Bay):
         self.take_actions.said.connect(self.say)
         self.take_actions.link_asked.connect(lambda link: self.open_bay.emit("chain", link))
         bench.store_changed.connect(takes.refresh)
+        bench.store_changed.connect(self.edits.predict)  # a take tells the sensitivity
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
             changed.connect(self._bench_changed)
 

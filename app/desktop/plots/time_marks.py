@@ -5,10 +5,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gate:
-    """Start and end of what is used of a response, in the unit of the time axis."""
+    """Start and end of what is used of a response, in the unit of the time axis.
+
+    ``words`` stand beside the handle; empty: how long it is.
+    """
 
     start: float
     end: float
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,11 +62,16 @@ class TimePlot(HeadedPlot):
         self.head.set_entries([entry] if name else [])
         self._told()
 
-    def set_gate(self, start: float | None, end: float | None = None) -> None:
-        """Show the gate from ``start`` to ``end``; None takes it away."""
+    def set_gate(
+        self, start: float | None, end: float | None = None, *, words: str = ""
+    ) -> None:
+        """Show the gate from ``start`` to ``end``; None takes it away.
+
+        ``words`` stand beside its handle until it is dragged; empty: how long it is.
+        """
         if not self.canvas.is_dragging:
             has = start is not None and end is not None
-            self.scene.gate = Gate(start=start, end=end) if has else None
+            self.scene.gate = Gate(start=start, end=end, words=words) if has else None
         self._told()
 
     def set_x(self, low: float | None = None, high: float | None = None) -> None:

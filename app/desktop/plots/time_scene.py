@@ -43,6 +43,8 @@ class TimeScene:
         """What stands beside the handle."""
         if self.gate is None:
             return ""
+        if self.gate.words:
+            return self.gate.words
         return f"gate {minus(f'{self.gate.end - self.gate.start:.3g}')} {self.x_unit}"
 
     def frame(self, size: QSizeF, *, x: Span | None = None) -> Frame:

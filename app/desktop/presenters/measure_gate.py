@@ -26,6 +26,8 @@ class GateState:
     ----------
     t_ms : (n,) array
         ms after the arrival; empty where nothing was swept.
+    span_ms : (low, high)
+        What is shown of time.
     pa_per_v : (n,) array
         The response.
     gate_ms : float or None
@@ -37,6 +39,7 @@ class GateState:
     """
 
     t_ms: Floats
+    span_ms: tuple[float, float]
     pa_per_v: Floats
     gate_ms: float | None
     mounted: str
@@ -57,9 +60,11 @@ def gate_state(
     impulse : ImpulseResponse or None
         Of that take; None where nothing was swept or it has not been derived again yet.
     """
-    t_ms, samples = _cut(impulse, gate_ms=geometry.gate_ms)
+    span_ms = (-BEFORE_MS, max(AFTER_MS, 1.25 * (geometry.gate_ms or 0.0)))
+    t_ms, samples = _cut(impulse, span_ms=span_ms)
     return GateState(
         t_ms=t_ms,
+        span_ms=span_ms,
         pa_per_v=samples,
         gate_ms=geometry.gate_ms,
         mounted=_MOUNTED[geometry.mounting],
@@ -67,13 +72,14 @@ def gate_state(
     )
 
 
-def _cut(impulse: ImpulseResponse | None, *, gate_ms: float | None) -> tuple[Floats, Floats]:
+def _cut(
+    impulse: ImpulseResponse | None, *, span_ms: tuple[float, float]
+) -> tuple[Floats, Floats]:
     if impulse is None:
         return np.empty(0), np.empty(0)
     rate_per_ms = impulse.sample_rate_hz / 1e3
-    after_ms = max(AFTER_MS, 1.25 * (gate_ms or 0.0))
-    start = max(0, impulse.arrival_index - round(BEFORE_MS * rate_per_ms))
-    stop = min(impulse.samples.size, impulse.arrival_index + round(after_ms * rate_per_ms))
+    start = max(0, impulse.arrival_index + round(span_ms[0] * rate_per_ms))
+    stop = min(impulse.samples.size, impulse.arrival_index + round(span_ms[1] * rate_per_ms))
     t_ms = (np.arange(start, stop) - impulse.arrival_index) / rate_per_ms
     return t_ms, impulse.samples[start:stop]
 

@@ -1,6 +1,6 @@
 """Curves of takes as lines of a plot: what is hidden by noise is never drawn as if measured."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -79,7 +79,7 @@ def phase_line(shown: Shown, curve: Curve, *, right: bool = True, name: str = "p
         is_bound=curve.is_bound,
     )
     return _line(
-        turned,
+        turned if not right else replace(turned, uncertainty=None),  # it would crowd the head
         name=name,
         role=LineRole.PHASE,
         colour=shown.colour,

@@ -48,6 +48,8 @@ NUMBERS: Mapping[str, ShownAs] = {
     "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
 }
 
+COUNTS = frozenset({"polarity", "impulse_count"})  # whole numbers, without an interval
+
 # As heads and rows of tables call them; others by the name that they have in files.
 QUANTITIES: Mapping[str, str] = {
     "level": "level",

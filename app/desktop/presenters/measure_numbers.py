@@ -6,12 +6,11 @@ from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_names import NUMBERS, number_as
+from app.desktop.presenters.measure_names import COUNTS, NUMBERS, number_as
 from app.records.take import Take
 from dsp import Number
 from hardware.chain.schema import Chain
 
-_COUNTS = frozenset({"polarity", "impulse_count"})
 _ACOUSTIC = ("sensitivity_db", "polarity", "delay_s")
 
 
@@ -81,7 +80,7 @@ def _in_order(names: Iterable[str]) -> tuple[str, ...]:
 def _fact(key: str, number: Number, *, stale: bool) -> Fact:
     shown = number_as(key, unit=number.unit)
     mark = Mark.STALE if stale else None if number.trusted else Mark.CAUTION
-    if key in _COUNTS:
+    if key in COUNTS:
         return Fact(
             name=shown.name,
             value=_whole(key, number.value),

@@ -28,7 +28,7 @@ _HARMONICS_ALL = ("h2", "h3", "h4", "h5", "h6", "h7")
 _ROLES = {"h2": LineRole.H2, "h3": LineRole.H3}
 _DISTORTION = ("thd", "high_order", *(f"h{order}" for order in range(2, 21)))
 _LEVEL_SPAN_DB = 50.0
-_DISTORTION_Y = (-85.0, -15.0)
+_DISTORTION_SPAN_DB = 65.0
 _OHM_STEPS = (5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 _WORDS_AT_MOST = 5
 _HALF_SPANS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
@@ -246,12 +246,13 @@ def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
         thd = _chosen(scene, "thd")
         hidden = hidden_line(chosen, thd, name="floor") if thd is not None else None
         lines += [hidden] if hidden else []
+    masks = _masks(scene, _DISTORTION)
     return PlotState(
         unit="dB re fundamental",
         lines=tuple(lines),
-        masks=_masks(scene, _DISTORTION),
+        masks=masks,
         valid=_valid(scene, "thd"),
-        y=_DISTORTION_Y,
+        y=_distortion_span(lines, masks=masks),
         hint=_hint(
             lines,
             "Distortion is derived when the excitation has ended."
@@ -373,6 +374,16 @@ def _level_span(scene: Scene, *, masks: Sequence[PlotMask]) -> tuple[float, floa
             tops.append(float(np.nanmax(held)))
     top = 10.0 * math.ceil((max(tops, default=95.0) + 3.0) / 10.0)
     return (top - _LEVEL_SPAN_DB, top)
+
+
+def _distortion_span(
+    lines: Sequence[PlotLine], *, masks: Sequence[PlotMask]
+) -> tuple[float, float]:
+    """Span 65 dB; a ratio of more than one says nothing more."""
+    tops = [float(np.max(mask.values)) for mask in masks]
+    tops += [float(np.nanmax(line.y)) for line in lines if np.isfinite(line.y).any()]
+    top = min(0.0, 10.0 * math.ceil(max(tops, default=-18.0) / 10.0))
+    return (top - _DISTORTION_SPAN_DB, top)
 
 
 def _ohm_span(lines: Sequence[PlotLine], *, masks: Sequence[PlotMask]) -> tuple[float, float]:

@@ -109,7 +109,7 @@ def short_serial(serial: str | None) -> str:
         return "no serial"
     head, dash, rest = serial.partition("-")
     longest = 8
-    return rest.removeprefix("W") if dash and head and len(serial) > longest else serial
+    return rest if dash and head and len(serial) > longest else serial
 
 
 def when_text(moment: datetime, *, now: datetime) -> str:

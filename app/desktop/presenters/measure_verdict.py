@@ -8,7 +8,7 @@ import numpy as np
 
 from app.desktop.presenters.figures import NONE, hz_text, value_text, with_unit
 from app.desktop.presenters.mark import Mark, mark_of
-from app.desktop.presenters.measure_names import number_as, quantity_name
+from app.desktop.presenters.measure_names import COUNTS, number_as, quantity_name
 from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import Failure, RunState
 from app.records.take import Take
@@ -129,11 +129,19 @@ def _margin(result: MaskResult, *, quantity: str, take: Take) -> str:
     curve, number = take.curves.get(quantity), take.numbers.get(quantity)
     if curve is not None:
         interval = _interval_at(curve, hz=result.nearest_hz)
-        return with_unit(value_text(result.margin, interval), curve.unit)
+        return with_unit(_short(result.margin, interval), curve.unit)
     shown = number_as(quantity, unit=number.unit if number else "")
+    if quantity in COUNTS:
+        return f"{result.margin:.0f}"
     interval = None if number is None or number.uncertainty is None else number.uncertainty
     scaled = None if interval is None else interval * shown.scale
-    return with_unit(value_text(result.margin * shown.scale, scaled), shown.unit)
+    return with_unit(_short(result.margin * shown.scale, scaled), shown.unit)
+
+
+def _short(margin: float, interval: float | None) -> str:
+    """Write a margin to the place of its interval, but with three digits at most."""
+    least = 10.0 ** (math.floor(math.log10(abs(margin))) - 1) if margin else 0.0
+    return value_text(margin, max(interval or 0.0, 0.3 * least) or None)
 
 
 def _interval_at(curve: Curve, *, hz: float | None) -> float | None:

@@ -39,7 +39,7 @@ class WillDoState:
 def will_do_state(will: WillDo) -> WillDoState:
     """Present what is predicted."""
     hazards = {caution.hazard for caution in will.cautions}
-    about = "about " if will.is_assumed else ""
+    about = "≈" if will.is_assumed else ""
     facts = [
         Fact(
             name="peak at the terminals",

@@ -38,7 +38,7 @@ class GatePanel(QWidget):
         self.mounting = Choice("Mounting", MOUNTINGS)
         self.mounting.setFixedWidth(_MOUNTING_PX)
         self.mounting.chosen.connect(self.mounting_asked)
-        self.plot = TimePlot("Impulse response", "Pa/V")
+        self.plot = TimePlot("Impulse response", "Pa/V", bare=True)
         self.plot.setFixedHeight(_TALL)
         self.plot.gate_dragged.connect(lambda _, end: self.gate_dragged.emit(end))
         self.plot.gate_released.connect(lambda _, end: self.gate_released.emit(end))
@@ -66,7 +66,12 @@ class GatePanel(QWidget):
             self.distance.set_text(number_text(distance_m))
         with QSignalBlocker(self.plot):
             self.plot.set_trace(state.t_ms, state.pa_per_v)
-            self.plot.set_gate(0.0, state.gate_ms)
+            self.plot.set_x(*state.span_ms)
+            # An open gate waits at the end, where a hand can take it.
+            if state.gate_ms is None:
+                self.plot.set_gate(0.0, state.span_ms[1], words="open")
+            else:
+                self.plot.set_gate(0.0, state.gate_ms)
         self.told.set_text(state.told)
 
     def refuse(self, key: str, sentence: str) -> None:
@@ -77,10 +82,10 @@ class GatePanel(QWidget):
         """Take a refusal back."""
         (self.gate if key == "gate_ms" else self.distance).accept()
 
-    def set_low(self, *, low: bool) -> None:
-        """Give height to what must not fold: a lower plot, no explanation."""
+    def set_folded(self, *, folded: bool, low: bool) -> None:
+        """Give height to what must not fold: no explanation, a lower plot."""
         self.plot.setFixedHeight(_LOW if low else _TALL)
-        self.told.setVisible(not low)
+        self.told.setVisible(not folded)
 
     def _row(self) -> QHBoxLayout:
         line = QHBoxLayout()

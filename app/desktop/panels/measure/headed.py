@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app.desktop.controls.section_head import SectionHead
 
-_HEIGHT = 28
+_HEIGHT = 32
 
 
 class Headed(QWidget):
@@ -19,7 +19,7 @@ class Headed(QWidget):
         self.head.setParent(self)
         self.head.lower()
         line = QHBoxLayout(self)
-        line.setContentsMargins(0, 1, 0, 0)
+        line.setContentsMargins(0, 3, 0, 1)
         line.addStretch(1)
         line.addWidget(beside, 0, Qt.AlignmentFlag.AlignVCenter)
         self.setFixedHeight(_HEIGHT)

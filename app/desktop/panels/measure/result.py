@@ -1,14 +1,7 @@
 """The right column: verdict, masks, numbers, warnings, and what can be done with them."""
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QFrame,
-    QHBoxLayout,
-    QScrollArea,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
@@ -16,6 +9,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.verdict_head import VerdictHead
+from app.desktop.panels.measure.panel_column import PanelColumn
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.measure_numbers import NumbersState
 from app.desktop.presenters.measure_verdict import MaskLine, VerdictState
@@ -23,8 +17,8 @@ from app.desktop.presenters.measure_warnings import WarningsState
 
 _COLUMNS = (
     Column(title="Mask"),
-    Column(title="margin", width=74, align="right"),
-    Column(title="at", width=68, align="right", quiet=True),
+    Column(title="margin", width=72, align="right"),
+    Column(title="at", width=72, align="right", quiet=True),
 )
 
 
@@ -76,11 +70,9 @@ class Result(QWidget):
         self._warnings_head.set_fact(state.told)
         self.warnings.say(state.said)
 
-    def _scrolled(self) -> QScrollArea:
-        inside = QWidget()
-        lines = QVBoxLayout(inside)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
+    def _scrolled(self) -> PanelColumn:
+        column = PanelColumn()
+        lines = column.lines
         lines.addWidget(self.mask_table)
         lines.addSpacing(8)
         lines.addWidget(self._numbers_head)
@@ -89,15 +81,7 @@ class Result(QWidget):
         lines.addWidget(self._warnings_head)
         lines.addWidget(self.warnings)
         lines.addStretch(1)
-        area = QScrollArea()
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(inside)
-        area.viewport().setAutoFillBackground(False)
-        inside.setAutoFillBackground(False)
-        return area
+        return column
 
 
 def _row(line: MaskLine) -> LineRow:

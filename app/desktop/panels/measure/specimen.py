@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
 
-_LOT = 72
+_LABEL, _LOT = 40, 72
 
 
 class Specimen(QWidget):
@@ -27,7 +27,7 @@ class Specimen(QWidget):
         line.addWidget(self.lot)
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(FieldRow("Unit", pair))
+        lines.addWidget(FieldRow("Unit", pair, label_px=_LABEL))
         for field in (self.serial, self.lot):
             field.committed.connect(self._tell)
 

@@ -26,6 +26,10 @@ class WillDoPanel(QWidget):
         for widget in (self.facts, self.cautions, self.note):
             lines.addWidget(widget)
 
+    def set_folded(self, *, folded: bool) -> None:
+        """Show what the sound levels stand on, or not."""
+        self.note.setVisible(bool(self.note.text()) and not folded)
+
     def set_state(self, state: WillDoState) -> None:
         """Show other predictions."""
         self.spectrum.set_spectrum(state.spectrum)
@@ -33,4 +37,3 @@ class WillDoPanel(QWidget):
         self.cautions.say(state.said)
         self.cautions.setVisible(bool(state.said))
         self.note.set_text(state.note)
-        self.note.setVisible(bool(state.note))
