@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 """Set Dustcap up and run it: nothing but Python's own library is needed.
 
-python3 run.py             sets up, then measures a virtual unit from sweep to verdict
+python3 run.py             sets up, then measures a virtual unit from sweep to verdict, and opens
+                           the workbench on its record where there is a screen
 python3 run.py test        sets up, then runs every check
 python3 run.py bench       sets up, then prints the benchmark table
 python3 run.py COMMAND …   sets up, then runs `dustcap COMMAND …`
@@ -34,9 +35,26 @@ WINDOW = {
     "libxkbcommon.so.0": "libxkbcommon0",
     "libglib-2.0.so.0": "libglib2.0-0",
     "libdbus-1.so.3": "libdbus-1-3",
+    "libX11-xcb.so.1": "libx11-xcb1",
+    "libxcb-cursor.so.0": "libxcb-cursor0",
+    "libxcb-icccm.so.4": "libxcb-icccm4",
+    "libxcb-image.so.0": "libxcb-image0",
+    "libxcb-keysyms.so.1": "libxcb-keysyms1",
+    "libxcb-randr.so.0": "libxcb-randr0",
+    "libxcb-render-util.so.0": "libxcb-render-util0",
+    "libxcb-render.so.0": "libxcb-render0",
+    "libxcb-shape.so.0": "libxcb-shape0",
+    "libxcb-shm.so.0": "libxcb-shm0",
+    "libxcb-sync.so.1": "libxcb-sync1",
+    "libxcb-util.so.1": "libxcb-util1",
+    "libxcb-xfixes.so.0": "libxcb-xfixes0",
+    "libxcb-xkb.so.1": "libxcb-xkb1",
+    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
 }
+# A letter that the window's own typeface lacks is taken from the system's.
+FONTS = {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf": "fonts-dejavu-core"}
 # Programs that only the tests start.
-TEST_PROGRAMS = {"jackd": "jackd2"}
+TEST_PROGRAMS = {"jackd": "jackd2", "Xvfb": "xvfb"}
 
 
 def main(arguments: list[str]) -> int:
@@ -94,6 +112,8 @@ def missing_packages(*, testing: bool) -> list[str]:
         return []
     wanted = AUDIO | WINDOW
     missing = [package for library, package in wanted.items() if not loads(library)]
+    if can_apt():  # nobody is asked to type anything for them
+        missing += [package for file, package in FONTS.items() if not Path(file).exists()]
     if testing:
         missing += [package for program, package in TEST_PROGRAMS.items() if not has(program)]
     return missing

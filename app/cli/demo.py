@@ -13,13 +13,14 @@ HERE = Path("out/demo")
 
 
 def demo(
-    headless: Annotated[  # noqa: ARG001  there is no window yet that could stay closed
-        bool, typer.Option("--headless", help="Open no window.")
-    ] = False,
+    headless: Annotated[bool, typer.Option("--headless", help="Open no window.")] = False,
     out: Annotated[Path, typer.Option(help="Folder for record, pictures and files.")] = HERE,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")] = False,
 ) -> int:
-    """Measure a unit on the rig in software with a shipped procedure, to verdict and record."""
+    """Measure a unit on the rig in software with a shipped procedure, to verdict and record.
+
+    Where there is a screen, the workbench opens on that record.
+    """
     from app.cli.leave import leave_files
     from app.cli.progress import follow
     from app.measure.excite import excite
@@ -45,4 +46,15 @@ def demo(
         typer.echo(f"\nrecord    {record}")
         typer.echo("pictures  " + ", ".join(str(f) for f in files if f.suffix == ".png"))
         typer.echo("files     " + ", ".join(f.name for f in files if f.suffix != ".png"))
+    if not headless and not as_json:
+        _open_window(record, take=finished.take.id)
     return exit_of_verdict(finished.take.verdict)
+
+
+def _open_window(record: Path, *, take: str) -> None:
+    from app.desktop.screen import has_screen
+
+    if has_screen():
+        from app.desktop.start import run_desktop
+
+        run_desktop(store=str(record), chain=None, procedure=None, take=take)

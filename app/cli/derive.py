@@ -9,7 +9,6 @@ import typer
 from app.cli.exits import exit_of_verdict
 from app.cli.output import print_json, print_take
 from app.errors import BadInputError
-from dsp import DspError
 
 
 def derive(
@@ -32,6 +31,7 @@ def derive(
     from app.procedure.shipped import find_procedure
     from app.records.store import Store
     from app.report.take_document import take_document
+    from dsp import DspError
     from hardware.chain.load import load_chain
 
     loaded, snapshot = find_procedure(procedure), load_chain(chain)

@@ -1,13 +1,15 @@
 """What the shell is told, and the one line that goes with it."""
 
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
 import typer
 
-from app.errors import AppError, BadInputError, MeasurementFailedError
-from dsp import DspError
-from dsp.conformity.verdict import Verdict
+from app.errors import AppError, MeasurementFailedError
 from hardware.errors import CardLostError, HardwareError
+
+if TYPE_CHECKING:  # the window paints before numpy is there
+    from dsp.conformity.verdict import Verdict
 
 
 class Exit(IntEnum):
@@ -19,25 +21,30 @@ class Exit(IntEnum):
     FAILED = 3
 
 
-# What a command may raise on its way; anything else is a defect of ours and shows its traceback.
-Refusals = (AppError, HardwareError, DspError)
+def refusals() -> tuple[type[Exception], ...]:
+    """Return what a command may raise on its way; anything else is a defect of ours.
+
+    Such a defect shows its traceback. Asked only when something was raised.
+    """
+    from dsp import DspError
+
+    return (AppError, HardwareError, DspError)
 
 
-def exit_of(error: AppError | HardwareError | DspError) -> Exit:
+def exit_of(error: Exception) -> Exit:
     """Return the exit code that an error stands for.
 
     A measurement that broke off is a failure; whatever could be mended by giving something else
     is bad input.
     """
-    match error:
-        case CardLostError() | MeasurementFailedError():
-            return Exit.FAILED
-        case BadInputError() | HardwareError() | DspError() | AppError():
-            return Exit.BAD_INPUT
+    broke_off = isinstance(error, CardLostError | MeasurementFailedError)
+    return Exit.FAILED if broke_off else Exit.BAD_INPUT
 
 
-def exit_of_verdict(verdict: Verdict) -> Exit:
+def exit_of_verdict(verdict: "Verdict") -> Exit:
     """Return 1 for a unit that does not conform, otherwise 0."""
+    from dsp.conformity.verdict import Verdict
+
     return Exit.DOES_NOT_CONFORM if verdict is Verdict.DOES_NOT_CONFORM else Exit.WELL
 
 

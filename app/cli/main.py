@@ -10,7 +10,7 @@ from app.cli.demo import demo
 from app.cli.derive import derive
 from app.cli.desktop import desktop
 from app.cli.devices import devices
-from app.cli.exits import Exit, Refusals, exit_of, say
+from app.cli.exits import Exit, exit_of, refusals, say
 from app.cli.export import export
 from app.cli.measure import measure
 from app.cli.render import render
@@ -64,7 +64,7 @@ def main(arguments: list[str] | None = None) -> int:
     except typer.TyperException as error:
         say(f"dustcap: {error}")
         return Exit.BAD_INPUT
-    except Refusals as error:
+    except refusals() as error:
         say(f"dustcap: {error}")
         return exit_of(error)
     except (KeyboardInterrupt, typer.Abort):

@@ -3,15 +3,15 @@
 import json
 import math
 from collections.abc import Mapping, Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import typer
-from rich.console import Console
-from rich.table import Table
 
-from app.records.take import Take
 from app.report.rounding import decimals
-from dsp import Number
+
+if TYPE_CHECKING:  # slow to import, and every command imports this file
+    from app.records.take import Take
+    from dsp import Number
 
 NARROWEST = 110  # columns; a pipe has no width, and half a number is none
 WORDS = {"conforms": "●", "does not conform": "■", "not decided": "◆"}
@@ -27,6 +27,9 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
     if not rows:
         typer.echo(empty)
         return
+    from rich.console import Console
+    from rich.table import Table
+
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column, title in enumerate(head):
         numeric = all(row[column][:1] in "+−-0123456789±—" for row in rows)
@@ -39,7 +42,7 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
     console.print(table, width=max(console.width, NARROWEST))
 
 
-def print_take(take: Take) -> None:
+def print_take(take: "Take") -> None:
     """Print verdict, masks, numbers and warnings of a take."""
     mark = WORDS[take.verdict.value]
     typer.echo(f"{mark} {take.unit or 'unit'} {take.verdict.value}  ({take.procedure.name})")
@@ -71,25 +74,25 @@ def print_take(take: Take) -> None:
         typer.echo(f"\nwarning: {warning}")
 
 
-def _unit(take: Take, mask: str) -> str:
+def _unit(take: "Take", mask: str) -> str:
     quantity = take.procedure.masks[mask].quantity
     found = take.curves.get(quantity) or take.numbers.get(quantity)
     return found.unit.split(" re ")[0] if found else ""
 
 
-def value(number: Number) -> str:
+def value(number: "Number") -> str:
     """Write a value to the place that its interval justifies: two digits of the interval."""
     return f"{number.value:.{places(number)}f}"
 
 
-def interval(number: Number) -> str:
+def interval(number: "Number") -> str:
     """Write the expanded uncertainty to two digits, or a dash where it is not known."""
     if number.uncertainty is None:
         return "—"
     return f"{number.uncertainty:.{places(number)}f}"
 
 
-def places(number: Number) -> int:
+def places(number: "Number") -> int:
     """Return how many decimals two digits of the interval take; six significant ones without it."""
     scale = number.uncertainty or abs(number.value) * 1e-4
     if number.uncertainty == 0 or number.unit == "1" or scale == 0:

@@ -7,6 +7,14 @@ _HOLD_S = 2.0  # while silent; a take's peaks are held for all of it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Peaks:
+    """Of one input, dB re full scale: since the last report, and the peak held."""
+
+    now: float
+    held: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Heard:
     """Input levels, dB re full scale, one value a channel from the first.
 
@@ -28,13 +36,11 @@ class Heard:
     sounding: bool = False
     held_since_s: float = 0.0
 
-    def level(self, channel: int) -> float | None:
-        """Return what an input gives now; None where nothing was heard of it."""
-        return self.now_dbfs[channel - 1] if channel <= len(self.now_dbfs) else None
-
-    def peak(self, channel: int) -> float | None:
-        """Return the peak held of an input."""
-        return self.held_dbfs[channel - 1] if channel <= len(self.held_dbfs) else None
+    def of(self, channel: int) -> Peaks | None:
+        """Return what an input gives; None where nothing was heard of it."""
+        if channel > len(self.now_dbfs):
+            return None
+        return Peaks(now=self.now_dbfs[channel - 1], held=self.held_dbfs[channel - 1])
 
 
 def heard_next(

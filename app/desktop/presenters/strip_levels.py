@@ -6,7 +6,7 @@ Levels are those of a sine with the peak that was heard: rms = peak / √2.
 import math
 
 from app.desktop.presenters.figures import minus
-from app.desktop.presenters.heard import Heard
+from app.desktop.presenters.heard import Heard, Peaks
 from app.desktop.presenters.strip_state import Live
 from hardware.chain.schema import Chain, LoopbackInput, PressureInput, SenseInput, TerminalInput
 
@@ -24,36 +24,30 @@ def output_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> Liv
     if not heard.sounding:
         return _SILENT
     drive, loop = chain.output.drive, chain.input.loopback
-    dbfs, peak = None, None
-    if loop is not None and (now := heard.level(loop.channel)) is not None:
+    peaks = None
+    if loop is not None and (back := heard.of(loop.channel)) is not None:
         offset = _db(loop.full_scale_v / drive.full_scale_v)
-        dbfs, peak = now + offset, (heard.peak(loop.channel) or now) + offset
+        peaks = Peaks(now=back.now + offset, held=back.held + offset)
     elif drive_v_rms is not None:
         dbfs = _db(drive_v_rms * _CREST / (drive.full_scale_v * abs(drive.amplifier_gain)))
-        peak = dbfs
-    if dbfs is None or peak is None:
+        peaks = Peaks(now=dbfs, held=dbfs)
+    if peaks is None:
         return Live()
-    return Live(text=_dbfs(dbfs), most=_left(peak), fill=_fill(dbfs, heard), tick=_fill(peak, heard))
+    return _bar(peaks, heard, text=_dbfs(peaks.now), most=_left(peaks.held))
 
 
 def terminals_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> Live:
     """Return the voltage across the unit: measured where it is wired, otherwise as asked."""
     if not heard.sounding:
         return _SILENT
-    most = chain.output.drive.max_terminal_v_rms
-    volts = peak = drive_v_rms
-    wire = chain.input.terminal
-    if wire is not None and (now := heard.level(wire.channel)) is not None:
-        volts = _volts(wire, now) / wire.gain
-        peak = _volts(wire, heard.peak(wire.channel) or now) / wire.gain
-    if volts is None or peak is None:
+    most, wire = chain.output.drive.max_terminal_v_rms, chain.input.terminal
+    volts = held = drive_v_rms
+    if wire is not None and (peaks := heard.of(wire.channel)) is not None:
+        volts, held = (_volts(wire, one) / wire.gain for one in (peaks.now, peaks.held))
+    if volts is None or held is None:
         return Live()
-    return Live(
-        text=_si(volts, "V"),
-        most=f"of {most:.3g} V",
-        fill=_fill(_db(volts / most), heard),
-        tick=_fill(_db(peak / most), heard),
-    )
+    below = Peaks(now=_db(volts / most), held=_db(held / most))
+    return _bar(below, heard, text=_si(volts, "V"), most=f"of {most:.3g} V")
 
 
 def current_text(chain: Chain, heard: Heard) -> str:
@@ -61,55 +55,44 @@ def current_text(chain: Chain, heard: Heard) -> str:
     sense = chain.input.sense
     if sense is None:
         return "no current"
-    now = heard.level(sense.channel)
-    if not heard.sounding or now is None:
+    peaks = heard.of(sense.channel)
+    if not heard.sounding or peaks is None:
         return "current"
-    amperes = _volts(sense, now) / sense.gain / sense.resistor_ohm
+    amperes = _volts(sense, peaks.now) / sense.gain / sense.resistor_ohm
     over = ", overload" if sense.channel in heard.over else ""
     return f"current {_si(amperes, 'A')}{over}"
 
 
 def microphone_live(mic: PressureInput, heard: Heard) -> Live:
     """Return the sound level at the microphone, and the most that its input can take."""
-    now, peak = heard.level(mic.channel), heard.peak(mic.channel)
-    if now is None or peak is None:
+    if (peaks := heard.of(mic.channel)) is None:
         return Live()
-    most_db = _spl(mic, 0.0)
-    return Live(
-        text=f"{_spl(mic, now):.{1 if heard.sounding else 0}f} dB",
-        most=f"of {most_db:.0f}" if heard.sounding else "",
-        fill=_fill(now, heard),
-        tick=_fill(peak, heard),
-        over=mic.channel in heard.over,
-    )
+    text = f"{_spl(mic, peaks.now):.{1 if heard.sounding else 0}f} dB"
+    most = f"of {_spl(mic, 0.0):.0f}" if heard.sounding else ""
+    return _bar(peaks, heard, text=text, most=most, over=mic.channel in heard.over)
 
 
 def preamplifier_live(mic: PressureInput, heard: Heard) -> Live:
     """Return the voltage that the preamplifier gives to the card."""
-    now, peak = heard.level(mic.channel), heard.peak(mic.channel)
-    if now is None or peak is None:
+    if (peaks := heard.of(mic.channel)) is None:
         return Live()
-    return Live(
-        text=_si(_volts(mic, now), "V"),
-        fill=_fill(now, heard),
-        tick=_fill(peak, heard),
-        over=mic.channel in heard.over,
-    )
+    text = _si(_volts(mic, peaks.now), "V")
+    return _bar(peaks, heard, text=text, over=mic.channel in heard.over)
 
 
 def input_live(channel: int, heard: Heard) -> Live:
     """Return the level at an input, and how much is left to its rail."""
-    now, peak = heard.level(channel), heard.peak(channel)
-    if now is None or peak is None:
+    if (peaks := heard.of(channel)) is None:
         return Live()
     over = channel in heard.over
-    return Live(
-        text=_dbfs(now),
-        most="overload" if over else _left(peak) if heard.sounding else "",
-        fill=_fill(now, heard),
-        tick=_fill(peak, heard),
-        over=over,
-    )
+    most = "overload" if over else _left(peaks.held) if heard.sounding else ""
+    return _bar(peaks, heard, text=_dbfs(peaks.now), most=most, over=over)
+
+
+def _bar(peaks: Peaks, heard: Heard, *, text: str, most: str = "", over: bool = False) -> Live:
+    span = SPAN_DB if heard.sounding else IDLE_SPAN_DB
+    fill, tick = (min(1.0, max(0.0, 1 + dbfs / span)) for dbfs in (peaks.now, peaks.held))
+    return Live(text=text, most=most, fill=fill, tick=tick, over=over)
 
 
 def _volts(link: Input, dbfs: float) -> float:
@@ -124,10 +107,6 @@ def _spl(mic: PressureInput, dbfs: float) -> float:
 
 def _db(ratio: float) -> float:
     return 20 * math.log10(ratio) if ratio > 0 else -math.inf
-
-
-def _fill(dbfs: float, heard: Heard) -> float:
-    return min(1.0, max(0.0, 1 + dbfs / (SPAN_DB if heard.sounding else IDLE_SPAN_DB)))
 
 
 def _dbfs(dbfs: float) -> str:

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from app.desktop.presenters.heard import Heard, heard_next, silent
+from app.desktop.presenters.heard import Heard, Peaks, heard_next, silent
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.strip import OnBench, strip_state
 from app.desktop.presenters.strip_state import LINKS, LinkState, StripState, Wire
@@ -128,15 +128,14 @@ def test_the_peak_of_a_take_is_held_while_it_plays() -> None:
     heard = sounding(-30.0, -9.0, -12.0)
     for at_s, level in ((1.0, -12.0), (30.0, -40.0)):
         heard = heard_next(heard, peaks_dbfs=(level, -9.0, -12.0), sounding=True, at_s=at_s)
-    assert heard.level(1) == -40.0
-    assert heard.peak(1) == -12.0
+    assert heard.of(1) == Peaks(now=-40.0, held=-12.0)
 
 
 def test_while_silent_a_peak_lapses() -> None:
     heard = Heard()
     for at_s, level in ((0.0, -80.0), (1.0, -60.0), (4.0, -80.0)):
         heard = heard_next(heard, peaks_dbfs=(level,), sounding=False, at_s=at_s)
-    assert heard.peak(1) == -80.0
+    assert heard.of(1) == Peaks(now=-80.0, held=-80.0)
 
 
 def test_an_overload_is_told_until_the_next_take() -> None:
