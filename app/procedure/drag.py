@@ -4,6 +4,7 @@ import math
 
 from app.procedure.edit_masks import Side, move_point, points_of, snapped
 from app.procedure.mask_schema import Mask, Point
+from app.procedure.propose import rounded
 from app.procedure.reach import reachable
 from dsp.preferred import preferred_frequencies
 
@@ -42,7 +43,7 @@ def dragged(
         place = (_inside(mask, side=side, index=index, series=series, fallback=place[0]), place[1])
         place = reachable(mask, side=side, index=index, to=place)
     if place[1] != value:  # stopped by the other limit: rounded away from it
-        place = (place[0], _outward(place[1], side=side, step=step))
+        place = (place[0], rounded(place[1], step=step, up=side == "upper"))
     return move_point(mask, side=side, index=index, hz=place[0], value=place[1])
 
 
@@ -66,11 +67,6 @@ def _across(before: float, to: float, *, step: float, by_arrow: bool) -> float:
     if by_arrow and (found - before) * (to - before) <= 0:
         return round(before + math.copysign(step, to - before), 9)
     return found
-
-
-def _outward(value: float, *, side: Side, step: float) -> float:
-    sign = 1 if side == "upper" else -1
-    return round(sign * math.ceil(sign * value / step - 1e-9) * step, 9)
 
 
 def _next(hz: float, *, up: bool, series: int) -> float:

@@ -176,6 +176,17 @@ def with_limits(mask: Mask, *, upper: tuple[Point, ...], lower: tuple[Point, ...
     return _with(mask, {"upper": upper or None, "lower": lower or None})
 
 
+def with_values(mask: Mask, *, upper: float | None, lower: float | None) -> Mask:
+    """Give a mask other single limits.
+
+    Raises
+    ------
+    EditRefusedError
+        No limit at all, or limits that cross.
+    """
+    return _with(mask, {"upper": upper, "lower": lower})
+
+
 def _on_the_line(mask: Mask, *, side: Side, hz: float) -> float:
     limit = limit_at(mask, side=side, hz=hz)
     if limit is not None:

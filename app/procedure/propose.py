@@ -1,5 +1,6 @@
 """Break points for limits that follow a curve: few, at preferred frequencies, never inside it."""
 
+import math
 from itertools import pairwise
 
 import numpy as np
@@ -47,13 +48,20 @@ def propose(
         Nothing is known inside the span.
     """
     known = np.isfinite(limits.lower) & np.isfinite(limits.upper)
-    known &= (frequency_hz >= span_hz[0] * (1 - 1e-9)) & (frequency_hz <= span_hz[1] * (1 + 1e-9))
-    if known.sum() < 2:
-        raise EditRefusedError("", "nothing is known of the units where the mask runs")
     hz = frequency_hz[known]
-    places = _places(hz, series=series)
+    if hz.size < 2 or span_hz[0] >= hz[-1] or span_hz[1] <= hz[0]:
+        raise EditRefusedError("", "nothing is known of the units where the mask runs")
+    low, high = max(span_hz[0], hz[0]), min(span_hz[1], hz[-1])
+    inside = np.unique(np.concatenate([[low], hz[(hz > low) & (hz < high)], [high]]))
+    places = _places((low, high), asked=span_hz, series=series)
     sides: dict[Side, tuple[Point, ...]] = {
-        side: _enclosing(hz, line[known], places=places, up=side == "upper", step=step)
+        side: _enclosing(
+            inside,
+            np.interp(np.log(inside), np.log(hz), line[known]),
+            places=places,
+            up=side == "upper",
+            step=step,
+        )
         if points_of(mask, side=side)
         else ()
         for side, line in (("upper", limits.upper), ("lower", limits.lower))
@@ -61,14 +69,29 @@ def propose(
     return with_limits(mask, upper=sides["upper"], lower=sides["lower"])
 
 
-def _places(hz: Floats, *, series: int) -> Floats:
-    low, high = float(hz[0]), float(hz[-1])
+def rounded(value: float, *, step: float, up: bool) -> float:
+    """Round a limit to steps, away from what it holds.
+
+    Parameters
+    ----------
+    value, step : float
+        In the unit of the quantity.
+    up : bool
+        Whether it is an upper limit.
+    """
+    sign = 1 if up else -1
+    return float(f"{sign * math.ceil(sign * value / step - 1e-9) * step:.10g}")
+
+
+def _places(
+    known: tuple[float, float], *, asked: tuple[float, float], series: int
+) -> Floats:
+    """Return preferred frequencies with both ends; an end that nobody asked for is rounded in."""
+    near = preferred_frequencies(80, low_hz=known[0], high_hz=known[1])
+    low = known[0] if known[0] == asked[0] or not near.size else near[0]
+    high = known[1] if known[1] == asked[1] or not near.size else near[-1]
     inside = preferred_frequencies(series, low_hz=low, high_hz=high)
-    # The ends of what is known are ends of the mask, rounded inward to what one would type.
-    ends = preferred_frequencies(80, low_hz=low, high_hz=high)
-    if ends.size < 2:
-        ends = np.array([low, high])
-    return np.unique(np.concatenate([ends[:1], inside, ends[-1:]]))
+    return np.unique(np.concatenate([[low], inside, [high]]))
 
 
 def _enclosing(
@@ -84,8 +107,7 @@ def _enclosing(
         max(0.0, float(lack[(log >= a) & (log <= b)].max(initial=0.0))) for a, b in pairwise(at)
     ]
     give = np.maximum(np.array([0.0, *bulge]), np.array([*bulge, 0.0]))
-    rounded = np.ceil((drawn + give) / step - 1e-9) * step
     return tuple(
-        (float(f"{f:.6g}"), float(f"{sign * v:.10g}"))
-        for f, v in zip(places, rounded, strict=True)
+        (float(f"{f:.6g}"), rounded(float(sign * v), step=step, up=up))
+        for f, v in zip(places, drawn + give, strict=True)
     )

@@ -64,7 +64,8 @@ def test_without_a_signature_the_form_that_takes_were_made_with_holds(tmp_path: 
 def test_what_ships_stays_as_it_is(tmp_path: Path) -> None:
     before = shipped()["line-check"].read_bytes()
     with Store.open(tmp_path / "r.sqlite") as store:
-        kept = keep_revision(store, widened(find_procedure("line-check"), 1.0), by="QC", why="wider")
+        draft = widened(find_procedure("line-check"), 1.0)
+        kept = keep_revision(store, draft, by="QC", why="wider")
     assert kept.file is None
     assert shipped()["line-check"].read_bytes() == before
 

@@ -1,0 +1,140 @@
+"""The units that change: two lines each, a bar in its colour while it is drawn in the plot."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import (
+    QFrame,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.fonts import font
+from app.desktop.palette import tokens_of
+from app.desktop.plots.write import width_of
+from app.desktop.presenters.limits_trial import FlipRow
+
+_ROW = 39
+_ROLE = Qt.ItemDataRole.UserRole + 1
+_BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class FlipsPanel(QWidget):
+    """Shows units that change; ``pressed`` tells which one a person wants drawn, or no longer."""
+
+    pressed = Signal(int)  # place in the trial
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._head = SectionHead("Units that change")
+        self._rows = _Rows(self)
+        self.view = QListView()
+        self.view.setModel(self._rows)
+        self.view.setFrameShape(QFrame.Shape.NoFrame)
+        self.view.setAccessibleName("Units that change")
+        self.view.setItemDelegate(_TwoLines(self.view))
+        self.view.viewport().setAutoFillBackground(False)
+        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.clicked.connect(self._press)
+        self.view.activated.connect(self._press)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(self._head)
+        lines.addWidget(self.view, 1)
+
+    @property
+    def rows(self) -> tuple[FlipRow, ...]:
+        """What is shown."""
+        return self._rows.rows
+
+    def set_rows(self, rows: Sequence[FlipRow], *, fact: str) -> None:
+        """Show other units."""
+        self._head.set_fact(fact)
+        self._rows.put(rows)
+
+    def set_drawn(self, units: Sequence[int]) -> None:
+        """Give those a bar that are drawn, in the order of their colours."""
+        self._rows.drawn = tuple(units)
+        self.view.viewport().update()
+
+    def _press(self, index: QModelIndex) -> None:
+        self.pressed.emit(self._rows.rows[index.row()].unit)
+
+
+class _Rows(QAbstractListModel):
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self.rows: tuple[FlipRow, ...] = ()
+        self.drawn: tuple[int, ...] = ()
+
+    def put(self, rows: Sequence[FlipRow]) -> None:
+        if tuple(rows) != self.rows:
+            self.beginResetModel()
+            self.rows = tuple(rows)
+            self.endResetModel()
+
+    def rowCount(self, parent: Index | None = None) -> int:
+        return 0 if parent is not None and parent.isValid() else len(self.rows)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        row = self.rows[index.row()]
+        if role == _ROLE:
+            take = self.drawn.index(row.unit) + 2 if row.unit in self.drawn else 0
+            return row, take
+        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole}:
+            return f"{row.whole_serial} {row.after}, {row.why}"
+        return None
+
+
+class _TwoLines(QStyledItemDelegate):
+    def __init__(self, view: QListView) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
+        return QSize(200, _ROW)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        tokens = tokens_of(self._view)
+        row, take = index.data(_ROLE)
+        cell = QRectF(option.rect)  # type: ignore[attr-defined]
+        focused = option.state & QStyle.StateFlag.State_HasFocus  # type: ignore[attr-defined]
+        if focused:
+            painter.fillRect(cell, QColor(tokens.card))
+        painter.fillRect(QRectF(cell.left(), cell.bottom(), cell.width(), 1), QColor(tokens.hair))
+        if take:
+            bar = cell.adjusted(0, 4, 0, -5)
+            bar.setWidth(_BAR)
+            painter.fillRect(bar, QColor(tokens.takes[take - 1]))
+        left = cell.left() + _SERIAL
+        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.setFont(font(13, bold=True))
+        painter.setPen(QColor(tokens.ink))
+        painter.drawText(QRectF(left, cell.top(), 120, _ROW - 1), middle, row.serial)
+        left += max(34.0, width_of(row.serial, px=13, bold=True)) + _GAP
+        upper = QRectF(left, cell.top() + 2, cell.right() - left, 17)
+        painter.setFont(font(12))
+        painter.drawText(upper, middle, row.after)
+        painter.setPen(QColor(tokens.ink3))
+        why = painter.fontMetrics().elidedText(
+            row.why, Qt.TextElideMode.ElideRight, round(upper.width())
+        )
+        painter.drawText(upper.translated(0, 17), middle, why)

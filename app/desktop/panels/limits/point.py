@@ -1,0 +1,137 @@
+"""The chosen point as numbers, with what can be done to the mask as a whole."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.controls.choice import Choice
+from app.desktop.controls.field import Field
+from app.desktop.controls.field_row import FieldRow
+from app.desktop.controls.key_button import KeyButton
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.presenters.limits_point import PointState
+from app.desktop.presenters.typed import typed_number
+from app.procedure.edit_masks import EditRefusedError, Side
+
+_LABEL = 60
+SERIES = (
+    ("10", "R10, a third octave"),
+    ("20", "R20, a sixth"),
+    ("40", "R40, a twelfth"),
+    ("80", "R80, a 24th"),
+    ("", "free"),
+)
+
+
+class PointPanel(QWidget):
+    """Fields of the chosen point, or of a number's limits; a refusal stays beside its field."""
+
+    at_typed = Signal(float)  # Hz
+    limit_typed = Signal(str, object)  # side; float, or None where the limit shall go
+    guard_typed = Signal(float)
+    series_chosen = Signal(object)  # int, or None for free
+
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state: PointState | None = None
+        self._head = SectionHead("Chosen point")
+        self.at = Field("At", unit="Hz", step=1.0)
+        self.first, self.second = Field("Limit", step=0.1), Field("Lower", step=0.1)
+        self.guard = Field("Guard", unit="× interval", step=0.1)
+        self.snap = Choice("Snap", SERIES)
+        self.snap.set_key("40")
+        self._rows = {
+            "at": FieldRow("At", self.at, label_px=_LABEL),
+            "first": FieldRow("Limit", self.first, label_px=_LABEL),
+            "second": FieldRow("Lower", self.second, label_px=_LABEL),
+            "guard": FieldRow("Guard", self.guard, label_px=_LABEL),
+            "snap": FieldRow("Snap to", self.snap, label_px=_LABEL),
+        }
+        self.at.committed.connect(lambda text: self._typed(self.at, text, "at"))
+        self.guard.committed.connect(lambda text: self._typed(self.guard, text, "guard"))
+        self.first.committed.connect(lambda text: self._typed_limit(0, text))
+        self.second.committed.connect(lambda text: self._typed_limit(1, text))
+        self.snap.chosen.connect(lambda key: self.series_chosen.emit(int(key) if key else None))
+        self._lay_out(actions)
+
+    def set_state(self, state: PointState | None) -> None:
+        """Show another point; what a person is typing that was refused stays."""
+        self._state = state
+        self._head.set_title("Chosen point" if state is None else state.title)
+        self._head.set_fact("" if state is None else state.fact)
+        limits = () if state is None else state.limits
+        has_point = state is not None and (state.at is not None or bool(limits and limits[0][2]))
+        is_number = len(limits) > 1
+        self._rows["second"].setVisible(is_number)
+        self._rows["at"].setVisible(not is_number)
+        self._rows["snap"].setVisible(not is_number)
+        self.at.setEnabled(state is not None and state.at is not None)
+        self.first.setEnabled(has_point or is_number)
+        self.guard.setEnabled(state is not None)
+        _show(self.at, "" if state is None or state.at is None else state.at)
+        fields = ((self.first, self._rows["first"]), (self.second, self._rows["second"]))
+        for (field, row), (_, label, text) in zip(fields, limits, strict=False):
+            row.set_label(label)
+            field.set_unit("" if state is None else state.unit)
+            field.step = None if state is None else state.step
+            _show(field, text)
+        _show(self.guard, "" if state is None else state.guard)
+
+    def refuse(self, error: EditRefusedError, *, side: Side | None = None) -> None:
+        """Say beside its field what the mask cannot take."""
+        field = {"at": self.at, "guard": self.guard}.get(error.key, self.first)
+        if field is self.first and side == "lower" and not self._rows["second"].isHidden():
+            field = self.second
+        field.refuse(str(error)[:1].upper() + str(error)[1:] + ".")
+
+    def forget_refusals(self) -> None:
+        """Let the next state replace what was refused."""
+        for field in (self.at, self.first, self.second, self.guard):
+            field.accept()
+
+    def _lay_out(self, actions: Actions) -> None:
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(self._head)
+        for row in self._rows.values():
+            lines.addWidget(row)
+        for ids in (("undo", "redo"), ("offset_mask", "propose_mask")):
+            line = QHBoxLayout()
+            line.setContentsMargins(0, 6, 0, 0)
+            line.setSpacing(8)
+            for one in ids:
+                text = {"offset_mask": "Offset…", "propose_mask": "Propose…"}.get(one)
+                line.addWidget(KeyButton(actions.of(one), text=text))
+            line.addStretch(1)
+            lines.addLayout(line)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def _typed(self, field: Field, text: str, key: str) -> None:
+        number = typed_number(text)
+        if number is None:
+            field.refuse(_no_number(text))
+        elif key == "at":
+            self.at_typed.emit(number)
+        else:
+            self.guard_typed.emit(number)
+
+    def _typed_limit(self, place: int, text: str) -> None:
+        if self._state is None or place >= len(self._state.limits):
+            return
+        field = (self.first, self.second)[place]
+        side, number = self._state.limits[place][0], typed_number(text)
+        if number is None and (text.strip() or len(self._state.limits) == 1):
+            field.refuse(_no_number(text))
+        else:
+            self.limit_typed.emit(side, number)
+
+
+def _no_number(text: str) -> str:
+    given = text.strip() or "nothing"
+    return f"Not a number: given {given}, allowed a figure such as 3.4."
+
+
+def _show(field: Field, text: str) -> None:
+    if not field.is_refused:
+        field.set_text(text)

@@ -1,0 +1,78 @@
+"""A note that hangs over the chosen point: where it is, what it was, what it does."""
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+import numpy as np
+
+from app.desktop.fonts import font
+from app.desktop.palette import tokens_of
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.write import width_of
+
+_PAD, _LINE, _TOP = 9.0, 18.0, 10.0
+_MARK = 14.0  # px that the line stays away from the handle
+
+
+class PointNote(QWidget):
+    """Lies over the plot's area and lets every click through."""
+
+    def __init__(self, plot: FrequencyPlot) -> None:
+        super().__init__(plot.canvas)
+        self._plot = plot
+        self._words: tuple[str, ...] = ()
+        self._at: tuple[float, float] | None = None
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        plot.canvas.installEventFilter(self)
+        plot.canvas.x_range.changed.connect(self.update)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What it says."""
+        return self._words
+
+    def say(self, words: tuple[str, ...], *, at: tuple[float, float] | None) -> None:
+        """Hang the note over a point, (Hz, value); without one it is gone."""
+        self._words, self._at = words, at
+        self.update()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the size of the plot."""
+        if event.type() == QEvent.Type.Resize:
+            self.setGeometry(self._plot.canvas.rect())
+        return super().eventFilter(watched, event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the note and its line."""
+        del event
+        if self._at is None or not self._words:
+            return
+        frame, tokens = self._plot.canvas.frame(), tokens_of(self)
+        x, y = frame.px_of(float(np.log10(self._at[0]))), frame.py_of(self._at[1])
+        if not frame.holds(x, y):
+            return
+        wide = max(width_of(line, px=12, bold=not n) for n, line in enumerate(self._words))
+        box = QRectF(0, frame.top + _TOP, wide + 2 * _PAD, _LINE * len(self._words) + _PAD)
+        left = min(max(x - _MARK, frame.left + 4), frame.right_edge - box.width() - 4)
+        box.moveLeft(left)
+        below = y < box.bottom() + _MARK
+        if below:  # the point stands where the note would hang
+            box.moveBottom(frame.bottom - _TOP)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QColor(tokens.ink))
+        if below:
+            painter.drawLine(round(x), round(y + _MARK), round(x), round(box.top()))
+        else:
+            painter.drawLine(round(x), round(box.bottom()), round(x), round(y - _MARK))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(tokens.ink))
+        painter.drawRoundedRect(box, 2, 2)
+        painter.setPen(QColor(tokens.plot))
+        for number, line in enumerate(self._words):
+            painter.setFont(font(12, bold=not number))
+            row = QRectF(box.left() + _PAD, box.top() + _PAD / 2 + number * _LINE, wide + 2, _LINE)
+            painter.drawText(row, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, line)
+        painter.end()

@@ -1,0 +1,55 @@
+"""The mask on the units, and the margins of all of them below: both seen in one glance."""
+
+import numpy as np
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from app.desktop.plots.dot_plot import DotPlot
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.lifted import Lifted
+from app.desktop.plots.trend_plot import TrendPlot
+from app.desktop.panels.limits.point_note import PointNote
+
+_PLOT, _DOTS = 64, 36  # parts of the height
+
+
+class UnitsPlot(QWidget):
+    """Curves over frequency, or the values of a number, over a dot for each margin."""
+
+    unit_pressed = Signal(str)  # place of the unit in the trial
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.plot = FrequencyPlot("", "")
+        self.values = TrendPlot("", "")
+        self.dots = DotPlot("Margin", "")
+        self.note = PointNote(self.plot)
+        self.values.hide()
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(8)
+        lines.addWidget(self.plot, _PLOT)
+        lines.addWidget(self.values, _PLOT)
+        lines.addWidget(self.dots, _DOTS)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.dots.dot_pressed.connect(self.unit_pressed)
+        self.values.point_pressed.connect(self.unit_pressed)
+
+    def show_number(self, *, shown: bool) -> None:
+        """Show values instead of curves."""
+        self.values.setVisible(shown)
+        self.plot.setVisible(not shown)
+        self.note.setVisible(not shown)
+
+    def lift(self, units: dict[int, str]) -> None:
+        """Ring units by their place, each with its word, in the colours of overlays."""
+        self.dots.lift(
+            {
+                str(unit): Lifted(take=take, word=word)
+                for take, (unit, word) in enumerate(units.items(), start=2)
+            }
+        )
+
+    def set_margins(self, margins: np.ndarray) -> None:  # type: ignore[type-arg]
+        """Show a dot a unit, (units,)."""
+        self.dots.set_units(margins, [str(unit) for unit in range(margins.size)])
