@@ -1,0 +1,79 @@
+"""Move a mask as a whole: by how much each limit goes up or down."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from app.desktop.controls.field import Field
+from app.desktop.controls.field_row import FieldRow
+from app.desktop.controls.key_button import KeyButton
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.presenters.typed import typed_number
+
+_LABEL = 76
+_HINT = "Added to every limit: +0.5 at both moves the mask up; +0.5 and −0.5 widen it."
+
+
+class OffsetPanel(QWidget):
+    """Two figures; Enter in either, or Apply, moves the mask."""
+
+    wanted = Signal(float, float)  # upper by, lower by
+    left = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._head = SectionHead("Offset the whole mask")
+        self.upper, self.lower = Field("Upper by", text="0"), Field("Lower by", text="0")
+        self._rows = {
+            self.upper: FieldRow("Upper by", self.upper, label_px=_LABEL),
+            self.lower: FieldRow("Lower by", self.lower, label_px=_LABEL),
+        }
+        apply, back = QAction("Apply", self), QAction("Back", self)
+        apply.triggered.connect(self.apply)
+        back.triggered.connect(self.left)
+        buttons = QHBoxLayout()
+        buttons.setContentsMargins(0, 6, 0, 0)
+        buttons.setSpacing(8)
+        buttons.addWidget(KeyButton(apply, key="Enter"))
+        buttons.addWidget(KeyButton(back))
+        buttons.addStretch(1)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(self._head)
+        for field, row in self._rows.items():
+            lines.addWidget(row)
+            field.box.returnPressed.connect(self.apply)
+        lines.addLayout(buttons)
+        lines.addSpacing(6)
+        lines.addWidget(Prose(_HINT))
+        lines.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+
+    def begin(self, *, unit: str, step: float, has_upper: bool, has_lower: bool) -> None:
+        """Start from nothing for another mask."""
+        for field, there in ((self.upper, has_upper), (self.lower, has_lower)):
+            field.set_text("0")
+            field.set_unit(unit)
+            field.step = step
+            self._rows[field].setVisible(there)
+        first = self.upper if has_upper else self.lower
+        first.setFocus()
+        first.select_all()
+
+    def apply(self) -> None:
+        """Ask for what stands in the fields."""
+        numbers = []
+        for field in (self.upper, self.lower):
+            number = 0.0 if self._rows[field].isHidden() else typed_number(field.text())
+            if number is None:
+                field.refuse(f"Not a number: given {field.text().strip() or 'nothing'}.")
+                return
+            field.accept()
+            numbers.append(number)
+        self.wanted.emit(numbers[0], numbers[1])
+
+    def refuse(self, sentence: str) -> None:
+        """Say why the mask did not move."""
+        (self.lower if self._rows[self.upper].isHidden() else self.upper).refuse(sentence)
