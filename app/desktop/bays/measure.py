@@ -105,6 +105,7 @@ class MeasureBay(Bay):
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.gate.gate_released.connect(self._drag_gate)
+        self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.say)
         self.take_actions.said.connect(self.say)
         self.take_actions.link_asked.connect(lambda link: self.open_bay.emit("chain", link))

@@ -17,6 +17,8 @@ class LineRole(Enum):
     PHASE = "phase"
     H2 = "H2"
     H3 = "H3"
+    H4 = "H4"
+    H5 = "H5"
     THD = "THD"
     HIGH = "high orders"
     FLOOR = "noise floor"

@@ -17,6 +17,7 @@ class _Style:
 
 
 _DASHED, _DOTTED = (5.0, 3.0), (1.5, 2.5)
+_DASH_DOT, _DASH_DOT_DOT = (7.0, 3.0, 1.5, 3.0), (7.0, 3.0, 1.5, 3.0, 1.5, 3.0)
 _STYLES: Mapping[LineRole, _Style] = {
     LineRole.TAKE: _Style(width=2.2),
     LineRole.THD: _Style(width=2.2),
@@ -27,6 +28,8 @@ _STYLES: Mapping[LineRole, _Style] = {
     LineRole.PHASE: _Style(width=1.0, dashes=_DASHED),
     LineRole.H2: _Style(width=1.2, dashes=_DASHED),
     LineRole.H3: _Style(width=1.2, dashes=_DOTTED),
+    LineRole.H4: _Style(width=1.2, dashes=_DASH_DOT),
+    LineRole.H5: _Style(width=1.2, dashes=_DASH_DOT_DOT),
     LineRole.FLOOR: _Style(width=1.0, dashes=_DOTTED),
     LineRole.LIVE: _Style(width=1.0),  # wider costs frames
     LineRole.MASK_OLD: _Style(width=1.0, dashes=_DASHED),

@@ -24,8 +24,8 @@ from dsp import Curve, ValidRange
 from dsp.distortion.in_decibels import in_decibels
 
 _HARMONICS_SHOWN = ("h2", "h3")
-_HARMONICS_ALL = ("h2", "h3", "h4", "h5", "h6", "h7")
-_ROLES = {"h2": LineRole.H2, "h3": LineRole.H3}
+_HARMONICS_ALL = ("h2", "h3", "h4", "h5")
+_ROLES = {"h2": LineRole.H2, "h3": LineRole.H3, "h4": LineRole.H4, "h5": LineRole.H5}
 _DISTORTION = ("thd", "high_order", *(f"h{order}" for order in range(2, 21)))
 _LEVEL_SPAN_DB = 50.0
 _DISTORTION_SPAN_DB = 65.0
@@ -40,6 +40,7 @@ class View(Enum):
     APART = "level and impedance apart"
     TOGETHER = "level and impedance on two axes"
     DISTORTION = "harmonics one by one"
+    TIME = "time and gate"
 
 
 class PlotName(Enum):
@@ -73,6 +74,8 @@ class PlotState:
         Whether it stands on a stale link.
     planned_from_hz : float or None
         Where the present gate will let the level begin, before there is any.
+    is_difference : bool
+        Whether there is nothing to be read at a right axis.
     """
 
     unit: str
@@ -83,6 +86,7 @@ class PlotState:
     hint: str = ""
     is_stale: bool = False
     planned_from_hz: float | None = None
+    is_difference: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -188,13 +192,19 @@ def level_impedance_plot(scene: Scene) -> PlotState:
         return state
     level = [line for line in state.lines if line.role is not LineRole.PHASE]
     ohms = [
-        side_line(one, curve, name=f"impedance {one.name}", role=LineRole.PHASE, right=True)
+        side_line(
+            one,
+            curve,
+            name="Z" if one.slot == 0 else f"Z {one.name}",
+            role=LineRole.H2,  # dashed, and it keeps its place in the head
+            right=True,
+        )
         for one, curve in _curves(scene, "impedance")
         if one.slot is not None
     ]
     lines = (*level, *ohms)
     return PlotState(
-        unit=f"{scene.level_unit}; impedance Ω",
+        unit=f"{scene.level_unit}; Z in Ω",
         lines=lines,
         masks=tuple(mask for mask in state.masks if mask.name in _named(scene, ("level",))),
         valid=state.valid,
@@ -217,7 +227,7 @@ def phase_plot(scene: Scene) -> PlotState:
         if one.slot is not None
     ]
     return PlotState(
-        unit="degrees, delay taken out",
+        unit="°, delay taken out",
         lines=tuple(lines),
         masks=_masks(scene, ("level_phase", "impedance_phase")),
         valid=_valid(scene, "level_phase"),
@@ -297,6 +307,7 @@ def _differences(
         masks=relative_masks(scene.masks, quantities=quantities),
         y=(-max(half, span / 10), max(half, span / 10)),
         hint=_hint(lines, hint),
+        is_difference=True,
     )
 
 

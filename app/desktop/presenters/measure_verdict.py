@@ -24,12 +24,16 @@ class MaskLine:
     ----------
     mask, quantity : str
         Names in the procedure and in the record.
+    called : str
+        What people call it: as its quantity where the mask is named after that.
     mark : Mark
         Of its verdict.
     margin : str
         With unit and sign; a dash where nothing was decided.
     at : str
         Where it is smallest; empty for a single number.
+    at_short : str
+        The same as an axis would have it, in Hz.
     hz : float or None
         The same, for the cursor.
     reason : str
@@ -38,9 +42,11 @@ class MaskLine:
 
     mask: str
     quantity: str
+    called: str
     mark: Mark
     margin: str
     at: str
+    at_short: str
     hz: float | None
     reason: str
 
@@ -115,12 +121,18 @@ def _mask_line(name: str, result: MaskResult, *, take: Take) -> MaskLine:
     return MaskLine(
         mask=name,
         quantity=quantity,
+        called=quantity_name(name) if name == quantity else name.replace("_", " "),
         mark=mark_of(result.verdict),
         margin=_margin(result, quantity=quantity, take=take),
         at="" if result.nearest_hz is None else hz_text(result.nearest_hz),
+        at_short="" if result.nearest_hz is None else _on_axis(result.nearest_hz),
         hz=result.nearest_hz,
         reason=result.reason,
     )
+
+
+def _on_axis(hz: float) -> str:
+    return hz_text(hz).replace(" kHz", "k").removesuffix(" Hz")
 
 
 def _margin(result: MaskResult, *, quantity: str, take: Take) -> str:
@@ -164,10 +176,6 @@ def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, 
         return f"until the {stale[0].called} is proved"
     decisive = masks[0]
     if take.verdict is Verdict.NOT_DECIDED:
-        return decisive.reason or f"{decisive.mask} lies within its guard band"
+        return decisive.reason or f"{decisive.called} lies within its guard band"
     at = f" at {decisive.at}" if decisive.at else ""
-    return f"margin {decisive.margin}, {_called(decisive)}{at}"
-
-
-def _called(line: MaskLine) -> str:
-    return quantity_name(line.quantity)
+    return f"margin {decisive.margin}, {decisive.called}{at}"

@@ -20,7 +20,7 @@ MOUNTINGS = (
     ("near_field", "near field"),
     ("free", "free"),
 )
-_TALL, _LOW = 104, 80  # px of the plot
+_TALL, _LOW = 98, 80  # px of the plot
 _MOUNTING_PX = 110
 _ROW = 26
 
@@ -40,13 +40,13 @@ class GatePanel(QWidget):
         self.mounting.chosen.connect(self.mounting_asked)
         self.plot = TimePlot("Impulse response", "Pa/V", bare=True)
         self.plot.setFixedHeight(_TALL)
-        self.plot.gate_dragged.connect(lambda _, end: self.gate_dragged.emit(end))
-        self.plot.gate_released.connect(lambda _, end: self.gate_released.emit(end))
+        self._follow(self.plot)
         self.gate = Field("Gate", unit="ms", placeholder="open", step=0.1)
         self.distance = Field("Distance to the microphone", unit="m", step=0.1)
         self.told = Prose()
         for field, key in ((self.gate, "gate_ms"), (self.distance, "distance_m")):
             field.committed.connect(partial(self.typed.emit, key))
+        self._plots = [self.plot]
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(2)
@@ -57,6 +57,11 @@ class GatePanel(QWidget):
         lines.addSpacing(4)
         lines.addWidget(self.told)
 
+    def share(self, plot: TimePlot) -> None:
+        """Show the same on a larger plot, too, and take its gate for this one's."""
+        self._plots.append(plot)
+        self._follow(plot)
+
     def set_state(self, state: GateState, *, distance_m: float, mounting: str) -> None:
         """Show another gate, and the response that it cuts."""
         self.mounting.set_key(mounting)
@@ -64,14 +69,8 @@ class GatePanel(QWidget):
             self.gate.set_text("" if state.gate_ms is None else number_text(state.gate_ms))
         if not self.distance.is_refused:
             self.distance.set_text(number_text(distance_m))
-        with QSignalBlocker(self.plot):
-            self.plot.set_trace(state.t_ms, state.pa_per_v)
-            self.plot.set_x(*state.span_ms)
-            # An open gate waits at the end, where a hand can take it.
-            if state.gate_ms is None:
-                self.plot.set_gate(0.0, state.span_ms[1], words="open")
-            else:
-                self.plot.set_gate(0.0, state.gate_ms)
+        for plot in self._plots:
+            show_gate(plot, state)
         self.told.set_text(state.told)
 
     def refuse(self, key: str, sentence: str) -> None:
@@ -87,6 +86,10 @@ class GatePanel(QWidget):
         self.plot.setFixedHeight(_LOW if low else _TALL)
         self.told.setVisible(not folded)
 
+    def _follow(self, plot: TimePlot) -> None:
+        plot.gate_dragged.connect(lambda _, end: self.gate_dragged.emit(end))
+        plot.gate_released.connect(lambda _, end: self.gate_released.emit(end))
+
     def _row(self) -> QHBoxLayout:
         line = QHBoxLayout()
         line.setSpacing(8)
@@ -96,3 +99,14 @@ class GatePanel(QWidget):
             line.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
             line.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
         return line
+
+
+def show_gate(plot: TimePlot, state: GateState) -> None:
+    """Show a response and the gate on it; an open gate waits at the end, for a hand to take."""
+    with QSignalBlocker(plot):
+        plot.set_trace(state.t_ms, state.pa_per_v)
+        plot.set_x(*state.span_ms)
+        if state.gate_ms is None:
+            plot.set_gate(0.0, state.span_ms[1], words="open")
+        else:
+            plot.set_gate(0.0, state.gate_ms)

@@ -28,6 +28,7 @@ class PanelColumn(QScrollArea):
             panel = self.lines.itemAt(place).widget()
             if panel is not None and (layout := panel.layout()) is not None:
                 layout.invalidate()
+                panel.updateGeometry()
         self.lines.invalidate()
         return self.lines.totalHeightForWidth(self.width())
 

@@ -1,4 +1,4 @@
-"""The middle column: linked plots in one of three views, or what they show as a table."""
+"""The middle column: linked plots in one of four views, or what they show as a table."""
 
 from collections.abc import Callable, Mapping
 
@@ -10,6 +10,7 @@ from app.desktop.panels.measure.curve_table import CurveTable
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.stack import PlotStack
+from app.desktop.plots.time_plot import TimePlot
 from app.desktop.presenters.measure_plots import (
     PlotName,
     PlotState,
@@ -43,7 +44,10 @@ _VIEWS: Mapping[View, Mapping[PlotName, int]] = {
     View.APART: {PlotName.LEVEL: 43, PlotName.IMPEDANCE: 26, PlotName.DISTORTION: 31},
     View.TOGETHER: {PlotName.LEVEL_IMPEDANCE: 43, PlotName.PHASE: 26, PlotName.DISTORTION: 31},
     View.DISTORTION: {PlotName.LEVEL: 36, PlotName.HARMONICS: 64},
+    View.TIME: {PlotName.LEVEL: 60},
 }
+_TIME_PART = 40
+_APART = 6
 
 
 class Plots(QWidget):
@@ -59,6 +63,8 @@ class Plots(QWidget):
         self._bands = False
         self._db_per_decade: float | None = None
         self._stacks: dict[View, PlotStack] = {}
+        self._view_pages: dict[View, QWidget] = {}
+        self.time = TimePlot("Impulse response", "Pa/V, after the arrival")
         self._plots: dict[tuple[View, PlotName], FrequencyPlot] = {}
         self._pages = QStackedWidget()
         self._table = CurveTable()
@@ -97,7 +103,7 @@ class Plots(QWidget):
         if view not in self._stacks:
             self._make(view)
         self._view = view
-        self._pages.setCurrentWidget(self.stack)
+        self._pages.setCurrentWidget(self._view_pages[view])
         self._paint()
 
     def set_scene(self, scene: Scene) -> None:
@@ -138,7 +144,7 @@ class Plots(QWidget):
         """Show the curves as numbers, or as plots again."""
         if shown:
             self._table.set_text(self.table())
-        self._pages.setCurrentWidget(self._table if shown else self.stack)
+        self._pages.setCurrentWidget(self._table if shown else self._view_pages[self._view])
 
     def table(self) -> str:
         """Return all that is shown as tab-separated text."""
@@ -164,7 +170,18 @@ class Plots(QWidget):
         stack.set_db_per_decade(self._db_per_decade)
         stack.cursor_moved.connect(self._moved)
         self._stacks[view] = stack
-        self._pages.addWidget(stack)
+        page: QWidget = stack if view is not View.TIME else self._with_time(stack)
+        self._view_pages[view] = page
+        self._pages.addWidget(page)
+
+    def _with_time(self, stack: PlotStack) -> QWidget:
+        page = QWidget()
+        lines = QVBoxLayout(page)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(_APART)
+        lines.addWidget(stack, _VIEWS[View.TIME][PlotName.LEVEL])
+        lines.addWidget(self.time, _TIME_PART)
+        return page
 
     def _moved(self, hz: float) -> None:
         self._hz = hz
@@ -175,7 +192,10 @@ class Plots(QWidget):
             return
         for (view, name), plot in self._plots.items():
             if view is self._view:
-                _show(plot, _PRESENT[name](self._scene), title=name.value)
+                state = _PRESENT[name](self._scene)
+                plot.scene.right_unit = "" if state.is_difference else _RIGHT_UNIT.get(name, "")
+                _show(plot, state, title=name.value)
+        self.stack.align()
         self.stack.set_cursor(self._hz)
         if self.shows_table:
             self._table.set_text(self.table())

@@ -17,8 +17,8 @@ from app.desktop.presenters.measure_warnings import WarningsState
 
 _COLUMNS = (
     Column(title="Mask"),
-    Column(title="margin", width=72, align="right"),
-    Column(title="at", width=72, align="right", quiet=True),
+    Column(title="margin", width=80, align="right"),
+    Column(title="Hz", width=60, align="right", quiet=True),
 )
 
 
@@ -86,7 +86,7 @@ class Result(QWidget):
 
 def _row(line: MaskLine) -> LineRow:
     return LineRow(
-        cells=(line.mask.replace("_", " "), line.margin, line.at),
+        cells=(line.called, line.margin, line.at_short),
         key=line.mask,
         mark=line.mark,
         note=line.reason,
