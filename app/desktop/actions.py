@@ -1,5 +1,6 @@
 """Every action of the window in one table: what it does, its key, its menu, where it holds."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject
@@ -7,6 +8,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
 BAYS = ("chain", "measure", "limits", "line", "records")
+_REPEATED = {"undo", "redo"}  # the only ones that a key held down does again
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,31 +152,71 @@ ACTIONS: tuple[ActionSpec, ...] = (
 )
 
 
+EVERYWHERE = tuple(spec for spec in ACTIONS if not spec.bays)
+
+
+def held_in(bay: str) -> tuple[ActionSpec, ...]:
+    """Return what holds in a bay and not everywhere."""
+    return tuple(spec for spec in ACTIONS if bay in spec.bays)
+
+
 class Actions(QObject):
-    """The QActions of a window, by id.
+    """The QActions of a window, or of one bay of it, by id.
+
+    Several bays have a Copy of their own: each gets a table made for its page, whose keys rest
+    while the page is hidden.
 
     Parameters
     ----------
-    window : QWidget
-        Whose they are; each is added to it, so that its key works everywhere inside.
+    owner : QWidget
+        Each action is added to it, so that its key works while the owner is seen.
+    specs : sequence of ActionSpec
+        What to make.
+    shared : Actions or None
+        Asked for what is not among them: the window's own.
     """
 
-    def __init__(self, window: QWidget) -> None:
-        super().__init__(window)
-        self.specs = {spec.id: spec for spec in ACTIONS}
+    def __init__(
+        self,
+        owner: QWidget,
+        *,
+        specs: Sequence[ActionSpec] = ACTIONS,
+        shared: "Actions | None" = None,
+    ) -> None:
+        super().__init__(owner)
+        self._shared = shared
         self._made: dict[str, QAction] = {}
-        for spec in ACTIONS:
-            action = QAction(spec.text, window)
+        for spec in specs:
+            action = QAction(spec.text, owner)
             action.setObjectName(spec.id)
-            action.setShortcuts([QKeySequence(key) for key in spec.keys])
-            window.addAction(action)
+            action.setAutoRepeat(spec.id in _REPEATED)
+            owner.addAction(action)
             self._made[spec.id] = action
+        self.use_letters(letters=True)
 
     def of(self, action_id: str) -> QAction:
-        """Return an action by its id."""
-        return self._made[action_id]
+        """Return an action by its id.
 
-    def enter(self, bay: str) -> None:
-        """Let only those act that hold in a bay."""
+        Raises
+        ------
+        KeyError
+            It is not among them.
+        """
+        found = self.find(action_id)
+        if found is None:
+            raise KeyError(action_id)
+        return found
+
+    def find(self, action_id: str) -> QAction | None:
+        """Return an action by its id; None where it does not hold."""
+        own = self._made.get(action_id)
+        if own is None and self._shared is not None:
+            return self._shared.find(action_id)
+        return own
+
+    def use_letters(self, *, letters: bool) -> None:
+        """Let single letters act, or not (WCAG 2.1, 2.1.4)."""
         for spec in ACTIONS:
-            self._made[spec.id].setEnabled(not spec.bays or bay in spec.bays)
+            if (action := self._made.get(spec.id)) is not None:
+                keys = [key for key in spec.keys if letters or len(key) > 1]
+                action.setShortcuts([QKeySequence(key) for key in keys])

@@ -1,7 +1,7 @@
 """The row under the strip: five bays, what happened and what comes next, the one button."""
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QAction, QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 
 from app.desktop import glyphs
@@ -126,13 +126,12 @@ class BayRow(QWidget):
 
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._actions = actions
         self._progress: float | None = None
         self.setFixedHeight(HEIGHT)
         self.mark = MarkButton(self)
         self.mark.clicked.connect(self.menu_asked)
         self.words = BayWordsView(self)
-        self.primary = KeyButton(actions.of("play"), primary=True, parent=self)
+        self.primary = KeyButton(actions.of("keys"), primary=True, parent=self)
         self.primary.setMinimumWidth(_PRIMARY)
         self.primary.hide()
         self._tabs = {
@@ -149,10 +148,10 @@ class BayRow(QWidget):
         """Show which bay is entered."""
         self._tabs[name].setChecked(True)
 
-    def set_words(self, words: BayWords) -> None:
-        """Say what happened and offer what comes next."""
+    def set_words(self, words: BayWords, *, action: QAction | None = None) -> None:
+        """Say what happened and offer what comes next; None keeps the last button, disabled."""
         self.words.set_words(words)
-        self._set_primary(words)
+        self._set_primary(words, action)
         self._set_progress(words.progress)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
@@ -180,17 +179,13 @@ class BayRow(QWidget):
         done = self.width() * min(1.0, max(0.0, self._progress))
         painter.fillRect(QRectF(0, top, done, _PROGRESS), QColor(tokens.focus))
 
-    def _set_primary(self, words: BayWords) -> None:
-        if words.action is not None:
-            self.primary.set_action(self._actions.of(words.action), key=words.key)
+    def _set_primary(self, words: BayWords, action: QAction | None) -> None:
+        if action is None:
+            self.primary.setEnabled(False)
+            return
+        self.primary.set_action(action, key=words.key)
         self.primary.set_text(words.action_text)
-        self.primary.setEnabled(
-            words.action is not None
-            and words.enabled
-            and self._actions.of(words.action).isEnabled()
-        )
-        if words.action is not None:
-            self.primary.show()
+        self.primary.show()
 
     def _set_progress(self, progress: float | None) -> None:
         if progress != self._progress:

@@ -58,7 +58,7 @@ def lines(actions: Actions, *, words: str, bay: str | None) -> tuple[Line, ...]:
     Parameters
     ----------
     actions : Actions
-        Of the window.
+        What can be done now.
     words : str
         As typed; empty: every action.
     bay : str or None
@@ -69,7 +69,7 @@ def lines(actions: Actions, *, words: str, bay: str | None) -> tuple[Line, ...]:
         Line(
             spec=spec,
             keys=tuple(key_words(QKeySequence(key)) for key in spec.keys),
-            is_enabled=actions.of(spec.id).isEnabled(),
+            is_enabled=(action := actions.find(spec.id)) is not None and action.isEnabled(),
         )
         for spec in ACTIONS
         if bay is None or not spec.bays or bay in spec.bays
@@ -87,7 +87,7 @@ class KeySheet(QDialog):
     Parameters
     ----------
     actions : Actions
-        Of the window.
+        What can be done now.
     bay : str or None
         Whose keys are listed; None: every action.
     letters : bool

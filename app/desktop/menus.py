@@ -7,27 +7,12 @@ from app.desktop.actions import ACTIONS, Actions
 ORDER = ("File", "Edit", "View", "Measure", "Go", "Help")
 
 
-def make_menu(actions: Actions, *, bay: str | None, parent: QWidget) -> QMenu:
-    """Return the menu of a bay: what does not hold there is left out.
-
-    Parameters
-    ----------
-    actions : Actions
-        Of the window.
-    bay : str or None
-        The bay that is entered.
-    parent : QWidget
-        Whose it is.
-    """
+def make_menu(actions: Actions, *, parent: QWidget) -> QMenu:
+    """Return the menu of what can be done now; what does not hold is left out."""
     menu = QMenu(parent)
     for title in ORDER:
-        held = [
-            spec
-            for spec in ACTIONS
-            if spec.menu == title and (not spec.bays or bay is None or bay in spec.bays)
-        ]
-        if held:
+        held = [actions.find(spec.id) for spec in ACTIONS if spec.menu == title]
+        if any(held):
             sub = menu.addMenu(title)
-            for spec in held:
-                sub.addAction(actions.of(spec.id))
+            sub.addActions([action for action in held if action is not None])
     return menu

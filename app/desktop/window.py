@@ -1,13 +1,14 @@
 """The window: the chain strip, the row under it, and one of five bays."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 
-from app.desktop.actions import ACTIONS, BAYS, Actions
+from app.desktop.actions import BAYS, EVERYWHERE, Actions, held_in
 from app.desktop.bay_row import BayRow
 from app.desktop.menus import make_menu
 from app.desktop.presenters.bay_words import BayWords
@@ -53,17 +54,17 @@ class MainWindow(QWidget):
         super().__init__()
         self.settings = settings
         self.bench: Bench | None = None
-        self._make, self._bays = make, dict[str, "Bay"]()
+        self._make, self._places = make, dict[str, "_Place"]()
         self._entered: str | None = None
-        self._held_back: str | None = None  # an action whose bay does not allow it now
+        self._held_back: QAction | None = None  # its bay does not allow it now
         self.setObjectName("window")
         self.setWindowTitle(f"Dustcap, {chain.name}")
         self.setMinimumSize(_SMALLEST)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # a click beside a field leaves it
-        self.actions_table = Actions(self)
+        self.shared = Actions(self, specs=EVERYWHERE)
         self.strip = ChainStrip(self)
         self.feed = StripFeed(self.strip, chain=chain)
-        self.row = BayRow(self.actions_table, self)
+        self.row = BayRow(self.shared, self)
         self.stack = QStackedWidget(self)
         self._lay_out()
         self.row.set_words(_OPENING)
@@ -94,6 +95,7 @@ class MainWindow(QWidget):
         stack.canRedoChanged.connect(self._follow_undo)
         stack.indexChanged.connect(self._follow_undo)
         bench.chain_changed.connect(self._name)
+        self._follow_undo()
         self._name()
         self.began.emit()
         self.enter(self.settings.bay)
@@ -101,7 +103,14 @@ class MainWindow(QWidget):
     @property
     def bay(self) -> "Bay | None":
         """The bay that is entered."""
-        return self._bays.get(self._entered or "")
+        place = self._places.get(self._entered or "")
+        return None if place is None else place.bay
+
+    @property
+    def actions_table(self) -> Actions:
+        """What can be done now: in the bay that is entered, and everywhere."""
+        place = self._places.get(self._entered or "")
+        return self.shared if place is None else place.actions
 
     @property
     def entered(self) -> str | None:
@@ -117,20 +126,17 @@ class MainWindow(QWidget):
             return
         if name == self._entered:
             return
-        bay = self._bays.get(name) or self._made(name, self.bench)
+        place = self._places.get(name) or self._made(name, self.bench)
         if self.bay is not None:
             self.bay.left()
         self._entered, self.settings.bay = name, name
-        self._held_back = None
-        self.actions_table.enter(name)
-        self._follow_undo()
         self.row.choose(name)
         self.strip.set_folded(folded=name == "line")
         if name != "chain":
             self.strip.set_chosen(None)
-        self.stack.setCurrentWidget(bay)
-        bay.entered()
-        self.say(bay.words)
+        self.stack.setCurrentWidget(place.page)
+        place.bay.entered()
+        self.say(place.bay.words)
 
     def open_bay(self, name: str, payload: object) -> None:
         """Go to a bay and show something there."""
@@ -143,12 +149,13 @@ class MainWindow(QWidget):
     def say(self, words: BayWords) -> None:
         """Put words into the row, and let the action on its button act or not."""
         if self._held_back is not None:
-            self.actions_table.of(self._held_back).setEnabled(True)
+            self._held_back.setEnabled(True)
             self._held_back = None
-        if words.action is not None and not words.enabled:
-            self.actions_table.of(words.action).setEnabled(False)
-            self._held_back = words.action
-        self.row.set_words(words)
+        action = None if words.action is None else self.actions_table.of(words.action)
+        if action is not None and not words.enabled:
+            action.setEnabled(False)
+            self._held_back = action
+        self.row.set_words(words, action=action)
 
     @Slot(str)
     def tell_defect(self, what: str) -> None:
@@ -165,15 +172,15 @@ class MainWindow(QWidget):
     def use_letters(self, *, letters: bool) -> None:
         """Let single letters act, or not."""
         self.settings.letters = letters
-        for spec in ACTIONS:
-            keys = [key for key in spec.keys if letters or len(key) > 1]
-            if spec.id == "stop":
-                keys = []  # Esc belongs to the filter: it reaches into dialogs, and leaves fields
-            self.actions_table.of(spec.id).setShortcuts([QKeySequence(key) for key in keys])
+        for table in (self.shared, *(place.actions for place in self._places.values())):
+            table.use_letters(letters=letters)
+        # Esc belongs to the filter of keys: it reaches into dialogs, and silent it leaves fields.
+        self.shared.of("stop").setShortcuts([])
+        self.shared.of("stop").setText("Stop\tEsc")  # as a menu shows a key
 
     def open_menu(self) -> None:
         """Show every action of this bay under the mark."""
-        menu = make_menu(self.actions_table, bay=self._entered, parent=self)
+        menu = make_menu(self.actions_table, parent=self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(self.row.mark.mapToGlobal(QPoint(0, self.row.mark.height())))
 
@@ -202,16 +209,22 @@ class MainWindow(QWidget):
         super().closeEvent(event)
         self.ended.emit()
 
-    def _made(self, name: str, bench: "Bench") -> "Bay":
+    def _made(self, name: str, bench: "Bench") -> "_Place":
         make = self._make
         if make is None:
             from app.desktop.bays.make_bay import make_bay as make
-        bay = make(name, bench, self.actions_table)
-        bay.said.connect(lambda words, name=name: self._hear_bay(name, words))
+        page = QWidget(self.stack)
+        actions = Actions(page, specs=held_in(name), shared=self.shared)
+        actions.use_letters(letters=self.settings.letters)
+        bay = make(name, bench, actions)
+        bay.said.connect(lambda words: self._hear_bay(name, words))
         bay.open_bay.connect(self.open_bay)
-        self._bays[name] = bay
-        self.stack.addWidget(bay)
-        return bay
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(bay)
+        self.stack.addWidget(page)
+        self._places[name] = _Place(page=page, bay=bay, actions=actions)
+        return self._places[name]
 
     def _hear_bay(self, name: str, words: BayWords) -> None:
         if name == self._entered:  # the others are asked when they are entered
@@ -224,7 +237,7 @@ class MainWindow(QWidget):
     @Slot(str)
     def _open_link(self, key: str) -> None:
         if key == "unit":
-            self.open_bay("measure", None)
+            self.open_bay("measure", key)
         else:
             self.open_bay("chain", key)
 
@@ -238,7 +251,7 @@ class MainWindow(QWidget):
         if self.bench is None:
             return
         stack = self.bench.undo_stack
-        undo, redo = self.actions_table.of("undo"), self.actions_table.of("redo")
+        undo, redo = self.shared.of("undo"), self.shared.of("redo")
         undo.setEnabled(stack.canUndo())
         redo.setEnabled(stack.canRedo())
         undo.setText(f"Undo {stack.undoText()}".strip())
@@ -258,7 +271,7 @@ class MainWindow(QWidget):
             self.bench.undo_stack.redo()
 
     def _wire(self) -> None:
-        table = self.actions_table
+        table = self.shared
         self.strip.stop_pressed.connect(self._stop)
         self.strip.link_pressed.connect(self._open_link)
         self.row.bay_asked.connect(self.enter)
@@ -273,8 +286,6 @@ class MainWindow(QWidget):
             ("menu", self.open_menu),
         ):
             table.of(action).triggered.connect(slot)
-        for spec in ACTIONS:
-            table.of(spec.id).setAutoRepeat(spec.id in {"undo", "redo"})
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
@@ -283,3 +294,12 @@ class MainWindow(QWidget):
         column.addWidget(self.strip)
         column.addWidget(self.row)
         column.addWidget(self.stack, 1)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Place:
+    """A bay on its page, with the actions that rest while the page is hidden."""
+
+    page: QWidget
+    bay: "Bay"
+    actions: Actions

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from app.desktop.actions import ACTIONS, BAYS, Actions
+from app.desktop.actions import ACTIONS, BAYS, EVERYWHERE, Actions, held_in
 
 
 def test_ids_are_unique() -> None:
@@ -40,10 +40,22 @@ def test_no_single_letter_acts_in_line() -> None:
 
 
 @pytest.mark.parametrize("bay", BAYS)
-def test_only_what_holds_in_a_bay_is_enabled_there(qtbot: QtBot, bay: str) -> None:
-    window = QWidget()
+def test_a_bay_has_what_holds_there_and_shares_what_holds_everywhere(
+    qtbot: QtBot, bay: str
+) -> None:
+    window, page = QWidget(), QWidget()
     qtbot.addWidget(window)
-    actions = Actions(window)
-    actions.enter(bay)
+    qtbot.addWidget(page)
+    shared = Actions(window, specs=EVERYWHERE)
+    actions = Actions(page, specs=held_in(bay), shared=shared)
     for spec in ACTIONS:
-        assert actions.of(spec.id).isEnabled() == (not spec.bays or bay in spec.bays)
+        found = actions.find(spec.id)
+        assert (found is not None) == (not spec.bays or bay in spec.bays)
+        assert (found is shared.find(spec.id)) == (bay not in spec.bays)
+
+
+def test_what_does_not_hold_is_not_given(qtbot: QtBot) -> None:
+    page = QWidget()
+    qtbot.addWidget(page)
+    with pytest.raises(KeyError):
+        Actions(page, specs=held_in("line")).of("play")

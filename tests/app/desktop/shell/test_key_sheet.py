@@ -69,7 +69,9 @@ def test_down_chooses_the_next(window: MainWindow) -> None:
 
 def test_what_does_not_hold_here_does_nothing(window: MainWindow) -> None:
     acted: list[bool] = []
+    window.enter("records")
     window.actions_table.of("compare").triggered.connect(acted.append)
+    window.enter("measure")
     sheet = open_by(window, Qt.Key.Key_K, control=True)
     QTest.keyClicks(sheet.field, "compare")
     QTest.keyClick(sheet.field, Qt.Key.Key_Return)

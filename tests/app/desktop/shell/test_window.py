@@ -85,6 +85,19 @@ def test_a_tile_opens_its_link_in_chain(window: MainWindow, link: str) -> None:
     assert bay_of(window).shown == [link]
 
 
+def test_a_key_that_several_bays_have_acts_in_the_one_that_is_entered(window: MainWindow) -> None:
+    acted: list[str] = []
+    for name in ("measure", "records", "limits"):
+        window.enter(name)
+        window.actions_table.of("export").triggered.connect(
+            lambda _=False, name=name: acted.append(name)
+        )
+    window.enter("records")
+    window.setFocus()
+    QTest.keyClick(window, Qt.Key.Key_E)
+    assert acted == ["records"]
+
+
 def test_the_strip_folds_in_line_alone(window: MainWindow) -> None:
     assert window.strip.height() == 108
     window.enter("line")
@@ -99,7 +112,8 @@ def test_every_action_stands_in_one_menu_of_some_bay() -> None:
 
 
 def test_the_menu_of_a_bay_holds_what_holds_there(window: MainWindow) -> None:
-    menu = make_menu(window.actions_table, bay="line", parent=window)
+    window.enter("line")
+    menu = make_menu(window.actions_table, parent=window)
     listed = {
         action.objectName()
         for sub in menu.actions()
