@@ -7,6 +7,7 @@ from tests.benchmarks.distortion import distortion
 from tests.benchmarks.intervals import intervals
 from tests.benchmarks.linear import linear
 from tests.benchmarks.machine import machine
+from tests.benchmarks.plots import plots
 from tests.benchmarks.records_search import records_search
 from tests.benchmarks.row import Row
 from tests.benchmarks.second_start import second_start
@@ -29,7 +30,8 @@ def main() -> int:
 def _rows(asked: argparse.Namespace) -> list[Row]:
     # What is timed has the machine for itself; all else shares it out.
     _say("times")
-    timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3), *records_search()]
+    timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3)]
+    timed += [*records_search(), *plots(frames=200)]
     if asked.times_only:
         return timed
     with Workers() as workers:

@@ -6,7 +6,14 @@ from collections.abc import Callable
 from statistics import median
 
 import numpy as np
+from PySide6.QtWidgets import QApplication
 
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.stack import PlotStack
+from dsp.arrays import Floats
+from tests.app.desktop.plots import hand
 from tests.benchmarks.row import Row
 
 BAR_FRAME_MS = 16.0
@@ -40,13 +47,6 @@ def plots(*, frames: int) -> list[Row]:
 
 
 def _drag_ms(*, frames: int) -> list[float]:
-    from PySide6.QtWidgets import QApplication
-
-    from app.desktop.plots.frequency_plot import FrequencyPlot
-    from app.desktop.plots.line import LineRole, PlotLine
-    from app.desktop.plots.mask import PlotMask
-    from tests.app.desktop.plots import hand
-
     app = QApplication.instance() or QApplication([])
     hz = np.geomspace(20, 20_000, _POINTS)
     plot = FrequencyPlot("Level", "dB re 20 µPa")
@@ -79,12 +79,6 @@ def _drag_ms(*, frames: int) -> list[float]:
 
 
 def _live_ms(*, frames: int) -> list[float]:
-    from PySide6.QtWidgets import QApplication
-
-    from app.desktop.plots.frequency_plot import FrequencyPlot
-    from app.desktop.plots.line import LineRole, PlotLine
-    from app.desktop.plots.stack import PlotStack
-
     app = QApplication.instance() or QApplication([])
     hz = np.geomspace(20, 20_000, _POINTS)
     curves = _curves(hz)
@@ -118,15 +112,13 @@ def _live_ms(*, frames: int) -> list[float]:
     return _timed(grow, paint, frames=frames)
 
 
-def _curves(hz: np.ndarray) -> list[np.ndarray]:
+def _curves(hz: Floats) -> list[Floats]:
     random = np.random.default_rng(0)
     shape = 87 - 10 * np.log10(1 + (75 / hz) ** 4)
     return [shape + random.normal(0, 1) + random.normal(0, 0.4, hz.size) for _ in range(_CURVES)]
 
 
-def _timed(
-    change: Callable[[int], None], paint: Callable[[], None], *, frames: int
-) -> list[float]:
+def _timed(change: Callable[[int], None], paint: Callable[[], None], *, frames: int) -> list[float]:
     times = []
     for number in range(_WARM_UP + frames):
         started = time.perf_counter()

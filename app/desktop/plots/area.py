@@ -12,9 +12,9 @@ from dsp.arrays import Floats
 def fill_between(
     painter: QPainter,
     frame: Frame,
+    *,
     x: Floats,
     sides: tuple[Floats, Floats],
-    *,
     colour: QColor,
     right: bool = False,
 ) -> None:
@@ -24,28 +24,29 @@ def fill_between(
     edges = np.flatnonzero(np.diff(np.concatenate([[False], good, [False]]).astype(np.int8)))
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
         piece = slice(int(start), int(stop))
-        low, high = (side[piece] for side in sides)
-        areas.addPolygon(outline(frame, x[piece], low, high, right=right))
+        part = (sides[0][piece], sides[1][piece])
+        areas.addPolygon(outline(frame, x[piece], part, right=right))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.fillPath(areas, colour)
 
 
-def outline(  # noqa: PLR0917 - an axis and the two sides of one area
-    frame: Frame, x: Floats, one: Floats, other: Floats, *, right: bool = False
+def outline(
+    frame: Frame, x: Floats, sides: tuple[Floats, Floats], *, right: bool = False
 ) -> QPolygonF:
-    """Return the outline between two lines, finite (n,), in px."""
-    if x[0] < frame.x.low or x[-1] > frame.x.high:
-        x, one, other = _cut(frame, x, one, other)
-    there, back = (
-        np.clip(frame.py(side, right=right), frame.top, frame.bottom) for side in (one, other)
-    )
-    px = frame.px(x)
-    return polygon(np.concatenate([px, px[::-1]]), np.concatenate([there, back[::-1]]))
+    """Return the outline between two ``sides``, finite (n,), in px."""
+    places = x if _is_seen(frame, x) else _seen_part(frame, x)
+    there, back = (frame.py(np.interp(places, x, side), right=right) for side in sides)
+    px = frame.px(places)
+    py = np.clip(np.concatenate([there, back[::-1]]), frame.top, frame.bottom)
+    return polygon(np.concatenate([px, px[::-1]]), py)
 
 
-def _cut(frame: Frame, x: Floats, one: Floats, other: Floats) -> tuple[Floats, Floats, Floats]:
+def _is_seen(frame: Frame, x: Floats) -> bool:
+    return bool(x[0] >= frame.x.low and x[-1] <= frame.x.high)
+
+
+def _seen_part(frame: Frame, x: Floats) -> Floats:
     inside = (x > frame.x.low) & (x < frame.x.high)
     ends = [end for end in (frame.x.low, frame.x.high) if x[0] <= end <= x[-1]]
-    places = np.unique(np.concatenate([x[inside], ends]))
-    return places, np.interp(places, x, one), np.interp(places, x, other)
+    return np.unique(np.concatenate([x[inside], ends]))

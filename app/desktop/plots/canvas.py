@@ -1,17 +1,24 @@
 """The ground that all plots share: what stands still is kept as a picture, the rest is painted."""
 
 from PySide6.QtCore import QEvent, QRectF, QSizeF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPixmap, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.palette import Tokens, tokens_of
-from app.desktop.plots.grid import paint_paper
+from app.desktop.plots.grid import paint_paper, paint_ring
 
 _STILL = {
     QEvent.Type.PaletteChange,
     QEvent.Type.StyleChange,
     QEvent.Type.FontChange,
     QEvent.Type.DevicePixelRatioChange,
+}
+
+
+_BY_KEY = {
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
 }
 
 
@@ -26,6 +33,7 @@ class Canvas(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._kept: QPixmap | None = None
+        self._has_ring = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
@@ -53,8 +61,12 @@ class Canvas(QWidget):
         del event
         tokens, size = tokens_of(self), QSizeF(self.size())
         painter = QPainter(self)
-        painter.drawPixmap(0, 0, self._still(size, tokens))
+        # Not the widget's own ratio: it may be rendered to a picture finer than the screen.
+        ratio = painter.deviceTransform().m11()
+        painter.drawPixmap(0, 0, self._still(size, tokens, ratio=ratio))
         self.paint_moving(painter, size, tokens)
+        if self._has_ring:
+            paint_ring(painter, size, tokens)
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -74,9 +86,20 @@ class Canvas(QWidget):
             self.redraw()
         return super().event(event)
 
-    def _still(self, size: QSizeF, tokens: Tokens) -> QPixmap:
-        if self._kept is None:
-            ratio = self.devicePixelRatioF()
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the ring, unless a press brought the focus here."""
+        super().focusInEvent(event)
+        self._has_ring = event.reason() in _BY_KEY
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Take the ring away."""
+        super().focusOutEvent(event)
+        self._has_ring = False
+        self.update()
+
+    def _still(self, size: QSizeF, tokens: Tokens, *, ratio: float) -> QPixmap:
+        if self._kept is None or self._kept.devicePixelRatioF() != ratio:
             kept = QPixmap((size * ratio).toSize())
             kept.setDevicePixelRatio(ratio)
             painter = QPainter(kept)

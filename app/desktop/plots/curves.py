@@ -43,21 +43,22 @@ def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens)
     if curve.band is None:
         return
     colour = tinted(colour_of(curve.line, tokens), tokens.band_alpha)
-    fill_between(painter, frame, curve.x, curve.band, colour=colour, right=curve.right)
+    fill_between(painter, frame, x=curve.x, sides=curve.band, colour=colour, right=curve.right)
 
 
 def _stroke(
     painter: QPainter, frame: Frame, curve: Drawn, *, part: tuple[float, float], pen: QPen
 ) -> None:
-    x, y = between(curve.x, curve.y, *part)
+    x, y = between(curve.x, curve.y, part=part)
     path = open_path(trace(frame, x, y, right=curve.right))
     if not path.isEmpty():
         painter.setPen(pen)
         painter.drawPath(path)
 
 
-def between(x: Floats, y: Floats, low: float, high: float) -> tuple[Floats, Floats]:
+def between(x: Floats, y: Floats, *, part: tuple[float, float]) -> tuple[Floats, Floats]:
     """Cut a curve to a part of its axis, with points at the cuts themselves."""
+    low, high = part
     first, last = np.searchsorted(x, [low, high])
     kept_x, kept_y = x[first:last], y[first:last]
     if x.size and x[0] < low < x[-1]:

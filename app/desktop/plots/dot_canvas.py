@@ -110,7 +110,7 @@ class DotCanvas(Canvas):
             tinted(tokens.ink, 0.045),
         )
         ticks = value_ticks(frame.x, most=max(2.0, min(8.0, frame.width / _PX_A_WORD)))
-        write_x_words(painter, frame, ticks, tokens)
+        write_x_words(painter, frame, ticks, tokens=tokens)
         painter.setPen(ink_pen(tokens.edge))
         bottom = round(frame.bottom) + 0.5
         painter.drawLine(QLineF(frame.left, bottom, frame.right_edge, bottom))
@@ -177,17 +177,13 @@ class DotCanvas(Canvas):
         self._at = index
         self.dot_pressed.emit(self.scene.keys[index])
 
-    def _write_sides(
-        self, painter: QPainter, frame: Frame, *, zero: float, tokens: Tokens
-    ) -> None:
+    def _write_sides(self, painter: QPainter, frame: Frame, *, zero: float, tokens: Tokens) -> None:
         y = frame.top + 14
         for words, dx, anchor in (
             ("does not conform", -10, Anchor.RIGHT),
             ("conforms", 10, Anchor.LEFT),
         ):
-            write(
-                painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor
-            )
+            write(painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor)
 
 
 def _levels(column: Floats) -> tuple[Floats, int]:

@@ -3,7 +3,7 @@
 import math
 
 from PySide6.QtCore import QPointF, QSizeF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QWheelEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from app.desktop.palette import Tokens
@@ -39,7 +39,7 @@ class FrequencyCanvas(Canvas):
         self._x_range = x_range
         x_range.changed.connect(self.redraw)
         self._drag: MaskDrag | None = None
-        self._panned_from: float | None = None
+        self._panned_from: QPointF | None = None
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumHeight(60)
@@ -67,11 +67,11 @@ class FrequencyCanvas(Canvas):
 
     def paint_still(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint what changes seldom."""
-        paint_still(painter, self.frame(size), self.scene, tokens)
+        paint_still(painter, self.frame(size), self.scene, tokens=tokens)
 
     def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint masks, live curves and the cursor."""
-        paint_moving(painter, self.frame(size), self.scene, tokens)
+        paint_moving(painter, self.frame(size), self.scene, tokens=tokens)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take a mask point, or the axis."""
@@ -79,7 +79,7 @@ class FrequencyCanvas(Canvas):
             return super().mousePressEvent(event)
         self._drag = MaskDrag.begun(self.scene, self.frame(), event.position())
         if self._drag is None:
-            self._panned_from = event.position().x()
+            self._panned_from = event.position()
             self._choose_nothing()
             return None
         self.scene.masks = self._drag.masks()
@@ -98,8 +98,8 @@ class FrequencyCanvas(Canvas):
                 self._drag.name, self._drag.index, self._drag.hz, self._drag.value
             )
         elif self._panned_from is not None:
-            self._x_range.pan((self._panned_from - at.x()) / frame.width * frame.x.length)
-            self._panned_from = at.x()
+            self._pan(frame, self._panned_from - at)
+            self._panned_from = at
         else:
             self._follow(frame, at)
 
@@ -120,10 +120,14 @@ class FrequencyCanvas(Canvas):
                 return
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zoom the frequency axis about the pointer; sideways, move along it."""
+        """Zoom the frequency axis about the pointer, with Ctrl the value axis; sideways, move."""
         frame = self.frame()
         across, along = event.angleDelta().x(), event.angleDelta().y()
-        if along:
+        if along and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            about = frame.y_at(event.position().y())
+            self.scene.zoom_y(frame, _ZOOM ** (along / _NOTCH), about=about)
+            self.redraw()
+        elif along:
             about = frame.x_at(event.position().x())
             self._x_range.zoom(_ZOOM ** (along / _NOTCH), about=about)
         elif across:
@@ -142,10 +146,10 @@ class FrequencyCanvas(Canvas):
         else:
             super().keyPressEvent(event)
 
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show the ring."""
-        super().focusInEvent(event)
-        self.update()
+    def _pan(self, frame: Frame, by: QPointF) -> None:
+        self._x_range.pan(by.x() / frame.width * frame.x.length)
+        if self.scene.pan_y(-by.y() / frame.height * frame.y.length):
+            self.redraw()
 
     def _follow(self, frame: Frame, at: QPointF) -> None:
         if not frame.holds(at.x(), at.y()):

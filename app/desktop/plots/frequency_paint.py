@@ -1,6 +1,7 @@
 """Paints a plot over frequency, in the order in which its parts lie upon each other."""
 
-import numpy as np
+import math
+
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath
 
@@ -15,6 +16,7 @@ from app.desktop.plots.grid import paint_grid, write_x_words, write_y_words
 from app.desktop.plots.line import LineRole
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.mask_line import paint_mask
+from app.desktop.plots.note import PlotNote
 from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.spread_area import paint_spread
 from app.desktop.plots.ticks import (
@@ -37,7 +39,7 @@ _ORDER = {LineRole.FLOOR: 0, LineRole.OVERLAY: 1, LineRole.PHASE: 2, LineRole.RE
 _ON_TOP = {LineRole.TAKE: 9, LineRole.THD: 9}
 
 
-def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens) -> None:
+def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens) -> None:
     """Paint grid, words, invalid range, spread, bands and curves."""
     x = frequency_ticks(frame.x)
     y = value_ticks(frame.y, most=_most_words(frame))
@@ -48,27 +50,29 @@ def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: 
     right = _right_ticks(frame, scene)
     write_y_words(painter, frame, right, tokens=tokens, right=True)
     if scene.has_x_words:
-        write_x_words(painter, frame, x, tokens)
+        write_x_words(painter, frame, x, tokens=tokens)
     if scene.spread is not None:
-        paint_spread(painter, frame, scene.spread, tokens)
-    _paint_curves(painter, frame, scene, tokens)
+        paint_spread(painter, frame, scene.spread, tokens=tokens)
+    _paint_curves(painter, frame, scene, tokens=tokens)
     write_reasons(painter, frame, scene.validity, low=low, high=high, tokens=tokens)
 
 
-def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens) -> None:
+def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens) -> None:
     """Paint what grows or is dragged: live curves, masks and what breaks them, the cursor."""
     for curve in scene.live:
         paint_curve(painter, frame, curve, valid=_valid(scene), tokens=tokens)
     for mask in scene.masks:
         _paint_gaps(painter, frame, scene, mask=mask, tokens=tokens)
-        paint_mask(painter, frame, mask, tokens)
+        paint_mask(painter, frame, mask, tokens=tokens)
     if scene.hint and not scene.curves and not scene.live:
-        _write_hint(painter, frame, scene.hint, tokens)
-    _paint_cursor(painter, frame, scene, tokens)
+        _write_hint(painter, frame, scene.hint, tokens=tokens)
+    for note in scene.notes:
+        _write_note(painter, frame, note, tokens=tokens)
+    _paint_cursor(painter, frame, scene, tokens=tokens)
 
 
 def _paint_curves(
-    painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens
+    painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens
 ) -> None:
     valid = _valid(scene)
     in_order = sorted(scene.curves, key=_rank)
@@ -79,9 +83,7 @@ def _paint_curves(
         lifted = scene.lifted == curve.line.name
         faded = scene.lifted is not None and not lifted
         alpha = _FADED if faded else 1.0
-        paint_curve(
-            painter, frame, curve, valid=valid, tokens=tokens, alpha=alpha, lifted=lifted
-        )
+        paint_curve(painter, frame, curve, valid=valid, tokens=tokens, alpha=alpha, lifted=lifted)
 
 
 def _rank(curve: Drawn) -> int:
@@ -119,23 +121,41 @@ def _paint_gaps(
     valid = _valid(scene)
     for curves in scene.judged(mask):
         for gap in gaps(curves, mask, valid=valid):
-            areas.addPolygon(outline(frame, gap.x, gap.limit, gap.curve))
+            areas.addPolygon(outline(frame, gap.x, (gap.limit, gap.curve)))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.fillPath(areas, tinted(tokens.bad, _GAP_ALPHA))
 
 
-def _write_hint(painter: QPainter, frame: Frame, hint: str, tokens: Tokens) -> None:
+def _write_note(painter: QPainter, frame: Frame, note: PlotNote, *, tokens: Tokens) -> None:
+    x, y = frame.px_of(math.log10(note.hz)), frame.py_of(note.value)
+    if not frame.holds(x, y):
+        return
+    half = width_of(note.words, bold=note.bold) / 2
+    x = min(max(x, frame.left + half + 4), frame.right_edge - half - 4)
+    y = min(max(y + (12 if note.below else -12), frame.top + 8), frame.bottom - 8)
+    write(
+        painter,
+        QPointF(x, y),
+        note.words,
+        colour=tokens.bad if note.is_bad else tokens.ink,
+        bold=note.bold,
+        anchor=Anchor.MIDDLE,
+        veil=tinted(tokens.plot, 0.75),
+    )
+
+
+def _write_hint(painter: QPainter, frame: Frame, hint: str, *, tokens: Tokens) -> None:
     at = QPointF(frame.left + frame.width / 2, frame.top + frame.height * 0.6)
     veil = tinted(tokens.plot, 0.88)
     write(painter, at, hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE, veil=veil)
 
 
 def _paint_cursor(
-    painter: QPainter, frame: Frame, scene: FrequencyScene, tokens: Tokens
+    painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens
 ) -> None:
     if scene.cursor_hz is None or scene.cursor_hz <= 0:
         return
-    place = float(np.log10(scene.cursor_hz))
+    place = math.log10(scene.cursor_hz)
     if not frame.x.low - 1e-9 <= place <= frame.x.high + 1e-9:
         return
     x = round(frame.px_of(place)) + 0.5
@@ -149,6 +169,4 @@ def _paint_cursor(
     left = min(max(x - width / 2, frame.left), frame.right_edge - width)
     flag = QRectF(left, frame.top, width, _FLAG_HEIGHT)
     painter.fillRect(flag, QColor(tokens.ink))
-    write(
-        painter, flag.center(), words, colour=tokens.plot, bold=True, anchor=Anchor.MIDDLE
-    )
+    write(painter, flag.center(), words, colour=tokens.plot, bold=True, anchor=Anchor.MIDDLE)

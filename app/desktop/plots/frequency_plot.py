@@ -12,6 +12,7 @@ from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import entries
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.note import PlotNote
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
@@ -106,6 +107,11 @@ class FrequencyPlot(HeadedPlot):
         self.scene.spread = spread
         self._refit()
 
+    def set_notes(self, notes: Sequence[PlotNote]) -> None:
+        """Show these words at their places."""
+        self.scene.notes = tuple(notes)
+        self.canvas.update()
+
     def set_valid(
         self,
         low: float | None,
@@ -139,6 +145,7 @@ class FrequencyPlot(HeadedPlot):
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263: a decade as long as ``db``; None lets them go."""
         self.scene.db_per_decade = db
+        self.scene.zoomed_y = None
         self.canvas.redraw()
 
     def show_bands(self, shown: bool) -> None:  # noqa: FBT001 - a switch
@@ -147,7 +154,9 @@ class FrequencyPlot(HeadedPlot):
         self.canvas.redraw()
 
     def show_whole(self) -> None:
-        """Show the whole frequency range."""
+        """Show the whole frequency range, and the values as before any zoom."""
+        self.scene.zoomed_y = None
+        self.canvas.redraw()
         self.canvas.x_range.show_whole()
 
     def set_hz_range(self, low: float, high: float) -> None:

@@ -11,6 +11,7 @@ from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.gap import Alike, alike
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.note import PlotNote
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.y_range import is_db, left_span, right_span
@@ -31,7 +32,9 @@ class FrequencyScene:
     spread: PlotSpread | None = None
     own_validity: Validity | None = None
     hint: str = ""
+    notes: tuple[PlotNote, ...] = ()
     fixed_y: Span | None = None
+    zoomed_y: Span | None = None  # by hand, over all else
     db_per_decade: float | None = None
     shows_bands: bool = True
     cursor_hz: float | None = None
@@ -109,6 +112,19 @@ class FrequencyScene:
         y = self._y_span(height=height, decade=width / x.length)
         return Frame(left=LEFT, top=TOP, width=width, height=height, x=x, y=y, right=self._right)
 
+    def zoom_y(self, frame: Frame, factor: float, *, about: float) -> None:
+        """Show ``factor`` times as much of the left axis; ``about`` stays where it is."""
+        low = about + (frame.y.low - about) * factor
+        self.zoomed_y = Span(low=low, high=low + frame.y.length * factor)
+
+    def pan_y(self, by: float) -> bool:
+        """Move along the left axis, only where it was zoomed; tell whether it was."""
+        zoomed = self.zoomed_y
+        if zoomed is None:
+            return False
+        self.zoomed_y = Span(low=zoomed.low + by, high=zoomed.high + by)
+        return True
+
     def extremum(self, hz: float, *, direction: int) -> float | None:
         """Return the next peak or dip of the first curve beside a frequency, Hz."""
         curve = next((c for c in self.curves if not c.right), None)
@@ -124,6 +140,8 @@ class FrequencyScene:
         return float(10 ** (beyond[0] if direction > 0 else beyond[-1]))
 
     def _y_span(self, *, height: float, decade: float) -> Span:
+        if self.zoomed_y is not None:
+            return self.zoomed_y
         span = self.fixed_y or self._auto_y
         if self.db_per_decade is None or not is_db(self.unit):
             return span

@@ -56,7 +56,7 @@ def gaps(curves: Alike, mask: PlotMask, *, valid: Valid = None) -> Iterator[Gap]
     judged.
     """
     places = _places(curves.x, mask, valid=curves.valid or valid)
-    if places.size < 2:  # noqa: PLR2004 - no area on one point
+    if places.size < 2:  # no area on one point
         return
     limit = _limit(mask, places)
     beyond = mask.outward * (_read(curves, places) - limit)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from app.desktop.palette import Tokens
@@ -34,6 +34,14 @@ def paint_paper(painter: QPainter, rect: QRectF, tokens: Tokens) -> None:
     painter.fillRect(rect, QColor(tokens.plot))
 
 
+def paint_ring(painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+    """Paint the ring about what has the keyboard."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(ink_pen(tokens.focus, width=2))
+    painter.drawRect(QRectF(1, 1, size.width() - 2, size.height() - 2))
+
+
 def write_y_words(
     painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Tokens, right: bool = False
 ) -> None:
@@ -45,7 +53,7 @@ def write_y_words(
         write(painter, at, word, colour=tokens.ink3, anchor=anchor)
 
 
-def write_x_words(painter: QPainter, frame: Frame, ticks: Ticks, tokens: Tokens) -> None:
+def write_x_words(painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Tokens) -> None:
     """Write the words under the frame; the ends always, others where there is room."""
     y = frame.bottom + 13
     placed: list[tuple[float, float]] = []

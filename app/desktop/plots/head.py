@@ -84,7 +84,7 @@ class PlotHead(QWidget):
             write(painter, QPointF(x, _MIDDLE), self.unit, colour=tokens.ink3, px=12)
         at = width - sum(widths[index] for index in kept)
         for index in kept:
-            _paint_entry(painter, at + _APART, self._entries[index], tokens)
+            _paint_entry(painter, at + _APART, self._entries[index], tokens=tokens)
             at += widths[index]
 
 
@@ -94,7 +94,7 @@ def _width(entry: HeadEntry) -> float:
     return _APART + swatch + _GAP + width_of(entry.name, px=12) + value
 
 
-def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, tokens: Tokens) -> None:
+def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Tokens) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     across = QLineF(x, _MIDDLE, x + _SWATCH, _MIDDLE)
     match entry.swatch:

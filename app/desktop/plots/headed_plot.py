@@ -43,6 +43,10 @@ class HeadedPlot(QWidget):
         self.head.set_mark(Mark.STALE if stale else None)
         self._name_it()
 
+    def readout_text(self) -> str:
+        """Say in one line what is shown."""
+        return self.title
+
     def to_image(self, scale: float = 2.0) -> QImage:
         """Return a picture on light ground."""
         return image_of(self, scale=scale)

@@ -87,8 +87,6 @@ class MaskDrag:
 
 
 def _taken(masks: Masks, *, place: int, index: int, grip: QPointF) -> MaskDrag:
-    others = tuple(
-        replace(mask, chosen=None) for at, mask in enumerate(masks) if at != place
-    )
+    others = tuple(replace(mask, chosen=None) for at, mask in enumerate(masks) if at != place)
     chosen = replace(masks[place], chosen=index)
     return MaskDrag(mask=chosen, index=index, others=others, place=place, grip=grip)

@@ -18,7 +18,7 @@ _HANDLE, _CHOSEN, _RING = 4.0, 6.0, 10.0  # px, radii
 REACH = 8.0  # px, how far from a handle or a line it can still be taken
 
 
-def paint_mask(painter: QPainter, frame: Frame, mask: PlotMask, tokens: Tokens) -> None:
+def paint_mask(painter: QPainter, frame: Frame, mask: PlotMask, *, tokens: Tokens) -> None:
     """Paint one limit, its last revision under it."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -9,6 +9,7 @@ from PySide6.QtSvg import QSvgGenerator
 from app.desktop.palette import LIGHT, Tokens
 
 _MARGIN = 8.0  # px
+_DOTS_AN_INCH = 96  # as SVG counts px
 
 
 class Paintable(Protocol):
@@ -16,6 +17,10 @@ class Paintable(Protocol):
 
     def size(self) -> QSize:
         """Return its size on screen, px."""
+        ...
+
+    def readout_text(self) -> str:
+        """Say what it shows."""
         ...
 
     def paint_on(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
@@ -35,13 +40,16 @@ def image_of(what: Paintable, *, scale: float) -> QImage:
 
 
 def svg_of(what: Paintable) -> bytes:
-    """Return an SVG 1.2 Tiny document; words stay words."""
+    """Return an SVG 1.2 Tiny document; what it shows stands in its description too."""
     size = _page(what)
     written = QByteArray()
     buffer = QBuffer(written)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     drawing = QSvgGenerator()
     drawing.setOutputDevice(buffer)
+    drawing.setResolution(_DOTS_AN_INCH)
+    drawing.setTitle("Dustcap")
+    drawing.setDescription(what.readout_text())
     drawing.setSize(size.toSize())
     drawing.setViewBox(QRectF(0, 0, size.width(), size.height()))
     painter = QPainter(drawing)

@@ -9,7 +9,7 @@ from dsp.arrays import Floats
 
 def open_path(trace: Trace) -> QPainterPath:
     """Return a trace as a path to stroke; NaN parts its pieces."""
-    if trace.x.size < 2:  # noqa: PLR2004 - a point has no direction
+    if trace.x.size < 2:  # a point has no direction
         return QPainterPath()
     path: QPainterPath = pg.arrayToQPath(trace.x, trace.y, connect="finite")
     return path

@@ -79,9 +79,7 @@ def tinted(colour: str, alpha: float) -> QColor:
     return made
 
 
-def _pen(
-    colour: str, *, width: float, dashes: tuple[float, ...] = (), alpha: float = 1.0
-) -> QPen:
+def _pen(colour: str, *, width: float, dashes: tuple[float, ...] = (), alpha: float = 1.0) -> QPen:
     pen = QPen(tinted(colour, alpha), width)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     if dashes:

@@ -15,14 +15,14 @@ from app.desktop.plots.trace import trace
 RANGE_ALPHA, MIDDLE_ALPHA = 0.06, 0.13
 
 
-def paint_spread(painter: QPainter, frame: Frame, spread: PlotSpread, tokens: Tokens) -> None:
+def paint_spread(painter: QPainter, frame: Frame, spread: PlotSpread, *, tokens: Tokens) -> None:
     """Paint what units have in common."""
     x = np.log10(spread.hz)
     for low, high, alpha in (
         (spread.low, spread.high, RANGE_ALPHA),
         (spread.p2, spread.p97, MIDDLE_ALPHA),
     ):
-        fill_between(painter, frame, x, (low, high), colour=tinted(tokens.ink, alpha))
+        fill_between(painter, frame, x=x, sides=(low, high), colour=tinted(tokens.ink, alpha))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(ink_pen(tokens.ink, width=1.4))
     painter.drawPath(open_path(trace(frame, x, spread.median)))

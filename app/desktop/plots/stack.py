@@ -73,8 +73,9 @@ class PlotStack(QWidget):
             plot.mark(hz, words)
 
     def whole_range(self) -> None:
-        """Show the whole frequency range."""
-        self._x_range.show_whole()
+        """Show the whole frequency range, and the values as before any zoom."""
+        for plot in self.plots:
+            plot.show_whole()
 
     def set_hz_range(self, low: float, high: float) -> None:
         """Change the whole frequency range, Hz."""

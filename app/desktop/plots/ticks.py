@@ -28,7 +28,7 @@ def frequency_ticks(span: Span) -> Ticks:
     """
     for digits in (_WORDED, _DIGITS):
         hz = _in_decades(span, digits)
-        if len(hz) >= 3:  # noqa: PLR2004 - fewer don't make a scale
+        if len(hz) >= 3:  # fewer don't make a scale
             break
     else:
         low, high = 10**span.low, 10**span.high
@@ -58,7 +58,7 @@ def value_ticks(span: Span, *, most: float = _MOST_WORDS, signed: bool | None = 
 
 def degree_ticks(span: Span) -> Ticks:
     """Return the ticks of a phase axis: quarter or half turns."""
-    step = next((s for s in (45, 90, 180, 360) if span.length / s <= 5), 720)  # noqa: PLR2004
+    step = next((s for s in (45, 90, 180, 360) if span.length / s <= 5), 720)
     values = _steps(span.low, span.high, step=step)
     words = tuple("0" if v == 0 else f"{v:.0f}°".replace("-", "−") for v in values)
     return Ticks(labelled=tuple(values), words=words)
@@ -83,7 +83,7 @@ def round_step(length: float, *, most: float) -> float:
 
 def hz_word(hz: float) -> str:
     """Return a frequency as the axis writes it: 500, 1k, 1.25k."""
-    return f"{hz:.6g}" if hz < 1000 else f"{hz / 1000:.6g}k"  # noqa: PLR2004
+    return f"{hz:.6g}" if hz < 1000 else f"{hz / 1000:.6g}k"
 
 
 def step_word(value: float, *, step: float, signed: bool = False) -> str:

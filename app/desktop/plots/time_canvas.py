@@ -62,10 +62,10 @@ class TimeCanvas(Canvas):
             x = _with_unit(x, scene.x_unit)
             y = value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / 30)), signed=False)
         paint_grid(painter, frame, x=replace(x, minor=()), y=y, tokens=tokens)
-        write_x_words(painter, frame, x, tokens)
+        write_x_words(painter, frame, x, tokens=tokens)
         write_y_words(painter, frame, y, tokens=tokens)
         for box in scene.boxes:
-            _paint_box(painter, frame, box, tokens)
+            _paint_box(painter, frame, box, tokens=tokens)
         self._paint_trace(painter, frame, tokens)
 
     def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
@@ -169,9 +169,7 @@ def _upright(painter: QPainter, frame: Frame, *, x: float, tokens: Tokens) -> No
     painter.drawLine(QLineF(at, frame.top, at, frame.bottom))
 
 
-def _paint_gate(
-    painter: QPainter, frame: Frame, gate: Gate, *, words: str, tokens: Tokens
-) -> None:
+def _paint_gate(painter: QPainter, frame: Frame, gate: Gate, *, words: str, tokens: Tokens) -> None:
     end = min(max(frame.px_of(gate.end), frame.left), frame.right_edge)
     rest = QRectF(end, frame.top, frame.right_edge - end, frame.height)
     painter.fillRect(rest, tinted(tokens.ink, 0.05))
@@ -191,7 +189,7 @@ def _paint_gate(
     write(painter, beside, words, colour=tokens.ink2, anchor=anchor, veil=tinted(tokens.plot, 0.7))
 
 
-def _paint_box(painter: QPainter, frame: Frame, box: Box, tokens: Tokens) -> None:
+def _paint_box(painter: QPainter, frame: Frame, box: Box, *, tokens: Tokens) -> None:
     left = max(frame.px_of(box.start), frame.left)
     right = min(frame.px_of(box.end), frame.right_edge)
     top = max(frame.py_of(box.high), frame.top)

@@ -62,9 +62,7 @@ class TimePlot(HeadedPlot):
         self.head.set_entries([entry] if name else [])
         self._told()
 
-    def set_gate(
-        self, start: float | None, end: float | None = None, *, words: str = ""
-    ) -> None:
+    def set_gate(self, start: float | None, end: float | None = None, *, words: str = "") -> None:
         """Show the gate from ``start`` to ``end``; None takes it away.
 
         ``words`` stand beside its handle until it is dragged; empty: how long it is.

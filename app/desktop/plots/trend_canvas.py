@@ -45,11 +45,11 @@ class TrendCanvas(Canvas):
         y = value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / _PX_A_WORD)))
         paint_grid(painter, frame, x=_x_lines(scene), y=y, tokens=tokens)
         write_y_words(painter, frame, y, tokens=tokens)
-        write_x_words(painter, frame, _x_words(scene), tokens)
-        _paint_due(painter, frame, scene, tokens)
-        _paint_limits(painter, frame, scene, tokens)
-        _paint_points(painter, frame, scene, tokens)
-        _paint_means(painter, frame, scene, tokens)
+        write_x_words(painter, frame, _x_words(scene), tokens=tokens)
+        _paint_due(painter, frame, scene, tokens=tokens)
+        _paint_limits(painter, frame, scene, tokens=tokens)
+        _paint_points(painter, frame, scene, tokens=tokens)
+        _paint_means(painter, frame, scene, tokens=tokens)
         for note in scene.notes:
             at = QPointF(frame.px_of(note.x), frame.py_of(note.y))
             glyphs.paint(painter, note.mark, _about(at), tokens=tokens)
@@ -68,7 +68,7 @@ class TrendCanvas(Canvas):
             x, y = float(scene.points.x[index]), float(scene.points.y[index])
             _paint_ring(painter, QPointF(frame.px_of(x), frame.py_of(y)), tokens)
         if scene.new is not None:
-            _paint_new(painter, frame, scene.new, tokens)
+            _paint_new(painter, frame, scene.new, tokens=tokens)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Tell which dot it was."""
@@ -109,7 +109,7 @@ def _x_words(scene: TrendScene) -> Ticks:
     )
 
 
-def _paint_due(painter: QPainter, frame: Frame, scene: TrendScene, tokens: Tokens) -> None:
+def _paint_due(painter: QPainter, frame: Frame, scene: TrendScene, *, tokens: Tokens) -> None:
     due = scene.due
     if due is None or not frame.x.low < due.x < frame.x.high:
         return
@@ -123,7 +123,7 @@ def _paint_due(painter: QPainter, frame: Frame, scene: TrendScene, tokens: Token
     write(painter, at, due.words, colour=tokens.ink2, anchor=Anchor.RIGHT, veil=veil)
 
 
-def _paint_limits(painter: QPainter, frame: Frame, scene: TrendScene, tokens: Tokens) -> None:
+def _paint_limits(painter: QPainter, frame: Frame, scene: TrendScene, *, tokens: Tokens) -> None:
     limits = scene.limits
     if limits is None:
         return
@@ -134,13 +134,13 @@ def _paint_limits(painter: QPainter, frame: Frame, scene: TrendScene, tokens: To
     for sense, value in sides:
         if value is not None:
             mask = PlotMask(name="", sense=sense, hz=np.empty(0), values=np.array([value]))
-            paint_mask(painter, frame, mask, tokens)
+            paint_mask(painter, frame, mask, tokens=tokens)
     if limits.upper is not None and limits.words:
         at = QPointF(frame.left + 7, frame.py_of(limits.upper) - 14)
         write(painter, at, limits.words, colour=tokens.ink2, veil=tinted(tokens.plot, 0.8))
 
 
-def _paint_points(painter: QPainter, frame: Frame, scene: TrendScene, tokens: Tokens) -> None:
+def _paint_points(painter: QPainter, frame: Frame, scene: TrendScene, *, tokens: Tokens) -> None:
     points = scene.points
     seen = np.isfinite(points.y) & (points.x >= frame.x.low) & (points.x <= frame.x.high)
     x, y = frame.px(points.x[seen]), frame.py(points.y[seen])
@@ -152,9 +152,7 @@ def _paint_points(painter: QPainter, frame: Frame, scene: TrendScene, tokens: To
     if points.interval is not None:
         half = np.nan_to_num(points.interval[seen]) * (frame.height / frame.y.length)
         painter.setPen(ink_pen(tokens.ink2, width=1.6))
-        painter.drawLines(
-            [QLineF(a, b - h, a, b + h) for a, b, h in zip(x, y, half, strict=True)]
-        )
+        painter.drawLines([QLineF(a, b - h, a, b + h) for a, b, h in zip(x, y, half, strict=True)])
     fails = np.zeros(x.shape, dtype=bool) if points.fails is None else points.fails[seen]
     across = _FEW_DOT if x.size < _MANY else _DOT
     paint_dots(painter, x[~fails], y[~fails], across=across, colour=tokens.ink2)
@@ -162,7 +160,7 @@ def _paint_points(painter: QPainter, frame: Frame, scene: TrendScene, tokens: To
         glyphs.paint(painter, Mark.BAD, _about(QPointF(a, b)), tokens=tokens)
 
 
-def _paint_means(painter: QPainter, frame: Frame, scene: TrendScene, tokens: Tokens) -> None:
+def _paint_means(painter: QPainter, frame: Frame, scene: TrendScene, *, tokens: Tokens) -> None:
     pen = ink_pen(tokens.takes[0], width=2.2)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     painter.setPen(pen)
@@ -179,7 +177,7 @@ def _paint_ring(painter: QPainter, at: QPointF, tokens: Tokens) -> None:
     painter.drawEllipse(at, _RING, _RING)
 
 
-def _paint_new(painter: QPainter, frame: Frame, new: NewPoint, tokens: Tokens) -> None:
+def _paint_new(painter: QPainter, frame: Frame, new: NewPoint, *, tokens: Tokens) -> None:
     at = QPointF(frame.px_of(new.x), frame.py_of(new.y))
     if new.interval is not None:
         half = new.interval * frame.height / frame.y.length

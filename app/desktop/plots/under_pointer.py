@@ -14,7 +14,7 @@ _TAKES = {LineRole.TAKE, LineRole.OVERLAY}
 def curve_near(frame: Frame, scene: FrequencyScene, at: QPointF) -> str | None:
     """Return the name of the take's curve within reach of a pixel; None with fewer than two."""
     takes = [c for c in scene.curves if c.line.role in _TAKES and not c.right and c.x.size]
-    if len(takes) < 2:  # noqa: PLR2004 - one alone needs no lifting
+    if len(takes) < 2:  # one alone needs no lifting
         return None
     place = frame.x_at(at.x())
     value = np.array([np.interp(place, c.x, c.y, np.nan, np.nan) for c in takes])

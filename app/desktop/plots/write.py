@@ -3,7 +3,7 @@
 from enum import Enum
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtGui import QColor, QFontMetricsF, QPaintEngine, QPainter, QPainterPath
 
 from app.desktop.fonts import font
 
@@ -41,6 +41,12 @@ def write(
     baseline = at.y() + metrics.capHeight() / 2
     if veil is not None:
         painter.fillRect(QRectF(left - 4, at.y() - px * 0.8, width + 8, px * 1.6), veil)
+    if painter.paintEngine().type() == QPaintEngine.Type.SVG:
+        # As outlines: a drawing looks the same where the typeface is not installed.
+        outlines = QPainterPath()
+        outlines.addText(QPointF(left, baseline), made, text)
+        painter.fillPath(outlines, QColor(colour))
+        return width
     painter.setFont(made)
     painter.setPen(QColor(colour))
     painter.drawText(QPointF(left, baseline), text)

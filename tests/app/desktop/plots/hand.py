@@ -28,7 +28,14 @@ def double_click(widget: QWidget, x: float, y: float) -> None:
     _send(widget, QEvent.Type.MouseButtonDblClick, x, y, button=LEFT, held=LEFT)
 
 
-def wheel(widget: QWidget, x: float, y: float, *, notches: int) -> None:
+def wheel(
+    widget: QWidget,
+    x: float,
+    y: float,
+    *,
+    notches: int,
+    keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+) -> None:
     at = QPointF(x, y)
     event = QWheelEvent(
         at,
@@ -36,7 +43,7 @@ def wheel(widget: QWidget, x: float, y: float, *, notches: int) -> None:
         QPoint(0, 0),
         QPoint(0, 120 * notches),
         NONE,
-        Qt.KeyboardModifier.NoModifier,
+        keys,
         Qt.ScrollPhase.NoScrollPhase,
         False,
     )

@@ -4,12 +4,15 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QColor, QFocusEvent, QImage
 from pytestqt.qtbot import QtBot
 
+from app.desktop.palette import tokens_of
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.note import PlotNote
 from app.desktop.presenters.mark import Mark
 from tests.app.desktop.plots import hand
 
@@ -253,3 +256,55 @@ def test_zoomed_in_beside_all_curves_it_still_paints(plot: FrequencyPlot) -> Non
     plot.set_masks([upper()])
     hand.wheel(plot.canvas, *place(plot, 10_000, 70), notches=6)
     assert not plot.grab().isNull()
+
+
+def test_ctrl_and_the_wheel_zoom_the_values_until_the_whole_is_asked_for(
+    plot: FrequencyPlot,
+) -> None:
+    x, y = place(plot, 1000, 90)
+    hand.wheel(plot.canvas, x, y, notches=2, keys=Qt.KeyboardModifier.ControlModifier)
+    assert plot.canvas.frame().py_of(90) == pytest.approx(y)
+    assert plot.canvas.frame().y.length == pytest.approx(50 * 0.8**2)
+    hand.press(plot.canvas, x, y + 50)
+    hand.move(plot.canvas, x, y + 20)
+    assert plot.canvas.frame().py_of(90) == pytest.approx(y - 30)
+    plot.show_whole()
+    assert plot.canvas.frame().y.length == 50
+
+
+def test_the_keyboard_gets_a_ring_and_the_mouse_does_not(plot: FrequencyPlot) -> None:
+    ring = QColor(tokens_of(plot).focus)
+    for reason, is_ringed in (
+        (Qt.FocusReason.TabFocusReason, True),
+        (Qt.FocusReason.MouseFocusReason, False),
+    ):
+        plot.canvas.focusInEvent(QFocusEvent(QEvent.Type.FocusIn, reason))
+        corner = plot.canvas.grab().toImage().pixelColor(1, 1)
+        assert (corner == ring) is is_ringed
+
+
+def test_rendered_at_twice_the_size_it_is_twice_as_fine(plot: FrequencyPlot) -> None:
+    # A picture of one screen pixel a point would have each pixel twice.
+    image = QImage(plot.size() * 2, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(2)
+    plot.canvas.grab()
+    plot.render(image)
+    rows = [
+        [image.pixel(x, 2 * y + half) for x in range(image.width())]
+        for y in range(30, 230)
+        for half in (0, 1)
+    ]
+    same = sum(a == b for a, b in zip(rows[::2], rows[1::2], strict=True))
+    assert same < len(rows) / 4
+
+
+def test_a_note_stands_in_the_frame_even_at_its_edge(plot: FrequencyPlot) -> None:
+    plot.set_lines([])
+    plot.set_masks([])
+    before = plot.canvas.grab().toImage()
+    plot.set_notes([PlotNote(hz=20_000, value=100, words="15 dB over", is_bad=True)])
+    after = plot.canvas.grab().toImage()
+    frame = plot.canvas.frame()
+    outside = range(round(frame.right_edge) + 2, before.width())
+    assert before != after
+    assert all(before.pixel(x, y) == after.pixel(x, y) for x in outside for y in range(0, 40))

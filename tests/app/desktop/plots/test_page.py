@@ -42,14 +42,24 @@ def test_a_picture_is_light_and_at_the_scale_asked_for(stack: PlotStack) -> None
     assert QColor(DARK.plot).name() not in colours
 
 
-def test_a_drawing_has_its_words_as_words(stack: PlotStack) -> None:
-    root = ElementTree.fromstring(stack.to_svg())  # noqa: S314 - our own
-    words = {"".join(text.itertext()).strip() for text in root.iter(f"{SVG}text")}
-    assert {"Level", "Impedance", "take 42", "1k", "20k"} <= words
+def test_a_drawing_needs_no_typeface_and_says_what_it_shows(stack: PlotStack) -> None:
+    stack.set_cursor(1000)
+    root = ElementTree.fromstring(stack.to_svg())
+    assert not list(root.iter(f"{SVG}text"))
+    description = root.find(f"{SVG}desc")
+    assert description is not None
+    assert description.text == stack.readout_text()
+    assert "take 42" in stack.readout_text()
+
+
+def test_a_drawing_is_as_large_as_the_screen_shows_it(stack: PlotStack) -> None:
+    # SVG 1.1, 7.10: 96 px an inch in CSS 2.1; 716 px are 189.4 mm.
+    root = ElementTree.fromstring(stack.to_svg())
+    assert float(root.get("width", "").removesuffix("mm")) == pytest.approx(189.4, abs=0.1)
 
 
 def test_no_curve_of_a_drawing_leaves_its_frame(stack: PlotStack) -> None:
-    root = ElementTree.fromstring(stack.to_svg())  # noqa: S314 - our own
+    root = ElementTree.fromstring(stack.to_svg())
     frame = stack.plots[0].canvas.frame()
     blue = LIGHT.takes[0].lower()
     curves = [
