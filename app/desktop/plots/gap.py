@@ -1,7 +1,7 @@
-"""Where curves break a mask: the areas between the two, exact to the crossing.
+"""Where curves break a mask: the area between the two, exact to the crossing.
 
 Curves on the same frequencies are worked out together: fifty of them are asked at every frame of a
-drag.
+drag. All their areas begin at the limit, so that what they cover reaches to the outermost of them.
 """
 
 from collections.abc import Iterable, Iterator
@@ -27,7 +27,7 @@ class Alike:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Gap:
-    """All that one curve has beyond a mask, (n,) each: log10 of Hz, the curve, the limit.
+    """What lies beyond a mask, (n,) each: log10 of Hz, the outermost curve, the limit.
 
     Between two pieces of it both lie on the limit, so that one polygon holds them all.
     """
@@ -50,19 +50,18 @@ def alike(curves: Iterable[Drawn]) -> tuple[Alike, ...]:
 
 
 def gaps(curves: Alike, mask: PlotMask, *, valid: Valid = None) -> Iterator[Gap]:
-    """Yield what lies beyond a mask, one Gap for each curve that breaks it.
+    """Yield what curves have beyond a mask; holes that all of them share part it.
 
     ``valid`` (log10 of Hz) holds where the curves have none of their own; outside, a mask isn't
-    judged.
+    judged. Between the points of several curves their outermost is taken as straight.
     """
     places = _places(curves.x, mask, valid=curves.valid or valid)
     if places.size < 2:  # no area on one point
         return
     limit = _limit(mask, places)
-    beyond = mask.outward * (_read(curves, places) - limit)
-    beyond = beyond[np.any(beyond > 0, axis=1)]
-    for row in beyond:
-        yield from _areas(places, limit, row, outward=mask.outward)
+    beyond = np.fmax.reduce(mask.outward * (_read(curves, places) - limit), axis=0)
+    if np.any(beyond > 0):
+        yield from _areas(places, limit, beyond, outward=mask.outward)
 
 
 def _areas(places: Floats, limit: Floats, beyond: Floats, *, outward: int) -> Iterator[Gap]:
@@ -77,7 +76,7 @@ def _areas(places: Floats, limit: Floats, beyond: Floats, *, outward: int) -> It
     )
     out = np.concatenate([np.maximum(beyond, 0.0), np.zeros(at.size)])[order]
     kept = _about(out > 0)
-    # A hole of a curve parts it; its neighbours end upright.
+    # A hole parts it; its neighbours end upright.
     good = kept & np.isfinite(out)
     for piece in _unbroken(good, holes=np.isnan(out)):
         base = on[piece]

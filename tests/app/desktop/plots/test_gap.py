@@ -94,20 +94,30 @@ def test_beyond_the_ends_of_a_mask_nothing_is_judged() -> None:
     assert 10 ** gap.x[[0, -1]] == pytest.approx([50, 60])
 
 
-def test_many_curves_on_the_same_points_are_one_by_one_the_same() -> None:
+def lines(count: int, *, points: int) -> list[PlotLine]:
     random = np.random.default_rng(5)
-    hz = np.geomspace(20, 20_000, 60)
-    lines = [
-        drawn(
-            PlotLine(name=str(n), x=hz, y=random.normal(0, 2, hz.size), role=LineRole.OVERLAY),
-            right_unit="",
-        )
-        for n in range(8)
+    hz = np.geomspace(20, 20_000, points)
+    turns = random.uniform(1, 9, count)
+    return [
+        PlotLine(name=str(n), x=hz, y=2 * np.sin(t * np.log(hz)), role=LineRole.OVERLAY)
+        for n, t in enumerate(turns)
     ]
+
+
+def test_many_curves_cover_what_the_outermost_of_them_covers() -> None:
+    made = [drawn(line, right_unit="") for line in lines(8, points=400)]
     limit = PlotMask(
-        name="level", sense="upper", hz=np.array([100.0, 3000.0]), values=np.array([1.0, 2.0])
+        name="level", sense="upper", hz=np.array([100.0, 3000.0]), values=np.array([1.0, 1.5])
     )
-    (together,) = alike(lines)
-    at_once = [area(gap) for gap in gaps(together, limit)]
-    one_by_one = [area(gap) for line in lines for gap in gaps(alike([line])[0], limit)]
-    assert at_once == pytest.approx(one_by_one)
+    (together,) = alike(made)
+    covered = sum(area(gap) for gap in gaps(together, limit))
+    # The same by brute force, on a hundred times as many places.
+    x = np.linspace(2, np.log10(3000), 40_000)
+    outermost = np.max([np.interp(x, curve.x, curve.y) for curve in made], axis=0)
+    beyond = np.maximum(outermost - np.interp(x, np.log10(limit.hz), limit.values), 0)
+    assert covered == pytest.approx(float(np.trapezoid(beyond, x)), rel=1e-3)
+
+
+def test_curves_on_other_points_are_looked_at_apart() -> None:
+    made = [drawn(line, right_unit="") for line in (*lines(3, points=40), *lines(2, points=50))]
+    assert [group.values.shape for group in alike(made)] == [(3, 40), (2, 50)]
