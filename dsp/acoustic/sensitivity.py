@@ -188,6 +188,6 @@ def _doubt(level: Curve) -> str:
     if valid.low_hz > valid.high_hz:
         return "the level holds nowhere"
     return (
-        f"outside the valid range of the level, {valid.low_hz:.4g} Hz ({valid.low_reason}) "
-        f"to {valid.high_hz:.4g} Hz ({valid.high_reason})"
+        f"outside the valid range of the level, {valid.low_hz:.5g} Hz ({valid.low_reason}) "
+        f"to {valid.high_hz:.5g} Hz ({valid.high_reason})"
     )

@@ -143,6 +143,8 @@ class MeasureBay(Bay):
         self.presenting.gated = finished
         self.presenting.present_plots()
         self.presenting.present_result()
+        self.presenting.present_gate()
+        self.presenting.present_words()
 
     @Slot(object, int)
     def _kept_again(self, finished: Finished, number: int) -> None:

@@ -49,16 +49,10 @@ def live_lines(curves: LiveCurves) -> Mapping[PlotName, PlotLine]:
     points = sorted({one.hz: one for one in curves.readings}.values(), key=lambda one: one.hz)
     if not points:
         return {}
-    level = [one.level_db for one in points]
-    ohms = [one.impedance_ohm for one in points]
     hz = np.array([one.hz for one in points])
-    lines = {}
-    if any(one is not None for one in level):
-        line = _line(curves, hz, level)
-        lines |= {PlotName.LEVEL: line, PlotName.LEVEL_IMPEDANCE: line}
-    if any(one is not None for one in ohms):
-        lines[PlotName.IMPEDANCE] = _line(curves, hz, ohms)
-    return lines
+    level = _line(curves, hz, [one.level_db for one in points])
+    ohms = _line(curves, hz, [one.impedance_ohm for one in points])
+    return {PlotName.LEVEL: level, PlotName.LEVEL_IMPEDANCE: level, PlotName.IMPEDANCE: ohms}
 
 
 def _line(curves: LiveCurves, hz: Floats, values: list[float | None]) -> PlotLine:

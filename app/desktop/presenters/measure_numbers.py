@@ -37,7 +37,7 @@ class NumbersState:
 
 
 def numbers_state(
-    take: Take, *, number: int, stale: frozenset[str], old: bool = False
+    take: Take, *, number: int, stale: frozenset[str], old: bool = False, note: str = ""
 ) -> NumbersState:
     """Present the numbers of a take.
 
@@ -51,12 +51,16 @@ def numbers_state(
         Names of figures that stand on a stale link.
     old : bool
         Whether another take is being made meanwhile.
+    note : str
+        What sets them apart from those in the record.
     """
     keys = _in_order(take.numbers)
     return NumbersState(
         facts=tuple(_fact(key, take.numbers[key], stale=key in stale) for key in keys),
         keys=keys,
-        told=f"take {number}, k = {_coverage(take.numbers.values())}",
+        told=" ".join(
+            filter(None, (f"take {number}", note, f"k = {_coverage(take.numbers.values())}"))
+        ),
         old=old,
     )
 

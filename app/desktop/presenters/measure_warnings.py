@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_names import number_as
+from app.desktop.presenters.measure_names import QUANTITIES, number_as, quantity_name
 from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import Failure
 from app.records.take import Take
+from dsp.conformity.verdict import Verdict
 
 _TERM = "past its term"  # how the record words a stale calibration; told in our own words here
 
@@ -28,32 +29,51 @@ class WarningsState:
 
 
 def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState:
-    """Present the warnings of a take, its doubtful numbers, and what the pattern points to."""
-    said = [_stale(link) for link in stale]
-    said += [
-        Said(sentence=_whole(one), mark=Mark.CAUTION) for one in take.warnings if _TERM not in one
-    ]
-    said += [
-        Said(sentence=_whole(f"{number_as(name).name}: {number.reason}"), mark=Mark.CAUTION)
-        for name, number in take.numbers.items()
-        if not number.trusted
-    ]
-    count = len(said)
-    said += [
-        Said(
-            sentence=f"Likely cause: {finding.cause} ({finding.confidence:.0%}). "
-            + " ".join(_whole(why) for why in finding.because),
-            mark=Mark.INFO,
-        )
-        for finding in take.findings
-    ]
+    """Present the warnings of a take, its doubtful figures, and what the pattern points to."""
+    warned = [*map(_stale, stale), *_recorded(take), *_doubtful(take)]
+    said = [*warned, *([] if stale else _undecided(take)), *_findings(take)]
     if stale:
         said.append(
             Said(sentence="Prove it, then press D: this take is derived again, nothing is lost.")
         )
     if not said:
         said.append(Said(sentence="Nothing to warn of: no clipping, nothing lost, chain proved."))
-    return WarningsState(said=tuple(said), told=str(count) if count else "none")
+    return WarningsState(said=tuple(said), told=str(len(warned)) if warned else "none")
+
+
+def _recorded(take: Take) -> list[Said]:
+    return [
+        Said(sentence=_whole(one), mark=Mark.CAUTION) for one in take.warnings if _TERM not in one
+    ]
+
+
+def _doubtful(take: Take) -> list[Said]:
+    return [
+        Said(sentence=_whole(f"{number_as(name).name}: {number.reason}"), mark=Mark.CAUTION)
+        for name, number in take.numbers.items()
+        if not number.trusted
+    ]
+
+
+def _undecided(take: Take) -> list[Said]:
+    """Say why masks were not decided, where no number says so already."""
+    known = {number.reason for number in take.numbers.values()}
+    return [
+        Said(sentence=_whole(f"{_called(name)} not decided: {one.reason}"), mark=Mark.UNDECIDED)
+        for name, one in take.masks.items()
+        if one.verdict is Verdict.NOT_DECIDED and one.reason and one.reason not in known
+    ]
+
+
+def _findings(take: Take) -> list[Said]:
+    return [
+        Said(
+            sentence=f"Likely cause: {finding.cause} ({finding.confidence:.0%}). "
+            + " ".join(map(_whole, finding.because)),
+            mark=Mark.INFO,
+        )
+        for finding in take.findings
+    ]
 
 
 def no_warnings() -> WarningsState:
@@ -78,6 +98,10 @@ def warnings_after_failure(failure: Failure, *, number: int, shown: int | None) 
     if not failure.card_lost:
         said.append(Said(sentence=_whole(failure.sentence), mark=Mark.BAD))
     return WarningsState(said=tuple(said), told="")
+
+
+def _called(mask: str) -> str:
+    return quantity_name(mask) if mask in QUANTITIES else mask.replace("_", " ")
 
 
 def _stale(link: StaleLink) -> Said:

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 
-from app.desktop.presenters.figures import Fact
+from app.desktop.presenters.figures import Fact, minus
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_warnings import Said
 from app.measure.will_do import EAR_M, Hazard, WillDo
 from dsp import Curve
 
+_WHOLE_FROM, _TENTHS_FROM = 10.0, 0.1  # W
 _FROM_HERE_DB = 85.0  # Directive 2003/10/EC, article 3: hearing is protected from here on
 
 
@@ -38,37 +39,9 @@ class WillDoState:
 
 def will_do_state(will: WillDo) -> WillDoState:
     """Present what is predicted."""
-    hazards = {caution.hazard for caution in will.cautions}
-    about = "≈" if will.is_assumed else ""
-    facts = [
-        Fact(
-            name="peak at the terminals",
-            value=f"{_volts(will.peak_v)} of {_volts(will.most_peak_v)} V",
-            mark=Mark.CAUTION if Hazard.DRIVER in hazards else None,
-        )
-    ]
-    if will.microphone_db is not None:
-        ends = will.microphone_most_db
-        of = " dB" if ends is None else f" of {ends:.0f} dB"
-        facts.append(
-            Fact(
-                name="at the microphone",
-                value=f"{about}{will.microphone_db:.0f}{of}",
-                mark=Mark.CAUTION if Hazard.MICROPHONE in hazards else None,
-            )
-        )
-    facts.append(
-        Fact(
-            name=f"at your ear, {EAR_M:g} m",
-            value=f"{about}{will.ear_db:.0f} dB",
-            mark=Mark.CAUTION if Hazard.HEARING in hazards else None,
-        )
-    )
-    if will.power_w is not None:
-        bears = "" if will.most_power_w is None else f" of {_watts(will.most_power_w)}"
-        facts.append(Fact(name="into the coil", value=f"{_watts(will.power_w)}{bears} W"))
+    facts = (_peak(will), _microphone(will), _ear(will), _coil(will))
     return WillDoState(
-        facts=tuple(facts),
+        facts=tuple(fact for fact in facts if fact is not None),
         said=tuple(Said(sentence=one.sentence) for one in will.cautions),
         note="Sound levels assume 92 dB for 2.83 V at 1 m: no take of this unit or its lot tells "
         "its sensitivity."
@@ -79,14 +52,58 @@ def will_do_state(will: WillDo) -> WillDoState:
     )
 
 
+def _peak(will: WillDo) -> Fact:
+    return Fact(
+        name="peak at the terminals",
+        value=f"{_volts(will.peak_v)} of {_volts(will.most_peak_v)} V",
+        mark=_mark(will, Hazard.DRIVER),
+    )
+
+
+def _microphone(will: WillDo) -> Fact | None:
+    if will.microphone_db is None:
+        return None
+    ends = "" if will.microphone_most_db is None else f" of {will.microphone_most_db:.0f}"
+    return Fact(
+        name="at the microphone",
+        value=f"{_about(will)}{minus(f'{will.microphone_db:.0f}')}{ends} dB",
+        mark=_mark(will, Hazard.MICROPHONE),
+    )
+
+
+def _ear(will: WillDo) -> Fact:
+    return Fact(
+        name=f"at your ear, {EAR_M:g} m",
+        value=f"{_about(will)}{minus(f'{will.ear_db:.0f}')} dB",
+        mark=_mark(will, Hazard.HEARING),
+    )
+
+
+def _coil(will: WillDo) -> Fact | None:
+    if will.power_w is None:
+        return None
+    bears = "" if will.most_power_w is None else f" of {_watts(will.most_power_w)}"
+    return Fact(name="into the coil", value=f"{_watts(will.power_w)}{bears} W")
+
+
+def _mark(will: WillDo, hazard: Hazard) -> Mark | None:
+    return Mark.CAUTION if any(one.hazard is hazard for one in will.cautions) else None
+
+
+def _about(will: WillDo) -> str:
+    return "≈" if will.is_assumed else ""
+
+
 def nothing_plays(sentence: str) -> WillDoState:
     """Say why this chain cannot or must not play what the procedure asks for."""
     return WillDoState(facts=(), said=(Said(sentence=sentence, mark=Mark.BAD),))
 
 
 def _volts(volts: float) -> str:
-    return f"{volts:.3g}"
+    return f"{volts:.1f}"
 
 
 def _watts(watts: float) -> str:
-    return f"{watts:.2g}" if watts < 10 else f"{watts:.0f}"
+    if watts >= _WHOLE_FROM:
+        return f"{watts:.0f}"
+    return f"{watts:.1f}" if watts >= _TENTHS_FROM else f"{watts:.2g}"

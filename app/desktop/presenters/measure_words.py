@@ -142,6 +142,17 @@ def words_while_deriving(number: int) -> BayWords:
     )
 
 
+def words_of_gate(number: int, *, gate_ms: float | None) -> BayWords:
+    """Say that the shown take is seen through a gate that is not its own."""
+    through = "an open gate" if gate_ms is None else f"a gate of {gate_ms:g} ms"
+    return BayWords(
+        mark=Mark.INFO,
+        happened=f"Take {number} is seen through {through}. The stored take is as it was.",
+        next="press D to keep this as a take of its own, or play with it.",
+        action="derive_again",
+    )
+
+
 def words_said(happened: str, *, next_step: str, mark: Mark = Mark.INFO) -> BayWords:
     """Say what a person's own command did."""
     return BayWords(mark=mark, happened=happened, next=next_step, action="play")

@@ -1,14 +1,15 @@
 """Curves as numbers: a row a frequency, a column a curve."""
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QAbstractItemView, QFrame, QTableView, QWidget
+from PySide6.QtGui import QFontMetricsF, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QWidget
 
+from app.desktop.controls.lines_view import LinesView
 from app.desktop.fonts import font
 from app.desktop.presenters.figures import minus
 
 _ROW = 22
-_COLUMN = 132
+_NARROWEST, _PAD = 84, 22
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 Index = QModelIndex | QPersistentModelIndex
@@ -43,42 +44,34 @@ class _Cells(QAbstractTableModel):
         if orientation is Qt.Orientation.Vertical:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
-            return self.head[section].replace(", ", "\n", 1)
+            return self.head[section]
         return _RIGHT if role == Qt.ItemDataRole.TextAlignmentRole else None
 
 
-class CurveTable(QTableView):
-    """What the plots show; Ctrl C copies the chosen cells, or all where none is chosen."""
+class CurveTable(LinesView):
+    """What the plots show; Ctrl C copies all of it, tab-separated."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__("Curves as a table", parent)
         self._cells = _Cells(self)
         self._text = ""
         self.setModel(self._cells)
-        self.setFont(font(12))
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName("Curves as a table")
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.verticalHeader().hide()
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.verticalHeader().setMinimumSectionSize(_ROW)
         self.verticalHeader().setDefaultSectionSize(_ROW)
-        self.horizontalHeader().setDefaultSectionSize(_COLUMN)
-        self.horizontalHeader().setFont(font(11))
 
     def set_text(self, text: str) -> None:
         """Show other curves, tab-separated."""
         self._text = text
         self._cells.put(text)
+        head, metrics = self.horizontalHeader(), QFontMetricsF(font(12))
+        for column, title in enumerate(self._cells.head):
+            wide = round(metrics.horizontalAdvance(title)) + _PAD
+            head.resizeSection(column, max(_NARROWEST, wide))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy with Ctrl C."""
         if event.matches(QKeySequence.StandardKey.Copy):
-            QGuiApplication.clipboard().setText(self._chosen() or self._text)
+            QGuiApplication.clipboard().setText(self._text)
         else:
             super().keyPressEvent(event)
-
-    def _chosen(self) -> str:
-        rows: dict[int, list[str]] = {}
-        for index in sorted(self.selectedIndexes(), key=lambda one: (one.row(), one.column())):
-            cell = self._cells.rows[index.row()][index.column()]
-            rows.setdefault(index.row(), []).append(cell)
-        return "\n".join("\t".join(cells) for cells in rows.values())

@@ -37,6 +37,7 @@ from app.desktop.presenters.measure_words import (
     Told,
     words_after_failure,
     words_after_stop,
+    words_of_gate,
     words_of_take,
     words_when_empty,
     words_while_active,
@@ -145,7 +146,11 @@ class Presenting(QObject):
         else:
             result.set_numbers(
                 numbers_state(
-                    chosen.take, number=chosen.number, stale=figures_on(stale), old=run.is_active
+                    chosen.take,
+                    number=chosen.number,
+                    stale=figures_on(stale),
+                    old=run.is_active,
+                    note="regated" if self.gated else "",
                 )
             )
         number = chosen.number if chosen else None
@@ -209,6 +214,9 @@ class Presenting(QObject):
             self._say(
                 words_when_empty(unit=bench.unit, takes=self._takes.count, stale=self.stale)
             )
+        elif self.gated is not None:
+            gate_ms = self.gated.take.procedure.geometry.gate_ms
+            self._say(words_of_gate(chosen.number, gate_ms=gate_ms))
         else:
             told = Told(
                 take=chosen.take,

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop import glyphs
 from app.desktop.fonts import font
-from app.desktop.palette import Tokens, tokens_of
+from app.desktop.palette import tokens_of
 from app.desktop.presenters.measure_ribbon import Tile
 
 WIDTH, HEIGHT = 160, 50
@@ -77,13 +77,15 @@ class TakeTile(QWidget):
             painter.fillRect(body, QColor(tokens.card))
             colour = QColor(tokens.takes[tile.slot])
             painter.fillRect(QRectF(0, 0, body.width(), _BAR), colour)
-        self._paint_first(painter, QRectF(_PAD, 7, body.width() - 2 * _PAD, 19), tile, tokens)
-        self._paint_second(painter, QRectF(_PAD, 27, body.width() - 2 * _PAD, 18), tile, tokens)
+        room = body.width() - 2 * _PAD
+        self._paint_first(painter, tile, QRectF(_PAD, 7, room, 19))
+        self._paint_second(painter, tile, QRectF(_PAD, 27, room, 18))
         if self.hasFocus():
             painter.setPen(QPen(QColor(tokens.focus), 2))
             painter.drawRect(body.adjusted(1, 1, -1, -1))
 
-    def _paint_first(self, painter: QPainter, line: QRectF, tile: Tile, tokens: Tokens) -> None:  # noqa: PLR0917
+    def _paint_first(self, painter: QPainter, tile: Tile, line: QRectF) -> None:
+        tokens = tokens_of(self)
         bold, plain = QFontMetricsF(font(13, bold=True)), QFontMetricsF(font(12))
         painter.setFont(font(13, bold=True))
         painter.setPen(QColor(tokens.ink))
@@ -97,7 +99,8 @@ class TakeTile(QWidget):
         painter.setPen(QColor(tokens.ink2))
         painter.drawText(line.adjusted(left, 0, 0, 0), _LEFT, unit)
 
-    def _paint_second(self, painter: QPainter, line: QRectF, tile: Tile, tokens: Tokens) -> None:  # noqa: PLR0917
+    def _paint_second(self, painter: QPainter, tile: Tile, line: QRectF) -> None:
+        tokens = tokens_of(self)
         top = line.center().y() - _GLYPH / 2
         glyphs.paint(painter, tile.mark, QRectF(line.left(), top, _GLYPH, _GLYPH), tokens=tokens)
         painter.setFont(font(12))
