@@ -61,7 +61,7 @@ class LineBay(Bay):
         self._settings = settings or LineSettings()
         self._standing: Standing | None = None
         self._last: Take | None = None  # whose verdict the panel shows
-        self._card_lost, self._is_here = False, False
+        self._card_lost = False
         self.panel, self.last_units, self.side = VerdictPanel(), LastUnits(), Side()
         self.side.export.set_folder(self._settings.export_folder, is_on=self._settings.exports)
         self._lay_out()
@@ -70,7 +70,6 @@ class LineBay(Bay):
 
     def entered(self) -> None:
         """Look the lot up, and wait for the scanner."""
-        self._is_here = True
         if self.bench.lot is None and self._standing is None:
             self.bench.worker.ask(
                 "line.lot",
@@ -81,10 +80,6 @@ class LineBay(Bay):
         self._follow_specimen()
         self._follow_chain()
         self.side.serial.setFocus()
-
-    def left(self) -> None:
-        """Let other bays have the keys."""
-        self._is_here = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Give letters that nobody takes to the serial field: a scanner must never miss it."""
@@ -100,6 +95,7 @@ class LineBay(Bay):
         wide = event.size().width() >= _WIDE_FROM
         self.side.setFixedWidth(_WIDE_SIDE_PX if wide else _SIDE_PX)
 
+    @Slot()
     def measure(self) -> None:
         """Measure what stands in the serial field; nothing in it: the same unit, if that helps."""
         serial = self.side.serial.serial
@@ -193,16 +189,10 @@ class LineBay(Bay):
 
     @Slot()
     def _look_again(self) -> None:
-        if self._is_here:
-            self.bench.look_again()
-            self._card_lost = False
-            self._look_up()
-            self._say()
-
-    @Slot()
-    def _triggered(self) -> None:
-        if self._is_here:
-            self.measure()
+        self.bench.look_again()
+        self._card_lost = False
+        self._look_up()
+        self._say()
 
     @Slot(str)
     def _set_lot(self, lot: str) -> None:
@@ -295,7 +285,7 @@ class LineBay(Bay):
         side.lot.committed.connect(self._set_lot)
         side.export.chosen.connect(self._choose_export)
         self.last_units.pressed.connect(self._open_take)
-        self.actions_table.of("line.measure").triggered.connect(self._triggered)
+        self.actions_table.of("line.measure").triggered.connect(self.measure)
         self.actions_table.of("look_again").triggered.connect(self._look_again)
         bench.run_changed.connect(self._follow_run)
         bench.take_kept.connect(self._take_kept)

@@ -13,6 +13,7 @@ from dsp.conformity.read_at import read_at
 from dsp.conformity.verdict import MaskResult, Verdict
 
 _RATIO_UNITS = frozenset({"%"})  # told in dB: that is how the plot shows them
+_READ_OFF_DB = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,12 +123,19 @@ def _distance(found: _Value, *, margin: float, gap: float, quantity: str) -> str
     if not math.isfinite(margin):
         return ""
     if found.unit in _RATIO_UNITS and math.isfinite(gap):
-        return with_unit(value_text(abs(gap), 1.0 if abs(gap) >= 1 else 0.1), "dB")
+        return with_unit(value_text(abs(gap), _ratio_interval(found)), "dB")
     shown = number_as(quantity, unit=found.unit)
     if quantity not in {"", "polarity"} and found.unit != "1":
         interval = None if found.interval is None else found.interval * shown.scale
         return with_unit(value_text(abs(margin) * shown.scale, interval), shown.unit)
     return ""
+
+
+def _ratio_interval(found: _Value) -> float:
+    """Return the interval of a ratio in dB; where it is not known, what a plot can show."""
+    if found.interval is None or not found.value > 0:
+        return _READ_OFF_DB
+    return 20 * math.log10(1 + found.interval / found.value)
 
 
 def _interval(found: _Value, *, quantity: str) -> str:
