@@ -119,6 +119,12 @@ ACTIONS: tuple[ActionSpec, ...] = (
         bays=("chain", "measure", "line", "records"),
     ),
     ActionSpec(id="save", text="Save", keys=("Ctrl+S",), menu="File", bays=("chain", "limits")),
+    ActionSpec(
+        id="save_as", text="Save as…", keys=("Ctrl+Shift+S",), menu="File", bays=("chain",)
+    ),
+    ActionSpec(
+        id="check_levels", text="Check levels", keys=("L",), menu="Measure", bays=("chain",)
+    ),
     ActionSpec(id="open_chain", text="Open chain…", keys=("Ctrl+Shift+O",), menu="File"),
     ActionSpec(id="open_procedure", text="Open procedure…", keys=("Ctrl+O",), menu="File"),
     ActionSpec(

@@ -1,12 +1,17 @@
 """What a quiet trial foretells: how high every input will go at full drive, and what helps."""
 
 import math
+from dataclasses import dataclass
 
-from app.desktop.presenters.figures import Fact, minus
+from app.desktop.presenters.figures import minus
 from app.desktop.presenters.mark import Mark
 from hardware.chain.schema import Chain
-from hardware.soundcard.preflight import Forecast, InputState
+from hardware.soundcard.preflight import HEADROOM_DB, Forecast, InputState
 
+NOT_TRIED = (
+    "Check levels plays the procedure 20 dB down and foretells whether every input fits at full "
+    "drive. Nothing is kept."
+)
 _MARKS = {
     InputState.FITS: Mark.GOOD,
     InputState.CLIPS: Mark.BAD,
@@ -15,40 +20,51 @@ _MARKS = {
 }
 
 
-def forecast_facts(chain: Chain, found: Forecast) -> tuple[Fact, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelRow:
+    """One input: its noise and its peak at full drive, dBFS, and the room that its gain has, dB."""
+
+    name: str
+    noise: str
+    peak: str
+    room: str
+    mark: Mark
+    note: str
+
+
+def level_rows(chain: Chain, found: Forecast) -> tuple[LevelRow, ...]:
     """Present what every wired input will give at the procedure's full drive."""
     return tuple(
-        Fact(
+        LevelRow(
             name=name,
-            value=_dbfs(one.peak),
-            unit="dBFS",
+            noise=_dbfs(one.noise_peak),
+            peak=_dbfs(one.peak),
+            room=f"{one.gain_room_db:.0f} dB",
             mark=_MARKS[one.state],
-            note=f"{one.state.value}; its noise peaks at {_dbfs(one.noise_peak)} dBFS",
+            note=one.state.value,
         )
         for name, one in zip(chain.input.wired, found.inputs, strict=True)
     )
 
 
-def forecast_words(chain: Chain, found: Forecast) -> str:
+def level_words(chain: Chain, found: Forecast) -> str:
     """Say what follows from a forecast, the worst first."""
     named = list(zip(chain.input.wired, found.inputs, strict=True))
     for name, one in named:
         if one.state is InputState.HEARS_NOTHING:
             return f"The {name} input, channel {one.channel}, hears nothing: look at its wire."
-    if any(one.state is InputState.CLIPS for _, one in named):
-        who = ", ".join(name for name, one in named if one.state is InputState.CLIPS)
-        if found.drive_scale < 1:
-            down_db = -20 * math.log10(found.drive_scale)
-            return (
-                f"At full drive {who} would clip: lower its gain, or the drive by {down_db:.1f} dB."
-            )
-        return f"The noise alone of {who} comes near its rail: lower its gain."
-    quiet = [(name, one) for name, one in named if one.state is InputState.TOO_LOW]
-    if quiet:
-        name, one = quiet[0]
+    clipping = ", ".join(name for name, one in named if one.state is InputState.CLIPS)
+    if clipping and found.drive_scale < 1:
+        down_db = -20 * math.log10(found.drive_scale)
+        helps = f"lower its gain, or the drive by {down_db:.1f} dB"
+        return f"At full drive {clipping} would clip: {helps}."
+    if clipping:
+        return f"The noise alone of {clipping} comes near its rail: lower its gain."
+    quiet = next(((n, one) for n, one in named if one.state is InputState.TOO_LOW), None)
+    if quiet is not None:
+        name, one = quiet
         return f"The {name} input hears little: its gain could rise by {one.gain_room_db:.0f} dB."
-    room_db = min(one.gain_room_db for _, one in named)
-    return f"Every input fits; the fullest keeps {room_db:.0f} dB above the 3 dB held back."
+    return f"Every input fits, with {HEADROOM_DB:.0f} dB kept free."
 
 
 def _dbfs(peak: float) -> str:

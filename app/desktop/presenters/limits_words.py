@@ -1,5 +1,7 @@
 """What the row says while the Limits bay is open: what the draft does, and what to do next."""
 
+from dataclasses import replace
+
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.limits_plot import short_serials
 from app.desktop.presenters.mark import Mark
@@ -71,16 +73,9 @@ def words_of_draft(
     )
 
 
-def words_saved(name: str, *, file: str, yielded: str) -> BayWords:
-    """Say that a revision is kept, and where."""
-    where = f" and written to {file}" if file else ""
-    return BayWords(
-        mark=Mark.GOOD,
-        happened=f"{name} is in the store{where}; {yielded} of the stored units conform.",
-        next="measure the next unit against it, or go on editing.",
-        action="save",
-        enabled=False,
-    )
+def words_done(happened: str, *, next_step: str, standing: BayWords) -> BayWords:
+    """Say what was done; the button stays what it was."""
+    return replace(standing, mark=Mark.GOOD, happened=happened, next=next_step, progress=None)
 
 
 def words_refused(sentence: str, *, number: int) -> BayWords:

@@ -1,0 +1,188 @@
+"""The Chain bay: devices and wiring, the chosen link, its history and how it stands."""
+
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.bays.bay import Bay
+from app.desktop.bench import Bench
+from app.desktop.controls.columns import Columns
+from app.desktop.panels.chain.chain_edits import ChainEdits
+from app.desktop.panels.chain.chain_file import ChainFile
+from app.desktop.panels.chain.devices import Devices
+from app.desktop.panels.chain.history import HistoryPanel
+from app.desktop.panels.chain.link import LinkPanel
+from app.desktop.panels.chain.presenting import Presenting
+from app.desktop.panels.chain.set_up import SetUp
+from app.desktop.presenters.chain_levels import level_words
+from app.desktop.presenters.chain_links import LINKS
+from app.desktop.presenters.chain_words import Notice
+from app.desktop.presenters.mark import Mark
+from app.desktop.run_state import Failure, RunState
+from hardware.soundcard.preflight import Forecast
+
+
+class ChainBay(Bay):
+    """Joins panels and bench; a calibration of its own would take the middle column's place."""
+
+    name: ClassVar[str] = "chain"
+
+    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(bench, actions, parent)
+        self._is_entered = False
+        self.set_up, self.history, self.link = SetUp(actions), HistoryPanel(), LinkPanel()
+        self.edits, self.devices = ChainEdits(bench, self), Devices(bench.worker, self)
+        self.file = ChainFile(bench, self)
+        self.presenting = Presenting(
+            bench,
+            set_up=self.set_up,
+            history=self.history,
+            link=self.link,
+            edits=self.edits,
+            devices=self.devices,
+            file=self.file,
+            say=self.say,
+            parent=self,
+        )
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(
+            Columns(self.set_up, self.history, self.link, pages=("Set up", "The link"))
+        )
+        self._wire_panels()
+        self._wire_bench()
+        self._wire_actions()
+        self.presenting.present()
+
+    def entered(self) -> None:
+        """Look for devices the first time; hear what the inputs give."""
+        self._is_entered = True
+        if not self.devices.has_looked:
+            self.devices.look()
+        self.bench.listen(inputs=self.presenting.input_channels)
+        self.presenting.present()
+
+    def left(self) -> None:
+        """Forget what was refused and what the last act came to."""
+        self._is_entered = False
+        self.edits.forget_refusal()
+        self.presenting.notice = None
+        self.bench.listen(inputs=1)
+
+    def show_there(self, payload: object) -> None:
+        """Show a link by its key."""
+        if isinstance(payload, str) and payload in LINKS:
+            self.presenting.show_link(payload)
+
+    def _wire_panels(self) -> None:
+        edits, card, wiring = self.edits, self.set_up.card, self.set_up.wiring
+        card.card_chosen.connect(
+            lambda key: edits.choose_card(key, found=self.devices.found or ())
+        )
+        card.output_chosen.connect(lambda name: edits.choose_side("output_name", name))
+        card.input_chosen.connect(lambda name: edits.choose_side("input_name", name))
+        card.host_chosen.connect(edits.choose_host)
+        card.unit_chosen.connect(edits.choose_unit)
+        card.real_time_toggled.connect(edits.set_real_time)
+        for fields in (card.rate, card.block, self.set_up.ambient, self.link):
+            fields.typed.connect(edits.type_value)
+        wiring.opened.connect(self.presenting.open_channels)
+        wiring.channel_chosen.connect(edits.wire)
+        edits.changed.connect(self.presenting.present)
+        edits.refused.connect(self._refuse)
+        edits.link_asked.connect(self.presenting.show_link)
+        self.devices.changed.connect(self._devices_changed)
+        self.file.saved.connect(self._tell_saved)
+        self.file.refused.connect(self._tell_not_saved)
+
+    def _wire_bench(self) -> None:
+        bench = self.bench
+        bench.chain_changed.connect(self._chain_changed)
+        bench.procedure_changed.connect(self._procedure_changed)
+        bench.store_changed.connect(self.presenting.ask_history)
+        bench.idle_levels.connect(self.presenting.hear)
+        bench.run_changed.connect(self._run_changed)
+        bench.levels_tried.connect(self._levels_tried)
+        bench.run_failed.connect(self._run_failed)
+
+    def _wire_actions(self) -> None:
+        for action, act in (
+            ("look_again", self._look_again),
+            ("save", self.file.save),
+            ("save_as", self.file.save_as),
+            ("check_levels", self.bench.try_levels),
+        ):
+            self.actions_table.of(action).triggered.connect(
+                lambda _=False, act=act: act() if self._is_entered else None
+            )
+
+    @Slot(object)
+    def _chain_changed(self) -> None:
+        self.presenting.forecast, self.presenting.notice = None, None
+        self.presenting.present()
+        self.presenting.ask_history()
+        if self._is_entered:
+            self.bench.listen(inputs=self.presenting.input_channels)
+
+    @Slot(object)
+    def _procedure_changed(self) -> None:
+        self.presenting.forecast = None
+        self.presenting.present()
+
+    @Slot()
+    def _devices_changed(self) -> None:
+        self.presenting.present()
+        if self._is_entered:
+            self.bench.listen(inputs=self.presenting.input_channels)
+
+    def _look_again(self) -> None:
+        self.presenting.notice = None
+        self.bench.look_again()
+        self.devices.look()
+
+    @Slot(object)
+    def _run_changed(self, run: RunState) -> None:
+        if run.is_active:
+            self.presenting.notice = None
+        self.presenting.present_words()
+
+    @Slot(object)
+    def _levels_tried(self, found: Forecast) -> None:
+        words = level_words(self.bench.chain.chain, found)
+        self.presenting.forecast = found
+        self.presenting.notice = Notice(
+            mark=Mark.GOOD if found.fits else Mark.CAUTION,
+            happened=words,
+            next="measure." if found.fits else "mend it, then check again.",
+        )
+        self.presenting.present()
+
+    @Slot(object)
+    def _run_failed(self, failure: Failure) -> None:
+        self._refuse(failure.sentence)
+
+    @Slot(str)
+    def _refuse(self, sentence: str) -> None:
+        self.presenting.notice = Notice(
+            mark=Mark.BAD, happened=f"Not done: {sentence}", next="nothing changed."
+        )
+        self.presenting.present()
+
+    @Slot(object)
+    def _tell_saved(self, file: Path) -> None:
+        self.presenting.notice = Notice(
+            mark=Mark.GOOD, happened=f"Saved in {file.name}.", next="check the levels, then measure."
+        )
+        self.presenting.present()
+
+    @Slot(str)
+    def _tell_not_saved(self, sentence: str) -> None:
+        self.presenting.notice = Notice(
+            mark=Mark.BAD,
+            happened=f"Not saved: {sentence}",
+            next="save it as another file, or open that one again.",
+        )
+        self.presenting.present()

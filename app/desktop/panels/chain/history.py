@@ -1,0 +1,172 @@
+"""The middle column: drift, response, calibrations, and what intervals and inputs come to."""
+
+from collections.abc import Sequence
+from datetime import date
+
+import numpy as np
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.desktop.controls.lines_table import Column, LineRow, LinesTable
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.trend_data import Due, TrendPoints
+from app.desktop.plots.trend_plot import TrendPlot
+from app.desktop.presenters.chain_drift import due_words, month_ticks, shown_span
+from app.desktop.presenters.chain_history import History
+from app.desktop.presenters.chain_levels import LevelRow
+from app.desktop.presenters.chain_response import Response
+
+_GAP = 8
+_DRIFT, _RESPONSE = 3, 2
+
+
+class HistoryPanel(QWidget):
+    """Paints what is known of the chosen link, day by day and figure by figure."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.drift = TrendPlot("Drift", "")
+        self.response = FrequencyPlot("Response", "dB re 1 kHz", right_unit="°")
+        self.table = LinesTable(
+            (
+                Column(title="Proved on", width=110),
+                Column(title="Value", width=190),
+                Column(title="Drift", width=90, align="right"),
+                Column(title="Stands in", quiet=True),
+            ),
+            name="Calibrations",
+        )
+        self.none_yet = Prose()
+        self.budget = LinesTable(
+            (Column(title="Source"), Column(title="Contributes", width=96, align="right")),
+            name="Interval by source",
+        )
+        self.budget_head = SectionHead("")
+        self.levels_head = SectionHead("Levels at full drive")
+        self.levels = LinesTable(
+            (
+                Column(title="Input"),
+                Column(title="Noise", width=64, align="right"),
+                Column(title="Peak", width=64, align="right"),
+                Column(title="Room", width=64, align="right"),
+            ),
+            name="Levels at full drive, dB",
+        )
+        self.levels_words = Prose()
+        self._lines = QVBoxLayout(self)
+        self._lines.setContentsMargins(0, 0, 0, 0)
+        self._lines.setSpacing(_GAP)
+        self._lines.addWidget(self.drift, _DRIFT)
+        self._lines.addWidget(self.response, _RESPONSE)
+        self._lines.addWidget(_stacked(SectionHead("Calibrations"), self.table, self.none_yet), 0)
+        foot = QHBoxLayout()
+        foot.setSpacing(20)
+        foot.addWidget(_stacked(self.budget_head, self.budget), 1)
+        foot.addWidget(_stacked(self.levels_head, self.levels, self.levels_words), 1)
+        self._lines.addLayout(foot, 1)
+
+    def set_history(self, history: History, *, today: date) -> None:
+        """Show another link's calibrations."""
+        self.drift.setVisible(history.has_drift)
+        self.drift.set_words(
+            "Drift", f"{history.title.lower()}, {history.drift_unit} from the first, bars k = 2"
+        )
+        if history.has_drift:
+            self._draw_drift(history, today=today)
+        rows = [
+            LineRow(cells=cells, key=cells[0])
+            for cells in (_with_unit(row, history.drift_unit) for row in history.rows)
+        ]
+        self.table.set_rows(rows)
+        self.table.setVisible(bool(rows))
+        self.none_yet.set_text(_none_yet(history))
+        self.none_yet.setVisible(not history.has_drift)
+
+    def set_response(self, response: Response | None) -> None:
+        """Show a microphone's table; None where there is none to show."""
+        self.response.setVisible(response is not None)
+        if response is None:
+            return
+        hz, db = np.array(response.hz), np.array(response.db)
+        lines = [
+            PlotLine(
+                name="level",
+                x=hz,
+                y=db,
+                role=LineRole.OTHER,
+                take=0,
+                interval=np.full(hz.shape, response.interval_db) if response.interval_db else None,
+            )
+        ]
+        if response.deg:
+            phase = np.array(response.deg)
+            lines.append(
+                PlotLine(name="phase", x=hz, y=phase, role=LineRole.PHASE, take=0, right=True)
+            )
+        self.response.set_lines(lines)
+        self.response.set_hint(response.hint)
+
+    def set_budget(self, title: str, fact: str, rows: Sequence[tuple[str, str]]) -> None:
+        """Show what intervals stand on."""
+        self.budget_head.set_title(title)
+        self.budget_head.set_fact(fact)
+        self.budget.set_rows([LineRow(cells=row, key=row[0]) for row in rows])
+
+    def set_levels(self, rows: Sequence[LevelRow], *, fact: str, words: str) -> None:
+        """Show what a trial foretold."""
+        self.levels_head.set_fact(fact)
+        self.levels.set_rows(
+            [
+                LineRow(
+                    cells=(row.name, row.noise, row.peak, row.room),
+                    key=row.name,
+                    mark=row.mark,
+                    note=row.note,
+                )
+                for row in rows
+            ]
+        )
+        self.levels.setVisible(bool(rows))
+        self.levels_words.set_text(words)
+
+    def _draw_drift(self, history: History, *, today: date) -> None:
+        entries = history.entries
+        self.drift.set_points(
+            TrendPoints(
+                x=np.array([one.day.toordinal() for one in entries], dtype=np.float64),
+                y=np.array([one.drift for one in entries]),
+                keys=tuple(one.day.isoformat() for one in entries),
+                interval=np.array([one.drift_interval for one in entries]),
+                joined=True,
+            )
+        )
+        low, high = shown_span(history, today=today)
+        self.drift.set_x(low, high)
+        self.drift.set_ticks(month_ticks(low, high))
+        due = history.due_on
+        self.drift.set_due(
+            None if due is None else Due(x=float(due.toordinal()), words=due_words(due))
+        )
+
+
+def _none_yet(history: History) -> str:
+    if history.entries:
+        return "One calibration is known; drift shows from the second on."
+    return "No calibration is known: type a day under Proved on."
+
+
+def _with_unit(row: tuple[str, str, str, str], unit: str) -> tuple[str, str, str, str]:
+    day, value, drift, stands = row
+    return (day, value, f"{drift} {unit}" if drift != "—" else drift, stands)
+
+
+def _stacked(*widgets: QWidget) -> QWidget:
+    whole = QWidget()
+    lines = QVBoxLayout(whole)
+    lines.setContentsMargins(0, 0, 0, 0)
+    lines.setSpacing(2)
+    for widget in widgets:
+        lines.addWidget(widget)
+    return whole

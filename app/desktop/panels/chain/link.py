@@ -1,0 +1,102 @@
+"""The right column: the chosen link's values, how it stands, what proving it takes."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.desktop.controls.facts_table import FactsTable
+from app.desktop.controls.glyph import Glyph
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.controls.words import Words
+from app.desktop.panels.chain.key_field import KeyField
+from app.desktop.presenters.chain_link import LinkCard
+from app.desktop.presenters.mark import Mark
+
+_GLYPH = 14
+_GAP = 8
+
+
+class LinkPanel(QWidget):
+    """Paints a LinkCard; ``typed`` (place, text) asks for another value."""
+
+    typed = Signal(object, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.head = SectionHead("")
+        self.fields: dict[str, KeyField] = {}
+        self.facts = FactsTable("What follows from its values")
+        self._mark, self.standing = Glyph(size=_GLYPH), Words(wraps=True)
+        self.need, self.caution = Prose(), Prose()
+        self._standing = _marked(self._mark, self.standing)
+        self._need = _section("To prove it you need", self.need)
+        self._caution = _marked(Glyph(Mark.CAUTION, size=_GLYPH), self.caution)
+        self._link = ""
+        self._values = QVBoxLayout()
+        self._values.setSpacing(0)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(_GAP)
+        top = QVBoxLayout()
+        top.setSpacing(0)
+        top.addWidget(self.head)
+        top.addLayout(self._values)
+        top.addWidget(self.facts)
+        lines.addLayout(top)
+        lines.addWidget(_section("Standing", self._standing))
+        lines.addWidget(self._need)
+        lines.addWidget(self._caution)
+        lines.addStretch(1)
+        self.lines = lines
+
+    def set_card(self, card: LinkCard) -> None:
+        """Show another link, or other values of the same one."""
+        self.head.set_title(card.title)
+        self.head.set_fact(card.fact)
+        keys = [field.spec.key for field in card.fields]
+        if card.link != self._link or keys != list(self.fields):
+            self._build(card)
+        for field in card.fields:
+            self.fields[field.spec.key].set_field(field)
+        self.facts.set_facts(card.facts)
+        self.facts.setVisible(bool(card.facts))
+        self._mark.set_mark(card.mark)
+        self.standing.set_text(card.standing)
+        self.need.set_text(card.need)
+        self.caution.set_text(card.caution)
+        self._caution.setVisible(bool(card.caution))
+
+    def fold(self, *, folded: bool) -> None:
+        """Leave out what need not be read at once; a caution never folds."""
+        self._need.setVisible(not folded)
+
+    def _build(self, card: LinkCard) -> None:
+        self._link = card.link
+        for old in self.fields.values():
+            self._values.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self.fields = {field.spec.key: KeyField(field.spec) for field in card.fields}
+        for field in self.fields.values():
+            field.typed.connect(self.typed)
+            self._values.addWidget(field)
+
+
+def _section(title: str, below: QWidget) -> QWidget:
+    whole = QWidget()
+    lines = QVBoxLayout(whole)
+    lines.setContentsMargins(0, 0, 0, 0)
+    lines.setSpacing(2)
+    lines.addWidget(SectionHead(title))
+    lines.addWidget(below)
+    return whole
+
+
+def _marked(mark: Glyph, words: QWidget) -> QWidget:
+    whole = QWidget()
+    line = QHBoxLayout(whole)
+    line.setContentsMargins(0, 2, 0, 0)
+    line.setSpacing(8)
+    line.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+    line.addWidget(words, 1)
+    return whole
