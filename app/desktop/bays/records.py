@@ -1,0 +1,254 @@
+"""The Records bay: find takes, follow a figure over lots, open and defend a record."""
+
+from typing import ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.bays.bay import Bay
+from app.desktop.bench import Bench
+from app.desktop.controls.columns import Columns
+from app.desktop.panels.records.compare_view import CompareView
+from app.desktop.panels.records.comparing import Comparing
+from app.desktop.panels.records.finder import Finder
+from app.desktop.panels.records.listing import Listing
+from app.desktop.panels.records.look import Followed, Found
+from app.desktop.panels.records.record_actions import RecordActions
+from app.desktop.panels.records.record_panel import RecordPanel
+from app.desktop.panels.records.take_model import TakeModel
+from app.desktop.panels.records.take_table import TakeTable
+from app.desktop.panels.records.trend_view import TrendView
+from app.desktop.presenters import records_words as words
+from app.desktop.presenters.records_compare import compared_state, no_again
+from app.desktop.presenters.records_take import record_state
+from app.desktop.presenters.records_trend import MARGIN, no_trend, trend_state
+from app.measure.differences import differences
+from app.measure.version import SOFTWARE_VERSION
+from app.records.record import Record
+
+_TABLE, _BELOW = 41, 59  # parts of the height
+_LEFT_PX, _RIGHT_PX = (204, 272), (284, 336)
+
+
+class RecordsBay(Bay):
+    """Wires the panels to the store; one take of the list is always chosen.
+
+    The table, the dots of the trend and another bay choose takes; the record at the right follows.
+    """
+
+    name: ClassVar[str] = "records"
+
+    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(bench, actions, parent)
+        self.is_entered = False
+        self.record: Record | None = None
+        self.listing = Listing(bench, self)
+        self.comparing = Comparing()
+        self.finder = Finder()
+        self.model = TakeModel(self)
+        self.table = TakeTable(self.model)
+        self.trend, self.compared = TrendView(), CompareView()
+        self.below = QStackedWidget()
+        self.panel = RecordPanel(actions)
+        self.record_actions = RecordActions(self)
+        self._lay_out()
+        self._wire()
+        self._show_nothing()
+
+    def entered(self) -> None:
+        """Look for what came meanwhile; the table takes the focus."""
+        self.is_entered = True
+        self.listing.refresh()
+        self.table.setFocus()
+
+    def left(self) -> None:
+        """Give the place up; what was asked for in the column is let go."""
+        self.is_entered = False
+        self.record_actions.leave()
+
+    def show_there(self, payload: object) -> None:
+        """Show a take by its id, whatever the list was filtered by; a text: find it."""
+        if not isinstance(payload, str):
+            return
+        self.listing.chosen = payload
+        self.listing.query = type(self.listing.query)()
+        self.listing.refresh()
+
+    def choose(self, take_id: str) -> None:
+        """Choose a take that the list may or may not show."""
+        if self.record is None or self.record.take.id != take_id:
+            self.record_actions.leave()
+        self.trend.choose(take_id)
+        self.listing.choose(take_id)
+
+    def present(self) -> None:
+        """Show the chosen record, or how it differs from the one that is held."""
+        pair = self.comparing.with_(self.record)
+        if pair is None:
+            self.panel.end_comparison()
+            self.below.setCurrentWidget(self.trend)
+            self.panel.set_record(
+                None
+                if self.record is None
+                else record_state(self.record, software=SOFTWARE_VERSION)
+            )
+            return
+        old, new = pair
+        found = differences(old.take, new.take)
+        self.panel.set_compared(compared_state(found, old=old.number, new=new.number))
+        self.compared.set_pair(old, new)
+        self.below.setCurrentWidget(self.compared)
+
+    def say_where(self) -> None:
+        """Say what is shown."""
+        found, number = self.listing.latest, self.record.number if self.record else None
+        if found is None:
+            self.say(words.looking_words())
+        elif self.comparing.held is not None:
+            self._say_compared(self.comparing.held.number)
+        elif not found.counts.total and self.listing.query.is_open:
+            self.say(words.empty_words())
+        else:
+            query = self.listing.query
+            self.say(words.list_words(found.counts.total, query=query, number=number))
+
+    def _say_compared(self, held: int) -> None:
+        pair = self.comparing.with_(self.record)
+        if pair is None:
+            self.say(words.pick_words(held))
+        else:
+            told = f"{self.panel.told} by more than their interval"
+            self.say(words.compared_words(pair[1].number, old=held, told=told))
+
+    @Slot(object)
+    def _show_list(self, found: Found) -> None:
+        columns = found.list_of.columns if found.list_of else ()
+        self.model.set_list(found.counts.total, columns=columns, first=found.lines)
+        self.finder.set_counts(found.counts, query=self.listing.query)
+        if not found.lines:
+            self._show_nothing()
+            return
+        row = 0 if found.row is None else found.row
+        if found.row is None:
+            self.listing.chosen = found.lines[0].id
+        self.table.choose(row)
+        self.trend.set_choices(self.listing.choices, key=self.listing.figure)
+        self.listing.follow()
+        if self.record is None or self.record.take.id != self.listing.chosen:
+            self.choose(str(self.listing.chosen))
+        else:
+            self.listing.choose(self.record.take.id)  # its reference or mark may have changed
+
+    def _show_nothing(self) -> None:
+        self.record, self.listing.chosen = None, None
+        self.comparing.held = None
+        self.trend.set_choices((), key="")
+        self.trend.set_trend(no_trend(listed=not self.listing.query.is_open))
+        self.panel.set_again(no_again())
+        self.present()
+        self.say_where()
+
+    @Slot(object)
+    def _show_record(self, record: Record) -> None:
+        is_other = self.record is None or self.record.take.id != record.take.id
+        self.record = record
+        if is_other:
+            self.record_actions.forget_derived()
+            self.panel.set_again(no_again())
+        self.present()
+        self.say_where()
+
+    @Slot(object)
+    def _show_trend(self, followed: Followed) -> None:
+        found = self.listing.latest
+        if found is None:
+            return
+        self.trend.set_choices(self.listing.choices, key=followed.key)
+        self.trend.set_trend(
+            trend_state(
+                followed.trend,
+                key=followed.key,
+                masks=found.masks,
+                reference=followed.reference,
+            )
+        )
+        self.trend.choose(self.listing.chosen)
+
+    @Slot(str)
+    def _refuse(self, sentence: str) -> None:
+        self.say(words.refused_words(sentence))
+
+    @Slot(str)
+    def _go_to_dot(self, take_id: str) -> None:
+        row = self.model.row_of(take_id)
+        self.choose(take_id)
+        if row is not None:
+            self.table.choose(row)
+        else:
+            self.listing.refresh()  # its row comes with the list
+
+    @Slot(str)
+    def _find(self, text: str) -> None:
+        self.listing.set_query(self.listing.query.with_text(text))
+
+    @Slot(str)
+    def _filter_lot(self, key: str) -> None:
+        self.listing.set_query(self.listing.query.with_lot(key))
+
+    @Slot(str)
+    def _filter_verdict(self, key: str) -> None:
+        self.listing.set_query(self.listing.query.with_verdict(key))
+
+    @Slot(str)
+    def _filter_kind(self, key: str) -> None:
+        self.listing.set_query(self.listing.query.with_kind(key))
+
+    @Slot()
+    def _follow_store(self) -> None:
+        if self.is_entered:
+            self.listing.refresh()
+
+    @Slot(str)
+    def _follow_figure(self, key: str) -> None:
+        self.listing.follow(key)
+
+    def _wire(self) -> None:
+        listing, finder = self.listing, self.finder
+        listing.found.connect(self._show_list)
+        listing.page_found.connect(self.model.put_page)
+        listing.record_found.connect(self._show_record)
+        listing.followed.connect(self._show_trend)
+        listing.refused.connect(self._refuse)
+        finder.text_edited.connect(self._find)
+        finder.lot_chosen.connect(self._filter_lot)
+        finder.verdict_chosen.connect(self._filter_verdict)
+        finder.kind_chosen.connect(self._filter_kind)
+        finder.left_down.connect(self.table.setFocus)
+        self.model.page_wanted.connect(listing.fetch_page)
+        self.table.chosen.connect(self.choose)
+        self.table.opened.connect(self.record_actions.open_in_measure)
+        self.trend.take_pressed.connect(self._go_to_dot)
+        self.trend.figure_chosen.connect(self._follow_figure)
+        self.bench.store_changed.connect(self._follow_store)
+
+    def _lay_out(self) -> None:
+        self.below.addWidget(self.trend)
+        self.below.addWidget(self.compared)
+        middle = QWidget()
+        lines = QVBoxLayout(middle)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(8)
+        lines.addWidget(self.table, _TABLE)
+        lines.addWidget(self.below, _BELOW)
+        columns = Columns(
+            self.finder,
+            middle,
+            self.panel,
+            left_px=_LEFT_PX,
+            right_px=_RIGHT_PX,
+            pages=("Find", "Record"),
+        )
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(columns)

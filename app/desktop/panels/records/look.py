@@ -1,0 +1,138 @@
+"""What the worker fetches for the list of takes: its counts, a page of it, the record chosen."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.desktop.presenters.records_counts import CountsState, counts_state
+from app.desktop.presenters.records_query import RecordsQuery
+from app.desktop.presenters.records_table import (
+    FigureColumn,
+    FigureKind,
+    TakeLine,
+    figure_columns,
+    take_line,
+)
+from app.procedure.mask_schema import Mask
+from app.procedure.names import NUMBERS
+from app.records.find_takes import TakeSummary
+from app.records.store import Store
+from app.records.trend import Trend
+from app.desktop.presenters.records_trend import MARGIN
+from dsp import Number
+
+PAGE = 100  # takes
+TREND = 1000  # takes, the newest
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class ListOf:
+    """What a page of the list is made by: the query, the columns, the newest moment of all."""
+
+    query: RecordsQuery
+    columns: tuple[FigureColumn, ...]
+    newest: datetime
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Found:
+    """A list of takes.
+
+    Attributes
+    ----------
+    list_of : ListOf or None
+        For the pages to come; None for an empty list.
+    counts : CountsState
+        For the left column.
+    lines : tuple of TakeLine
+        Its first page.
+    row : int or None
+        Place of the take that was chosen; None where it is not in the list.
+    masks : mapping of str to Mask
+        Of the procedure of its newest take.
+    numbers : tuple of str
+        Names of the numbers of its newest take.
+    """
+
+    list_of: ListOf | None
+    counts: CountsState
+    lines: tuple[TakeLine, ...]
+    row: int | None
+    masks: Mapping[str, Mask]
+    numbers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Followed:
+    """A trend, and the same figure of the reference take."""
+
+    key: str
+    trend: Trend
+    reference: Number | None
+
+
+def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
+    """Look a list up."""
+    counts = counts_state(
+        store.tally(**query.lot_filters), store.kind_counts(**query.kind_filters), query=query
+    )
+    if not counts.total:
+        return Found(list_of=None, counts=counts, lines=(), row=None, masks={}, numbers=())
+    summaries = store.find(limit=PAGE, **query.filters)
+    first = summaries[0]
+    procedure = store.revised_procedure(first.procedure_sha256)
+    masks = procedure.masks if procedure is not None else {}
+    numbers = tuple(store.numbers(NUMBERS, take_ids=[first.id])[first.id])
+    list_of = ListOf(
+        query=query,
+        columns=figure_columns(numbers, masks=masks),
+        newest=first.started_utc,
+    )
+    return Found(
+        list_of=list_of,
+        counts=counts,
+        lines=_lines(store, summaries, list_of=list_of),
+        row=None if chosen is None else store.place_of(chosen, **query.filters),
+        masks=masks,
+        numbers=numbers,
+    )
+
+
+def page(store: Store, *, list_of: ListOf, number: int) -> tuple[TakeLine, ...]:
+    """Fetch a page of a list; the first is 0."""
+    summaries = store.find(limit=PAGE, offset=PAGE * number, **list_of.query.filters)
+    return _lines(store, summaries, list_of=list_of)
+
+
+def follow(
+    store: Store, *, query: RecordsQuery, key: str, masks: Mapping[str, Mask], procedure: str
+) -> Followed:
+    """Fetch the figure of a TrendChoice over the newest takes of a list."""
+    if key.startswith(MARGIN):
+        trend = store.margin_trend(key.removeprefix(MARGIN), limit=TREND, **query.filters)
+        return Followed(key=key, trend=trend, reference=None)
+    trend = store.trend(key, limit=TREND, **query.filters)
+    reference = None
+    if any(mask.relative_to and mask.quantity == key for mask in masks.values()):
+        take = store.reference(procedure)
+        reference = take.numbers.get(key) if take is not None else None
+    return Followed(key=key, trend=trend, reference=reference)
+
+
+def _lines(
+    store: Store, summaries: Sequence[TakeSummary], *, list_of: ListOf
+) -> tuple[TakeLine, ...]:
+    ids = [summary.id for summary in summaries]
+    names = [column.name for column in list_of.columns if column.kind is FigureKind.NUMBER]
+    numbers = store.numbers(names, take_ids=ids)
+    masks = store.masks(take_ids=ids)
+    return tuple(
+        take_line(
+            summary,
+            columns=list_of.columns,
+            numbers=numbers[summary.id],
+            masks=masks[summary.id],
+            newest=list_of.newest,
+        )
+        for summary in summaries
+    )
