@@ -42,7 +42,7 @@ _ON_TOP = {LineRole.TAKE: 9, LineRole.THD: 9}
 def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens) -> None:
     """Paint grid, words, invalid range, spread, bands and curves."""
     x = frequency_ticks(frame.x)
-    y = value_ticks(frame.y, most=_most_words(frame))
+    y = _left_ticks(frame, scene)
     paint_grid(painter, frame, x=x, y=y, tokens=tokens)
     low, high = scene.valid_log()
     paint_invalid(painter, frame, low=low, high=high, tokens=tokens)
@@ -76,7 +76,7 @@ def _paint_curves(
 ) -> None:
     valid = _valid(scene)
     in_order = sorted(scene.curves, key=_rank)
-    if scene.shows_bands:
+    if scene.shows_bands and not scene.live:
         for curve in in_order:
             paint_band(painter, frame, curve, tokens=tokens)
     for curve in in_order:
@@ -100,6 +100,12 @@ def _valid(scene: FrequencyScene) -> tuple[float, float] | None:
 
 def _most_words(frame: Frame) -> float:
     return min(6.0, max(2.0, frame.height / _PX_A_WORD))
+
+
+def _left_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:
+    if scene.unit.startswith("°"):
+        return degree_ticks(frame.y)
+    return value_ticks(frame.y, most=_most_words(frame))
 
 
 def _right_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:

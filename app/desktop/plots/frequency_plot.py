@@ -86,10 +86,14 @@ class FrequencyPlot(HeadedPlot):
 
     def set_live(self, *lines: PlotLine) -> None:
         """Show these growing curves over all else, cheaply; none ends it."""
+        begins_or_ends = bool(lines) != bool(self._live)
         self._live = tuple(lines)
         self.scene.live = self.scene.prepared(self._live)
         self._tell()
-        self.canvas.update()
+        if begins_or_ends:
+            self.canvas.redraw()  # intervals are off meanwhile
+        else:
+            self.canvas.update()
 
     def set_masks(self, masks: Sequence[PlotMask]) -> None:
         """Show these limits and no others."""
@@ -193,7 +197,8 @@ class FrequencyPlot(HeadedPlot):
     def _tell(self) -> None:
         scene = self.scene
         made = entries(
-            (*self._live, *self._lines),
+            self._lines,
+            live=self._live,
             masks=scene.masks,
             spread=scene.spread,
             at=scene.cursor_hz,

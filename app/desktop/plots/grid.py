@@ -13,6 +13,7 @@ from app.desktop.plots.write import Anchor, width_of, write
 
 _WORD_GAP = 6  # px between a word and the frame
 _LEAST_APART = 10  # px between words of the x axis
+_RIGHT_ROOM = 15  # px right of the frame, the least of all gutters
 
 
 def paint_grid(painter: QPainter, frame: Frame, *, x: Ticks, y: Ticks, tokens: Tokens) -> None:
@@ -59,7 +60,8 @@ def write_x_words(painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Toke
     placed: list[tuple[float, float]] = []
     words = list(zip(ticks.labelled, ticks.words, strict=True))
     for place, word in [*words[:1], *words[-1:], *words[1:-1]]:
-        middle, half = frame.px_of(place), width_of(word) / 2
+        half = width_of(word) / 2
+        middle = min(frame.px_of(place), frame.right_edge + _RIGHT_ROOM - half)
         span = (middle - half, middle + half)
         if all(span[0] >= b + _LEAST_APART or span[1] <= a - _LEAST_APART for a, b in placed):
             write(painter, QPointF(middle, y), word, colour=tokens.ink3, anchor=Anchor.MIDDLE)

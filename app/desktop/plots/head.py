@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop import glyphs
 from app.desktop.palette import Tokens, tokens_of
-from app.desktop.plots.legend import HeadEntry, Swatch, fitting, lost_a_figure
+from app.desktop.plots.legend import NOTHING, HeadEntry, Swatch, fitting, lost_a_figure
 from app.desktop.plots.pens import dashed_pen, ink_pen, line_pen, tinted
-from app.desktop.plots.write import Anchor, width_of, write
+from app.desktop.plots.write import width_of, write
 from app.desktop.presenters.mark import Mark
 
 HEIGHT = 24
@@ -25,6 +25,8 @@ class PlotHead(QWidget):
         super().__init__(parent)
         self.title, self.unit = title, unit
         self._entries: tuple[HeadEntry, ...] = ()
+        # Room for the widest figure yet: entries stand still while the cursor moves.
+        self._room: dict[str, float] = {}
         self._mark: Mark | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -47,7 +49,12 @@ class PlotHead(QWidget):
 
     def set_entries(self, made: Sequence[HeadEntry]) -> None:
         """Say something else."""
+        if [entry.name for entry in made] != [entry.name for entry in self._entries]:
+            self._room = {}
         self._entries = tuple(made)
+        for entry in made:
+            width = width_of(entry.value, px=12, bold=True)
+            self._room[entry.name] = max(self._room.get(entry.name, 0.0), width)
         self.update()
 
     def set_mark(self, mark: Mark | None) -> None:
@@ -75,7 +82,7 @@ class PlotHead(QWidget):
         x += 10 + write(
             painter, QPointF(x, _MIDDLE), self.title, colour=tokens.ink, px=13, bold=True
         )
-        widths = [_width(entry) for entry in self._entries]
+        widths = [_width(entry, room=self._room[entry.name]) for entry in self._entries]
         unit = width_of(self.unit, px=12)
         kept = fitting(self._entries, widths=widths, room=width - x)
         beside_unit = fitting(self._entries, widths=widths, room=width - x - unit)
@@ -88,8 +95,8 @@ class PlotHead(QWidget):
             at += widths[index]
 
 
-def _width(entry: HeadEntry) -> float:
-    value = width_of(entry.value, px=12, bold=True) + _GAP if entry.value else 0.0
+def _width(entry: HeadEntry, *, room: float) -> float:
+    value = room + _GAP if room else 0.0
     swatch = _SWATCH / 2 if entry.swatch is Swatch.DOT else _SWATCH
     return _APART + swatch + _GAP + width_of(entry.name, px=12) + value
 
@@ -117,8 +124,9 @@ def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Token
     x += _SWATCH + _GAP
     x += _GAP + write(painter, QPointF(x, _MIDDLE), entry.name, colour=tokens.ink2, px=12)
     if entry.value:
-        at = QPointF(x, _MIDDLE)
-        write(painter, at, entry.value, colour=tokens.ink, px=12, bold=True, anchor=Anchor.LEFT)
+        is_there = entry.value != NOTHING
+        colour = tokens.ink if is_there else tokens.ink3
+        write(painter, QPointF(x, _MIDDLE), entry.value, colour=colour, px=12, bold=is_there)
 
 
 def _paint_mask_swatch(painter: QPainter, across: QLineF, tokens: Tokens) -> None:

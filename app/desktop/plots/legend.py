@@ -12,6 +12,9 @@ from app.desktop.plots.spread import PlotSpread
 from app.desktop.presenters.figures import interval_text, minus, value_text, with_unit
 
 
+NOTHING = "–"  # in place of a figure that isn't there; shorter than a swatch
+
+
 class Swatch(Enum):
     """What is drawn before a name."""
 
@@ -45,12 +48,25 @@ _FAINT = {LineRole.PHASE, LineRole.FLOOR, LineRole.H3}
 def entries(
     lines: Sequence[PlotLine],
     *,
+    live: Sequence[PlotLine] = (),
     masks: Sequence[PlotMask] = (),
     spread: PlotSpread | None = None,
     at: float | None = None,
 ) -> tuple[HeadEntry, ...]:
-    """Return the entries from left to right; ``at`` is the cursor's place, None without one."""
-    made: list[HeadEntry] = []
+    """Return the entries from left to right; ``at`` is the cursor's place, None without one.
+
+    A line that has nothing there gets a dash; a ``live`` one has not come so far yet.
+    """
+    made = [
+        HeadEntry(
+            swatch=Swatch.LINE,
+            name=line.name,
+            value="" if at is None else readout(line, at),
+            keep=_KEEP_FIRST,
+            line=line,
+        )
+        for line in live
+    ]
     if spread is not None:
         value = _spread_value(spread, at)
         made += [
@@ -64,7 +80,7 @@ def entries(
             # The newest stands first and stays longest.
             keep = _KEEP_FIRST - 1 - overlays
             overlays += 1
-        value = "" if at is None else readout(line, at)
+        value = "" if at is None else readout(line, at) or NOTHING
         made.append(
             HeadEntry(swatch=Swatch.LINE, name=line.name, value=value, keep=keep, line=line)
         )

@@ -78,3 +78,10 @@ def test_the_unit_gives_way_to_a_figure_but_not_to_a_mask() -> None:
     made = entries([line("take 42", LineRole.TAKE)], masks=[limit()])
     assert not lost_a_figure(made, [0, 1], [0])
     assert lost_a_figure(made, [0, 1], [])
+
+
+def test_where_noise_hides_a_curve_there_is_a_dash_and_where_it_still_grows_nothing() -> None:
+    hidden = PlotLine(name="THD", x=HZ, y=np.full(3, np.nan), role=LineRole.THD)
+    growing = PlotLine(name="take 43", x=HZ[:1], y=np.ones(1), role=LineRole.LIVE)
+    made = entries([hidden], live=[growing], at=1000.0)
+    assert [(entry.name, entry.value) for entry in made] == [("take 43", ""), ("THD", "–")]
