@@ -1,5 +1,6 @@
 """Which revision of a procedure is in force, and how a draft becomes the next one."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from app.procedure.save import save_masks
 from app.procedure.schema import Procedure
 from app.procedure.shipped import shipped
 from app.records.revisions import Revision
+from app.records.snapshots import snapshot
 from app.records.store import Store
 
 
@@ -54,6 +56,12 @@ def in_force(store: Store, procedure: Procedure) -> InForce:
     base = max(signed, key=lambda one: str(one.at_utc), default=next(iter(revisions), None))
     found = store.revised_procedure(base.sha256) if base is not None else None
     return InForce(revisions=revisions, base=base, procedure=found or procedure)
+
+
+def revision_among(revisions: Sequence[Revision], procedure: Procedure) -> Revision | None:
+    """Return the revision that says word by word what a procedure says; None where none does."""
+    sha256 = snapshot(procedure).sha256
+    return next((one for one in revisions if one.sha256 == sha256), None)
 
 
 def keep_revision(store: Store, loaded: LoadedProcedure, *, by: str, why: str) -> Kept:

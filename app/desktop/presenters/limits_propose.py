@@ -6,7 +6,7 @@ from typing import cast
 
 from app.desktop.presenters.limits_figures import hz_typed, step_of, unit_of
 from app.desktop.presenters.limits_plot import short_serials
-from app.desktop.presenters.typed import typed_number
+from app.desktop.presenters.limits_typed import typed_figure
 from app.measure.proposal import Way, Wish, counted
 from app.measure.trial import Trial
 from app.procedure.edit_masks import EditRefusedError
@@ -19,6 +19,7 @@ WAYS = (
     ("tolerance", "tolerance interval"),
     ("take", "one take ± a distance"),
 )
+_UNITS = {"k": "", "share": "%", "confidence": "%", "from": "Hz", "to": "Hz"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +97,10 @@ def wish_of(typed: Typed, *, state: ProposeState) -> Wish:
     EditRefusedError
         A figure that is none, or a span that does not rise; the key names the field.
     """
-    figures = {name: _figure(name, text) for name, text in typed.figures.items()}
+    figures = {
+        name: typed_figure(text, key=name, unit=_UNITS.get(name, state.unit))
+        for name, text in typed.figures.items()
+    }
     if figures["from"] >= figures["to"]:
         raise EditRefusedError(
             "to", "not above the lowest", given=f"{figures['to']:g}", allowed="more Hz"
@@ -113,10 +117,3 @@ def wish_of(typed: Typed, *, state: ProposeState) -> Wish:
         span_hz=(figures["from"], figures["to"]),
         step=state.step,
     )
-
-
-def _figure(name: str, text: str) -> float:
-    number = typed_number(text)
-    if number is None:
-        raise EditRefusedError(name, "not a number", given=text.strip() or "nothing")
-    return number

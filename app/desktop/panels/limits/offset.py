@@ -9,7 +9,9 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
-from app.desktop.presenters.typed import typed_number
+from app.desktop.presenters.limits_typed import typed_figure
+from app.desktop.text import capital
+from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76
 _HINT = "Added to every limit: +0.5 at both moves the mask up; +0.5 and −0.5 widen it."
@@ -66,12 +68,15 @@ class OffsetPanel(QWidget):
         """Ask for what stands in the fields."""
         numbers = []
         for field in (self.upper, self.lower):
-            number = 0.0 if self._rows[field].isHidden() else typed_number(field.text())
-            if number is None:
-                field.refuse(f"Not a number: given {field.text().strip() or 'nothing'}.")
+            if self._rows[field].isHidden():
+                numbers.append(0.0)
+                continue
+            try:
+                numbers.append(typed_figure(field.text(), key="", unit=field.box.unit))
+            except EditRefusedError as error:
+                field.refuse(f"{capital(str(error))}.")
                 return
             field.accept()
-            numbers.append(number)
         self.wanted.emit(numbers[0], numbers[1])
 
     def refuse(self, sentence: str) -> None:

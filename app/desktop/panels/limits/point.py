@@ -10,7 +10,8 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.presenters.limits_point import PointState
-from app.desktop.presenters.typed import typed_number
+from app.desktop.presenters.limits_typed import typed_figure
+from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError, Side
 
 _LABEL = 60
@@ -82,7 +83,7 @@ class PointPanel(QWidget):
         field = {"at": self.at, "guard": self.guard}.get(error.key, self.first)
         if field is self.first and side == "lower" and not self._rows["second"].isHidden():
             field = self.second
-        field.refuse(str(error)[:1].upper() + str(error)[1:] + ".")
+        field.refuse(f"{capital(str(error))}.")
 
     def forget_refusals(self) -> None:
         """Let the next state replace what was refused."""
@@ -108,28 +109,31 @@ class PointPanel(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def _typed(self, field: Field, text: str, key: str) -> None:
-        number = typed_number(text)
-        if number is None:
-            field.refuse(_no_number(text))
-        elif key == "at":
+        number = _figure(field, text, key=key, unit="Hz" if key == "at" else "")
+        if number is not None and key == "at":
             self.at_typed.emit(number)
-        else:
+        elif number is not None:
             self.guard_typed.emit(number)
 
     def _typed_limit(self, place: int, text: str) -> None:
         if self._state is None or place >= len(self._state.limits):
             return
         field = (self.first, self.second)[place]
-        side, number = self._state.limits[place][0], typed_number(text)
-        if number is None and (text.strip() or len(self._state.limits) == 1):
-            field.refuse(_no_number(text))
-        else:
+        side = self._state.limits[place][0]
+        if not text.strip() and len(self._state.limits) > 1:
+            self.limit_typed.emit(side, None)  # that limit shall go
+            return
+        number = _figure(field, text, key="limit", unit=self._state.unit)
+        if number is not None:
             self.limit_typed.emit(side, number)
 
 
-def _no_number(text: str) -> str:
-    given = text.strip() or "nothing"
-    return f"Not a number: given {given}, allowed a figure such as 3.4."
+def _figure(field: Field, text: str, *, key: str, unit: str) -> float | None:
+    try:
+        return typed_figure(text, key=key, unit=unit)
+    except EditRefusedError as error:
+        field.refuse(f"{capital(str(error))}.")
+        return None
 
 
 def _show(field: Field, text: str) -> None:

@@ -13,7 +13,9 @@ from app.desktop.controls.words import Ink, Words
 from app.desktop.palette import tokens_of
 from app.desktop.presenters.limits_point import Chosen
 from app.desktop.presenters.limits_table import PointRow
-from app.desktop.presenters.typed import typed_number
+from app.desktop.presenters.limits_typed import typed_figure
+from app.desktop.text import capital
+from app.procedure.edit_masks import EditRefusedError
 
 _RIGHT = Qt.AlignmentFlag.AlignRight
 _TITLES = ("limit", "Hz", "")
@@ -205,12 +207,13 @@ class _Rows(QAbstractTableModel):
         self._last = _Refused(row=index.row(), column=index.column(), text=text)
         if self.refused is None and text == row.cells[index.column()]:
             return True
-        number = typed_number(text)
-        if number is None:
-            given = text.strip() or "nothing"
-            self.no_number.emit(f"Not a number: given {given}, allowed a figure such as 3.4.")
+        at_hz = index.column() == 1
+        try:
+            number = typed_figure(text, key="at", unit="Hz" if at_hz else self.unit)
+        except EditRefusedError as error:
+            self.no_number.emit(f"{capital(str(error))}.")
             return False
-        hz, limit = (number, row.value) if index.column() == 1 else (row.hz, number)
+        hz, limit = (number, row.value) if at_hz else (row.hz, number)
         self.typed.emit(TypedPoint(place=row.place, hz=hz, value=limit))
         return True
 

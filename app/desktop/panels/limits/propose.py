@@ -11,6 +11,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.presenters.limits_propose import WAYS, ProposeState, Typed, wish_of
+from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76
@@ -74,7 +75,7 @@ class ProposePanel(QWidget):
 
     def refuse(self, error: EditRefusedError) -> None:
         """Say beside its field what cannot be."""
-        sentence = f"{str(error)[:1].upper()}{str(error)[1:]}."
+        sentence = f"{capital(str(error))}."
         field = self.fields.get(error.key)
         if field is not None:
             field.refuse(sentence)

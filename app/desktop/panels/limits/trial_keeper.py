@@ -1,14 +1,14 @@
 """The stored units behind the limits, read and judged elsewhere, the latest answer kept here."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
 from app.desktop.bench import Bench
 from app.measure.compare_trials import Comparison, compare
 from app.measure.held import Held, held
-from app.measure.in_force import InForce, in_force
+from app.measure.in_force import InForce, in_force, revision_among
 from app.measure.rejudge import Judged, rejudge
 from app.measure.trial import Trial, load_trial
 from app.procedure.mask_schema import Mask
@@ -21,35 +21,35 @@ Masks = Mapping[str, Mask]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Seen:
-    """How a draft stands: the comparison, and the units as the chosen mask sees them."""
-
-    found: Comparison
-    name: str | None
-    held: Held | None
-    spread: Spread | None
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Behind:
-    """What stands behind the limits.
-
-    Attributes
-    ----------
-    trial : Trial
-        The units.
-    force : InForce
-        The revisions.
-    on_bench : Revision or None
-        Which of them the procedure on the bench was when this was read; None: a draft.
-    now : Judged
-        By the revision in force.
-    """
+    """What stands behind the limits: the units, the revisions, and how the one in force judges."""
 
     trial: Trial
     force: InForce
-    on_bench: Revision | None
     now: Judged
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Seen:
+    """How a draft stands.
+
+    Attributes
+    ----------
+    found : Comparison
+        Against the revision in force.
+    on_bench : Revision or None
+        Which revision the draft is word by word; None: a draft indeed.
+    name : str or None
+        The mask that is shown.
+    held, spread : Held, Spread or None
+        The units as that mask sees them.
+    """
+
+    found: Comparison
+    on_bench: Revision | None
+    name: str | None
+    held: Held | None
+    spread: Spread | None
 
 
 class TrialKeeper(QObject):
@@ -62,6 +62,7 @@ class TrialKeeper(QObject):
     def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
+        self._opened: dict[str, Procedure] = {}
         self.lot: str | None = None
         self.behind: Behind | None = None
         self.seen: Seen | None = None
@@ -70,10 +71,12 @@ class TrialKeeper(QObject):
     def look(self) -> None:
         """Read the units and revisions of the procedure on the bench."""
         store, procedure, lot = self._bench.store, self._bench.procedure.procedure, self.lot
+        # What a procedure was when it was first seen stands in for revisions where there are none.
+        opened = self._opened.setdefault(procedure.name, procedure)
         self.is_reading = True
         self._bench.worker.ask(
             "limits: units",
-            lambda: _read(store, procedure, lot=lot),
+            lambda: _read(store, procedure, opened=opened, lot=lot),
             then=self._keep,
             refused=self._refuse,
         )
@@ -81,11 +84,12 @@ class TrialKeeper(QObject):
     def judge(self, masks: Masks, *, name: str | None) -> None:
         """Judge all units by a draft; ``name`` is the mask that is shown."""
         behind, before = self.behind, self.seen
+        draft = self._bench.procedure.procedure.model_copy(update={"masks": dict(masks)})
         if behind is None:
             return
         self._bench.worker.ask(
             "limits: draft",
-            lambda: _judge(behind, masks=masks, name=name, before=before),
+            lambda: _judge(behind, draft, name=name, before=before),
             then=self._see,
             refused=self._refuse,
         )
@@ -112,34 +116,33 @@ class TrialKeeper(QObject):
         self.refused.emit(str(error))
 
 
-def _read(store: Store, procedure: Procedure, *, lot: str | None) -> Behind:
-    force = in_force(store, procedure)
+def _read(store: Store, procedure: Procedure, *, opened: Procedure, lot: str | None) -> Behind:
+    force = in_force(store, opened)
     # Both sets of masks count: the draft may look at what the revision in force does not.
     both = (*force.procedure.masks.values(), *procedure.masks.values())
     trial = load_trial(
         store, name=procedure.name, quantities={mask.quantity for mask in both}, lot=lot
     )
-    return Behind(
-        trial=trial,
-        force=force,
-        on_bench=store.revision_of(procedure),
-        now=rejudge(trial, masks=force.procedure.masks),
-    )
+    return Behind(trial=trial, force=force, now=rejudge(trial, masks=force.procedure.masks))
 
 
-def _judge(behind: Behind, *, masks: Masks, name: str | None, before: Seen | None) -> Seen:
+def _judge(behind: Behind, draft: Procedure, *, name: str | None, before: Seen | None) -> Seen:
     last = before.found.draft if before is not None else behind.now
-    draft = rejudge(behind.trial, masks=masks, before=last)
-    found = compare(behind.trial, now=behind.now, draft=draft)
-    result = draft.masks.get(name or "")
-    if result is None:
-        return Seen(found=found, name=name, held=None, spread=None)
-    if before is not None and before.name == name and not _sees_otherwise(result.mask, last, name):
-        return Seen(found=found, name=name, held=before.held, spread=before.spread)
-    those = held(behind.trial, result)
-    return Seen(
-        found=found, name=name, held=those, spread=None if those is None else those.spread()
+    judged = rejudge(behind.trial, masks=draft.masks, before=last)
+    seen = Seen(
+        found=compare(behind.trial, now=behind.now, draft=judged),
+        on_bench=revision_among(behind.force.revisions, draft),
+        name=name,
+        held=None,
+        spread=None,
     )
+    result = judged.masks.get(name or "")
+    if result is None:
+        return seen
+    if before is not None and before.name == name and not _sees_otherwise(result.mask, last, name):
+        return replace(seen, held=before.held, spread=before.spread)
+    those = held(behind.trial, result)
+    return replace(seen, held=those, spread=None if those is None else those.spread())
 
 
 def _sees_otherwise(mask: Mask, last: Judged, name: str | None) -> bool:

@@ -1,14 +1,18 @@
 """The mask on the units, and the margins of all of them below: both seen in one glance."""
 
-import numpy as np
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QPointF, QSizeF, Signal
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from app.desktop.palette import Tokens
+from app.desktop.panels.limits.point_note import PointNote
 from app.desktop.plots.dot_plot import DotPlot
 from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.lifted import Lifted
+from app.desktop.plots.page import image_of, svg_of
 from app.desktop.plots.trend_plot import TrendPlot
-from app.desktop.panels.limits.point_note import PointNote
+from dsp import Floats
 
 _PLOT, _DOTS = 64, 36  # parts of the height
 
@@ -50,6 +54,35 @@ class UnitsPlot(QWidget):
             }
         )
 
-    def set_margins(self, margins: np.ndarray) -> None:  # type: ignore[type-arg]
+    def set_margins(self, margins: Floats) -> None:
         """Show a dot a unit, (units,)."""
         self.dots.set_units(margins, [str(unit) for unit in range(margins.size)])
+
+    def table(self) -> str:
+        """Return what is shown as tab-separated text, margins below."""
+        return "\n".join(plot.table() for plot in self._shown())
+
+    def readout_text(self) -> str:
+        """Say what is shown, a line a plot."""
+        return "\n".join(plot.readout_text() for plot in self._shown())
+
+    def to_image(self, scale: float = 2.0) -> QImage:
+        """Return a picture on light ground."""
+        return image_of(self, scale=scale)
+
+    def to_svg(self) -> bytes:
+        """Return a drawing on light ground."""
+        return svg_of(self)
+
+    def paint_on(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
+        """Paint both plots from the origin of any painter, as they stand."""
+        del size
+        for plot in self._shown():
+            painter.save()
+            painter.translate(QPointF(plot.pos()))
+            plot.paint_on(painter, QSizeF(plot.size()), tokens)
+            painter.restore()
+
+    def _shown(self) -> list[HeadedPlot]:
+        plots: tuple[HeadedPlot, ...] = (self.plot, self.values, self.dots)
+        return [plot for plot in plots if not plot.isHidden()]

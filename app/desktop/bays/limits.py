@@ -1,0 +1,204 @@
+"""The Limits bay: masks on the units that they judge, and what a draft of them would change."""
+
+from pathlib import Path
+from typing import ClassVar
+
+from PySide6.QtCore import Slot
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.bays.bay import Bay
+from app.desktop.bench import Bench
+from app.desktop.controls.columns import Columns
+from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.left_column import LeftColumn, Tool
+from app.desktop.panels.limits.mask_edits import MaskEdits
+from app.desktop.panels.limits.presenting import Presenting
+from app.desktop.panels.limits.proposals import Proposals
+from app.desktop.panels.limits.right_column import RightColumn
+from app.desktop.panels.limits.save_draft import SaveDraft
+from app.desktop.panels.limits.trial_keeper import TrialKeeper
+from app.desktop.panels.limits.units_plot import UnitsPlot
+from app.desktop.panels.limits.words import Says
+
+_PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
+
+
+class LimitsBay(Bay):
+    """Wires draft, trial and panels; what each part does stands in its own file."""
+
+    name: ClassVar[str] = "limits"
+
+    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(bench, actions, parent)
+        self.draft, self.keeper = Draft(bench, self), TrialKeeper(bench, self)
+        self.column, self.units, self.side = LeftColumn(actions), UnitsPlot(), RightColumn(actions)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(
+            Columns(self.column, self.units, self.side, pages=("Limits", "Units"))
+        )
+        self.presenting = Presenting(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            columns=(self.column, self.units, self.side),
+            parent=self,
+        )
+        self.edits = MaskEdits(self.draft, left=self.column, plot=self.units.plot, parent=self)
+        self.says = Says(bench, keeper=self.keeper, presenting=self.presenting, parent=self)
+        self.says.said.connect(self.say)
+        self.proposals = Proposals(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            left=self.column,
+            says=self.says,
+            presenting=self.presenting,
+        )
+        self.saving = SaveDraft(bench, panel=self.column.revisions, says=self.says, parent=self)
+        self._is_stale, self._proportion = True, 0
+        self._connect()
+        self._connect_actions(actions)
+        self.presenting.present_judged()
+        self.presenting.present_limits()
+
+    def entered(self) -> None:
+        """Look for units that came meanwhile; the keyboard goes to the plot."""
+        if self._is_stale or not self.keeper.fits(self.bench.procedure.procedure):
+            self._look()
+        self.says.say_again()
+        self.units.plot.setFocus()
+
+    @Slot(object)
+    def show_there(self, payload: object) -> None:
+        """Choose a mask by its name."""
+        if isinstance(payload, str):
+            self.draft.choose(payload)
+
+    def _connect(self) -> None:
+        self.column.masks.chosen.connect(self.draft.choose)
+        self.draft.chosen_changed.connect(self._show_other)
+        self.draft.moved.connect(self._follow_draft)
+        self.keeper.read.connect(self._take_units)
+        self.keeper.judged.connect(self._take_answer)
+        self.keeper.refused.connect(self.says.refuse_reading)
+        self.units.unit_pressed.connect(self._press_unit)
+        self.side.flips.pressed.connect(self.presenting.toggle)
+        self.side.lot_chosen.connect(self._choose_lot)
+        self.column.revisions.wanted.connect(self._put_revision)
+        self.column.revisions.save_asked.connect(self._save)
+        self.saving.saved.connect(self._look)
+        self.bench.store_changed.connect(self._note_store)
+        self.bench.procedure_changed.connect(self._note_procedure)
+
+    def _connect_actions(self, actions: Actions) -> None:
+        for one, slot in (
+            ("add_point", self.edits.add_at_cursor),
+            ("remove_point", self.edits.remove_chosen),
+            ("offset_mask", self.edits.begin_offset),
+            ("propose_mask", self.proposals.begin),
+            ("table", self._turn_table),
+            ("save", self._save),
+            ("proportions", self._turn_proportions),
+            ("whole_range", self.units.plot.show_whole),
+            ("copy", self._copy),
+            ("copy_picture", self._copy_picture),
+            ("export", self._ask_export),
+        ):
+            actions.of(one).triggered.connect(slot)
+
+    @Slot()
+    def _look(self) -> None:
+        self._is_stale = False
+        self.keeper.look()
+        self.says.say_again()
+
+    @Slot()
+    def _note_store(self) -> None:
+        self._is_stale = True
+        if self.isVisible():
+            self._look()
+
+    @Slot(object)
+    def _note_procedure(self, _loaded: object) -> None:
+        if self.isVisible() and not self.keeper.fits(self.bench.procedure.procedure):
+            self._look()
+
+    @Slot()
+    def _show_other(self) -> None:
+        self.presenting.present_judged()
+        self.presenting.present_limits()
+        self.units.plot.set_y()
+        self.keeper.judge(self.draft.masks, name=self.draft.name)
+
+    @Slot()
+    def _follow_draft(self) -> None:
+        self.says.forget()
+        self.presenting.present_limits()
+        self.keeper.judge(self.draft.masks, name=self.draft.name)
+
+    @Slot()
+    def _take_units(self) -> None:
+        behind = self.keeper.behind
+        self.presenting.drawn = []
+        if behind is not None:
+            lots = behind.trial.lots if self.keeper.lot is None else None
+            if lots is not None:
+                self.side.set_lots(lots, lot=None)
+        self.keeper.judge(self.draft.masks, name=self.draft.name)
+
+    @Slot()
+    def _take_answer(self) -> None:
+        self.presenting.present_judged()
+        if not self.draft.is_dragging:
+            self.presenting.present_limits()
+        self.says.say_again()
+
+    @Slot(str)
+    def _press_unit(self, key: str) -> None:
+        self.presenting.toggle(int(key))
+
+    @Slot(object)
+    def _choose_lot(self, lot: str | None) -> None:
+        self.keeper.lot = lot
+        self._look()
+
+    @Slot(str)
+    def _put_revision(self, sha256: str) -> None:
+        procedure = self.bench.store.revised_procedure(sha256)
+        if procedure is not None:
+            self.draft.put_masks(procedure.masks, text="Put a revision on the bench")
+
+    @Slot()
+    def _save(self) -> None:
+        self.saving.save(is_draft=self.presenting.on_bench is None)
+
+    @Slot()
+    def _turn_table(self) -> None:
+        shown = self.column.tool is Tool.TABLE
+        self.column.show_tool(Tool.POINT if shown else Tool.TABLE)
+
+    @Slot()
+    def _turn_proportions(self) -> None:
+        self._proportion = (self._proportion + 1) % len(_PROPORTIONS)
+        self.units.plot.set_db_per_decade(_PROPORTIONS[self._proportion])
+
+    @Slot()
+    def _copy(self) -> None:
+        QGuiApplication.clipboard().setText(self.units.table())
+        self.says.tell("Curves and margins are on the clipboard as tables.")
+
+    @Slot()
+    def _copy_picture(self) -> None:
+        QGuiApplication.clipboard().setImage(self.units.to_image())
+        self.says.tell("The plots are on the clipboard as a picture.")
+
+    @Slot()
+    def _ask_export(self) -> None:
+        name, _ = QFileDialog.getSaveFileName(
+            self, "Export the trial", "trial.csv", "Units as a table (*.csv)"
+        )
+        if name:
+            self.saving.export(Path(name), keeper=self.keeper)

@@ -1,0 +1,68 @@
+"""The left column: masks, the chosen point or another tool in its place, revisions."""
+
+from enum import Enum
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.panels.limits.masks import MasksPanel
+from app.desktop.panels.limits.offset import OffsetPanel
+from app.desktop.panels.limits.point import PointPanel
+from app.desktop.panels.limits.points_table import PointsTable
+from app.desktop.panels.limits.propose import ProposePanel
+from app.desktop.panels.limits.revisions import RevisionsPanel
+
+_GAP = 8
+
+
+class Tool(Enum):
+    """What stands below the masks."""
+
+    POINT = "the chosen point as numbers"
+    TABLE = "all points as a table"
+    OFFSET = "moving the mask as a whole"
+    PROPOSE = "limits that follow from units"
+
+
+class LeftColumn(QWidget):
+    """Shows one tool at a time; revisions give way to those that need the height."""
+
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.masks, self.point = MasksPanel(), PointPanel(actions)
+        self.points, self.offset = PointsTable(), OffsetPanel()
+        self.propose, self.revisions = ProposePanel(), RevisionsPanel()
+        self._tool = Tool.POINT
+        self._tools: dict[Tool, QWidget] = {
+            Tool.POINT: self.point,
+            Tool.TABLE: self.points,
+            Tool.OFFSET: self.offset,
+            Tool.PROPOSE: self.propose,
+        }
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(_GAP)
+        lines.addWidget(self.masks)
+        for tool, widget in self._tools.items():
+            lines.addWidget(widget, 0 if tool is Tool.POINT else 1)
+        lines.addWidget(self.revisions)
+        lines.addStretch(0)
+        self.offset.left.connect(self.show_point)
+        self.propose.left.connect(self.show_point)
+        self.show_tool(Tool.POINT)
+
+    @property
+    def tool(self) -> Tool:
+        """Which one stands there."""
+        return self._tool
+
+    def show_tool(self, tool: Tool) -> None:
+        """Put another one there."""
+        self._tool = tool
+        for one, widget in self._tools.items():
+            widget.setVisible(one is tool)
+        self.revisions.setVisible(tool is Tool.POINT)
+
+    def show_point(self) -> None:
+        """Put the chosen point back."""
+        self.show_tool(Tool.POINT)

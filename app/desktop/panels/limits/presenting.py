@@ -1,0 +1,215 @@
+"""From draft and trial to what the panels paint; computes nothing, keeps only what is drawn."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+
+import numpy as np
+from PySide6.QtCore import QObject, Slot
+
+from app.desktop.bench import Bench
+from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.left_column import LeftColumn
+from app.desktop.panels.limits.right_column import RightColumn
+from app.desktop.panels.limits.trial_keeper import TrialKeeper
+from app.desktop.panels.limits.units_plot import UnitsPlot
+from app.desktop.presenters.limits_figures import held_as, mask_title, unit_of
+from app.desktop.presenters.limits_masks import mask_rows
+from app.desktop.presenters.limits_note import point_note
+from app.desktop.presenters.limits_plot import limit_lines, plot_spread, short_serials, unit_lines
+from app.desktop.presenters.limits_point import point_state
+from app.desktop.presenters.limits_revisions import revisions_state
+from app.desktop.presenters.limits_table import point_rows
+from app.desktop.presenters.limits_trial import trial_state
+from app.desktop.presenters.limits_values import values_state
+from app.procedure.edit_masks import points_of
+from app.procedure.mask_schema import Mask
+from app.procedure.names import NUMBERS
+from app.records.revisions import Revision
+
+MOST_DRAWN = 3
+
+
+class Presenting(QObject):
+    """Paints the columns; ``drawn`` are the units whose curves are shown, by place."""
+
+    def __init__(
+        self,
+        bench: Bench,
+        *,
+        draft: Draft,
+        keeper: TrialKeeper,
+        columns: tuple[LeftColumn, UnitsPlot, RightColumn],
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self._bench, self._draft, self._keeper = bench, draft, keeper
+        self._left, self._units, self._right = columns
+        self.drawn: list[int] = []
+
+    @property
+    def base_masks(self) -> Mapping[str, Mask]:
+        """Masks of the revision in force; none as long as it is not known."""
+        behind = self._keeper.behind
+        return {} if behind is None else behind.force.procedure.masks
+
+    @property
+    def on_bench(self) -> Revision | None:
+        """Which revision the procedure on the bench is; None: a draft, or not known yet."""
+        return None if self._keeper.seen is None else self._keeper.seen.on_bench
+
+    @property
+    def now_name(self) -> str:
+        """What the limits in force are called."""
+        base = self._keeper.behind.force.base if self._keeper.behind else None
+        return f"revision {base.number}" if base is not None else "as opened"
+
+    def toggle(self, unit: int) -> None:
+        """Draw a unit's curve, or no longer; of too many the first goes."""
+        if unit in self.drawn:
+            self.drawn.remove(unit)
+        else:
+            self.drawn = [*self.drawn, unit][-MOST_DRAWN:]
+        self.present_units()
+        self.present_limits()
+        self._present_right()
+
+    @Slot()
+    def present_limits(self) -> None:
+        """Show masks and the chosen point in plot, fields and table."""
+        draft = self._draft
+        mask, chosen = draft.mask, draft.chosen
+        self._left.point.set_state(point_state(mask, chosen=chosen))
+        rows = point_rows(mask)
+        self._left.points.set_rows(
+            rows,
+            fact=f"{len(rows)} of {mask_title(draft.name)}" if draft.name else "",
+            unit="" if mask is None else unit_of(mask.quantity),
+        )
+        self._left.points.choose(chosen)
+        is_number = mask is not None and mask.quantity in NUMBERS
+        if mask is None or is_number:
+            self._units.plot.set_masks(())
+        else:
+            self._units.plot.set_masks(
+                limit_lines(
+                    mask,
+                    before=self.base_masks.get(draft.name or ""),
+                    chosen=chosen,
+                    broken_by=tuple(line.name for line in self._units.plot.lines),
+                )
+            )
+        self._present_note()
+
+    @Slot()
+    def present_units(self) -> None:
+        """Show the units as the chosen mask sees them, and their margins."""
+        draft, keeper, units = self._draft, self._keeper, self._units
+        mask, seen, behind = draft.mask, keeper.seen, keeper.behind
+        is_number = mask is not None and mask.quantity in NUMBERS
+        units.show_number(shown=is_number)
+        title = mask_title(draft.name) if draft.name is not None else "No mask"
+        unit = "" if mask is None else held_as(mask)
+        units.plot.set_words(title, unit)
+        units.values.set_words(title, f"{unit}, unit by unit" if unit else "unit by unit")
+        units.dots.set_words(
+            "Margin", "each dot a unit" if mask is None else _margin_words(unit_of(mask.quantity))
+        )
+        procedure = self._bench.procedure.procedure.name
+        units.plot.set_hint(f"Units measured with {procedure} will stand here with their spread.")
+        units.dots.set_hint("A dot for each unit, by its margin.")
+        units.values.set_hint(f"Units measured with {procedure} will stand here, one by one.")
+        result = seen.found.draft.masks.get(draft.name or "") if seen is not None else None
+        units.set_margins(np.empty(0) if result is None else result.margin)
+        names = short_serials(behind.trial) if behind is not None else ()
+        units.lift({unit: names[unit] for unit in self.drawn})
+        if is_number:
+            state = values_state(behind.trial if behind else None, result)
+            units.values.set_points(state.points)
+            units.values.set_groups(state.groups)
+            units.values.set_limits(state.limits)
+            return
+        held = seen.held if seen is not None and seen.name == draft.name else None
+        if held is None or behind is None or seen is None or seen.spread is None or mask is None:
+            units.plot.set_spread(None)
+            units.plot.set_lines(())
+            units.plot.set_valid(None, None)
+            return
+        units.plot.set_spread(plot_spread(held, spread=seen.spread, trial=behind.trial))
+        units.plot.set_lines(
+            unit_lines(held, chosen=self.drawn, trial=behind.trial, quantity=mask.quantity)
+        )
+        units.plot.set_valid(
+            held.low_hz, held.high_hz, held.low_reason, high_reason=held.high_reason
+        )
+
+    @Slot()
+    def present_judged(self) -> None:
+        """Show what a draft does to the units."""
+        draft, keeper = self._draft, self._keeper
+        seen = keeper.seen
+        self._left.masks.set_rows(
+            mask_rows(draft.masks, judged=None if seen is None else seen.found.draft),
+            chosen=draft.name,
+        )
+        self.present_units()
+        self._present_right()
+        self._present_revisions()
+        self._present_note()
+
+    def _present_right(self) -> None:
+        seen, behind = self._keeper.seen, self._keeper.behind
+        self._right.set_state(
+            trial_state(
+                behind.trial if behind is not None else None,
+                seen.found if seen is not None else None,
+                now_name=self.now_name,
+                draft_name=self._draft_name(),
+            ),
+            drawn=self.drawn,
+        )
+
+    def _draft_name(self) -> str:
+        on_bench, behind = self.on_bench, self._keeper.behind
+        if on_bench is None:
+            return "draft"
+        base = behind.force.base if behind is not None else None
+        return "no draft" if base == on_bench else f"revision {on_bench.number}"
+
+    def _present_revisions(self) -> None:
+        behind = self._keeper.behind
+        if behind is None:
+            return
+        base, masks = behind.force.procedure.masks, self._draft.masks
+        edits = sum(base.get(name) != masks.get(name) for name in {**base, **masks})
+        self._left.revisions.set_state(
+            revisions_state(
+                behind.force.revisions,
+                base=behind.force.base,
+                on_bench=self.on_bench,
+                edits=edits,
+                today=datetime.now(UTC).astimezone().date(),
+            ),
+            is_draft=self.on_bench is None,
+        )
+
+    def _present_note(self) -> None:
+        draft, keeper = self._draft, self._keeper
+        mask, chosen = draft.mask, draft.chosen
+        if mask is None or draft.name is None:
+            self._units.note.say((), at=None)
+            return
+        words = point_note(
+            mask,
+            name=draft.name,
+            before=self.base_masks.get(draft.name),
+            chosen=chosen,
+            found=keeper.seen.found if keeper.seen is not None else None,
+            trial=keeper.behind.trial if keeper.behind is not None else None,
+        )
+        points = points_of(mask, side=chosen.side) if chosen is not None else ()
+        at = points[chosen.index] if words and chosen is not None else None
+        self._units.note.say(words, at=at)
+
+
+def _margin_words(unit: str) -> str:
+    return f"{unit}, each dot a unit" if unit else "each dot a unit"

@@ -1,0 +1,84 @@
+"""Limits that follow from units: asks what they shall follow from, has them worked out."""
+
+from PySide6.QtCore import QObject, Slot
+
+from app.desktop.bench import Bench
+from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.left_column import LeftColumn, Tool
+from app.desktop.panels.limits.presenting import Presenting
+from app.desktop.panels.limits.trial_keeper import TrialKeeper
+from app.desktop.panels.limits.words import Says
+from app.desktop.presenters.limits_figures import mask_title
+from app.desktop.presenters.limits_propose import propose_state
+from app.measure.proposal import Wish, proposed
+from app.procedure.edit_masks import EditRefusedError
+from app.procedure.mask_schema import Mask
+
+
+class Proposals(QObject):
+    """Connects the panel to the worker, and its answer to the draft."""
+
+    def __init__(  # noqa: PLR0917 - all by keyword
+        self,
+        bench: Bench,
+        *,
+        draft: Draft,
+        keeper: TrialKeeper,
+        left: LeftColumn,
+        says: Says,
+        presenting: Presenting,
+    ) -> None:
+        super().__init__(draft)
+        self._bench, self._draft, self._keeper = bench, draft, keeper
+        self._left, self._says, self._presenting = left, says, presenting
+        left.propose.wanted.connect(self._work_out)
+
+    @Slot()
+    def begin(self) -> None:
+        """Show the panel, if there are units to follow."""
+        mask, behind = self._draft.mask, self._keeper.behind
+        if mask is None or self._draft.name is None:
+            return
+        if behind is None or not behind.trial.size:
+            self._says.tell(
+                "There is no unit to propose limits from.",
+                next_step="measure some units, or drag the limits where they should be.",
+            )
+            return
+        self._left.show_tool(Tool.PROPOSE)
+        drawn = self._presenting.drawn
+        self._left.propose.begin(
+            propose_state(
+                mask,
+                title=mask_title(self._draft.name),
+                trial=behind.trial,
+                unit=drawn[-1] if drawn else None,
+            )
+        )
+
+    @Slot(object)
+    def _work_out(self, wish: Wish) -> None:
+        behind, seen, name = self._keeper.behind, self._keeper.seen, self._draft.name
+        result = seen.found.draft.masks.get(name or "") if seen is not None else None
+        if behind is None or result is None:
+            return
+        trial = behind.trial
+        self._bench.worker.ask(
+            "limits: proposal",
+            lambda: proposed(trial, result, wish=wish),
+            then=self._take,
+            refused=self._refuse,
+        )
+
+    def _take(self, mask: Mask) -> None:
+        refused = self._draft.edit(lambda _: mask, text="Propose limits")
+        if refused is None:
+            self._left.show_point()
+        else:
+            self._left.propose.refuse(refused)
+
+    def _refuse(self, error: Exception) -> None:
+        if isinstance(error, EditRefusedError):
+            self._left.propose.refuse(error)
+        else:
+            self._says.tell(f"{error}.")
