@@ -57,11 +57,11 @@ class Frame:
 
     def px_of(self, x: float) -> float:
         """Return px for one place."""
-        return float(self.px(np.float64(x)))
+        return self.left + (x - self.x.low) * (self.width / self.x.length)
 
     def py_of(self, y: float, *, right: bool = False) -> float:
         """Return px for one value."""
-        return float(self.py(np.float64(y), right=right))
+        return float(self.py(np.array([y]), right=right)[0])
 
     def x_at(self, px: float) -> float:
         """Return the place under a pixel."""

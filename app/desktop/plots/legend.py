@@ -11,7 +11,6 @@ from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.presenters.figures import interval_text, minus, value_text, with_unit
 
-
 NOTHING = "–"  # in place of a figure that isn't there; shorter than a swatch
 
 

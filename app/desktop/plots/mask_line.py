@@ -10,7 +10,6 @@ from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import dashed_pen, ink_pen
 from app.desktop.plots.trace import Trace, inside
-from dsp.arrays import Floats
 
 _PITCH = 8.0  # px between hatches
 _HATCH = (5.0, 7.0)  # px, along and outward
@@ -67,7 +66,7 @@ def _hatches(frame: Frame, corners: Trace, *, outward: int) -> list[QLineF]:
     first, last = max(corners.x[0], frame.left), min(corners.x[-1], frame.right_edge)
     along, out = _HATCH
     places = np.arange(first + _PITCH / 2, last - along / 2, _PITCH)
-    feet: Floats = np.interp(places, corners.x, corners.y)
+    feet = np.interp(places, corners.x, corners.y)
     tips = feet - outward * out
     seen = (np.minimum(feet, tips) >= frame.top) & (np.maximum(feet, tips) <= frame.bottom)
     return [

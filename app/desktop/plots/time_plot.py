@@ -68,8 +68,9 @@ class TimePlot(HeadedPlot):
         ``words`` stand beside its handle until it is dragged; empty: how long it is.
         """
         if not self.canvas.is_dragging:
-            has = start is not None and end is not None
-            self.scene.gate = Gate(start=start, end=end, words=words) if has else None
+            self.scene.gate = None
+            if start is not None and end is not None:
+                self.scene.gate = Gate(start=start, end=end, words=words)
         self._told()
 
     def set_x(self, low: float | None = None, high: float | None = None) -> None:

@@ -71,7 +71,8 @@ def right_span(curves: Iterable[Drawn], *, unit: str, beside: str) -> Span | Non
 
 def _finite(parts: Iterable[Floats]) -> Floats:
     together = np.concatenate([np.empty(0), *(np.ravel(part) for part in parts)])
-    return together[np.isfinite(together)]
+    finite: Floats = together[np.isfinite(together)]
+    return finite
 
 
 def _round_ends(low: float, high: float, *, from_zero: bool) -> Span:

@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent, QWheelEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 NONE = Qt.MouseButton.NoButton
@@ -48,6 +49,14 @@ def wheel(
         False,
     )
     QApplication.sendEvent(widget, event)
+
+
+def key(
+    widget: QWidget,
+    which: Qt.Key,
+    keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
+) -> None:
+    QTest.keyClick(widget, which, keys)
 
 
 def _send(

@@ -69,9 +69,9 @@ def test_a_press_on_a_dot_tells_its_unit(plot: DotPlot, qtbot: QtBot) -> None:
     assert told.args == ["0188"]
 
 
-def test_arrows_go_from_the_worst_margin_up(plot: DotPlot, qtbot: QtBot) -> None:
+def test_arrows_go_from_the_worst_margin_up(plot: DotPlot) -> None:
     told: list[str] = []
     plot.dot_pressed.connect(told.append)
     for _ in range(3):
-        qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+        hand.key(plot.canvas, Qt.Key.Key_Right)
     assert told == ["0188", "0342", "0417"]

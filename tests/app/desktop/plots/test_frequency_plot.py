@@ -99,29 +99,25 @@ def test_a_mask_that_is_no_draft_cannot_be_dragged(plot: FrequencyPlot) -> None:
     assert not told
 
 
-def test_arrows_move_the_chosen_point_and_shift_ten_times_as_far(
-    plot: FrequencyPlot, qtbot: QtBot
-) -> None:
+def test_arrows_move_the_chosen_point_and_shift_ten_times_as_far(plot: FrequencyPlot) -> None:
     x, y = place(plot, 1000, 95)
     hand.press(plot.canvas, x, y)
     hand.release(plot.canvas, x, y)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Up)
+    hand.key(plot.canvas, Qt.Key.Key_Up)
     assert plot.masks[0].values[1] == pytest.approx(95.1)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    hand.key(plot.canvas, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
     assert plot.masks[0].values[1] == pytest.approx(94.1)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+    hand.key(plot.canvas, Qt.Key.Key_Right)
     assert plot.masks[0].hz[1] == pytest.approx(1000 * 2 ** (1 / 24))
 
 
-def test_a_press_beside_all_points_gives_the_arrows_back_to_the_cursor(
-    plot: FrequencyPlot, qtbot: QtBot
-) -> None:
+def test_a_press_beside_all_points_gives_the_arrows_back_to_the_cursor(plot: FrequencyPlot) -> None:
     hand.press(plot.canvas, *place(plot, 1000, 95))
     hand.release(plot.canvas, *place(plot, 1000, 95))
     hand.press(plot.canvas, *place(plot, 60, 60))
     hand.release(plot.canvas, *place(plot, 60, 60))
     plot.mark(500)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+    hand.key(plot.canvas, Qt.Key.Key_Right)
     assert plot.cursor_hz == pytest.approx(500 * 2 ** (1 / 24))
     assert plot.masks[0].hz[1] == 1000
 
@@ -149,10 +145,10 @@ def test_the_cursor_follows_the_pointer_and_the_head_reads_it(
     assert plot.canvas.accessibleDescription() == plot.readout_text()
 
 
-def test_shift_and_an_arrow_go_to_the_next_peak(plot: FrequencyPlot, qtbot: QtBot) -> None:
+def test_shift_and_an_arrow_go_to_the_next_peak(plot: FrequencyPlot) -> None:
     # The bump of the curve is at 1 kHz by its own formula; points lie 2.3 % apart.
     plot.mark(200)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    hand.key(plot.canvas, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
     assert plot.cursor_hz == pytest.approx(1000, rel=0.012)
 
 
@@ -181,13 +177,13 @@ def test_a_drag_of_the_ground_moves_the_axis_with_the_hand(plot: FrequencyPlot) 
 
 
 def test_the_curve_under_the_pointer_is_lifted_where_there_are_several(plot: FrequencyPlot) -> None:
-    hand.hover(plot.canvas, *place(plot, 100, 87))
-    assert plot.scene.lifted is None
+    def lifted_at(level: float) -> str | None:
+        hand.hover(plot.canvas, *place(plot, 100, level))
+        return plot.scene.lifted
+
+    assert lifted_at(87) is None
     plot.set_lines([take(), take("37", role=LineRole.OVERLAY, level=80)])
-    hand.hover(plot.canvas, *place(plot, 100, 80.3))
-    assert plot.scene.lifted == "37"
-    hand.hover(plot.canvas, *place(plot, 100, 60))
-    assert plot.scene.lifted is None
+    assert [lifted_at(80.3), lifted_at(60)] == ["37", None]
 
 
 def test_live_curves_come_and_go_without_touching_the_rest(plot: FrequencyPlot) -> None:
@@ -307,4 +303,4 @@ def test_a_note_stands_in_the_frame_even_at_its_edge(plot: FrequencyPlot) -> Non
     frame = plot.canvas.frame()
     outside = range(round(frame.right_edge) + 2, before.width())
     assert before != after
-    assert all(before.pixel(x, y) == after.pixel(x, y) for x in outside for y in range(0, 40))
+    assert all(before.pixel(x, y) == after.pixel(x, y) for x in outside for y in range(40))

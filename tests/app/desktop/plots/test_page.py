@@ -1,7 +1,7 @@
 """Plots leave the window as a picture or a drawing, on light ground in either theme."""
 
 import re
-from xml.etree import ElementTree
+from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
@@ -44,7 +44,7 @@ def test_a_picture_is_light_and_at_the_scale_asked_for(stack: PlotStack) -> None
 
 def test_a_drawing_needs_no_typeface_and_says_what_it_shows(stack: PlotStack) -> None:
     stack.set_cursor(1000)
-    root = ElementTree.fromstring(stack.to_svg())
+    root = ET.fromstring(stack.to_svg())
     assert not list(root.iter(f"{SVG}text"))
     description = root.find(f"{SVG}desc")
     assert description is not None
@@ -54,12 +54,12 @@ def test_a_drawing_needs_no_typeface_and_says_what_it_shows(stack: PlotStack) ->
 
 def test_a_drawing_is_as_large_as_the_screen_shows_it(stack: PlotStack) -> None:
     # SVG 1.1, 7.10: 96 px an inch in CSS 2.1; 716 px are 189.4 mm.
-    root = ElementTree.fromstring(stack.to_svg())
+    root = ET.fromstring(stack.to_svg())
     assert float(root.get("width", "").removesuffix("mm")) == pytest.approx(189.4, abs=0.1)
 
 
 def test_no_curve_of_a_drawing_leaves_its_frame(stack: PlotStack) -> None:
-    root = ElementTree.fromstring(stack.to_svg())
+    root = ET.fromstring(stack.to_svg())
     frame = stack.plots[0].canvas.frame()
     blue = LIGHT.takes[0].lower()
     curves = [

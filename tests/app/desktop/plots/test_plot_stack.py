@@ -61,10 +61,10 @@ def test_a_cursor_in_one_plot_is_read_in_all(stack: PlotStack, qtbot: QtBot) -> 
     ]
 
 
-def test_an_arrow_moves_it_by_a_24th_of_an_octave(stack: PlotStack, qtbot: QtBot) -> None:
+def test_an_arrow_moves_it_by_a_24th_of_an_octave(stack: PlotStack) -> None:
     stack.set_cursor(1000)
     for _ in range(24):
-        qtbot.keyClick(stack.plots[2].canvas, Qt.Key.Key_Left)
+        hand.key(stack.plots[2].canvas, Qt.Key.Key_Left)
     assert stack.cursor_hz == pytest.approx(500)
 
 

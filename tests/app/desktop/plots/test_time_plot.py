@@ -31,10 +31,8 @@ def test_the_end_of_the_gate_is_dragged_and_told(plot: TimePlot) -> None:
     hand.press(plot.canvas, plot.canvas.frame().px_of(4.8), 50)
     hand.move(plot.canvas, there, 50)
     hand.release(plot.canvas, there, 50)
-    assert told == [
-        ("dragged", 0.0, pytest.approx(6.0)),
-        ("released", 0.0, pytest.approx(6.0)),
-    ]
+    assert [event[0] for event in told] == ["dragged", "released"]
+    assert [event[1:] for event in told] == [pytest.approx((0.0, 6.0))] * 2
     assert plot.readout_text() == "Gate, gate 6 ms"
 
 
@@ -51,7 +49,8 @@ def test_an_answer_does_not_pull_the_gate_out_of_a_hand(plot: TimePlot) -> None:
     hand.press(plot.canvas, plot.canvas.frame().px_of(4.8), 50)
     hand.move(plot.canvas, plot.canvas.frame().px_of(7.0), 50)
     plot.set_gate(0.0, 4.8)
-    assert plot.gate == (0.0, pytest.approx(7.0))
+    assert plot.gate is not None
+    assert plot.gate[1] == pytest.approx(7.0)
 
 
 def test_the_gate_never_ends_before_it_starts(plot: TimePlot) -> None:
@@ -61,12 +60,12 @@ def test_the_gate_never_ends_before_it_starts(plot: TimePlot) -> None:
     assert plot.gate[1] > plot.gate[0]
 
 
-def test_arrows_move_the_end_and_shift_ten_times_as_far(plot: TimePlot, qtbot: QtBot) -> None:
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+def test_arrows_move_the_end_and_shift_ten_times_as_far(plot: TimePlot) -> None:
+    hand.key(plot.canvas, Qt.Key.Key_Right)
     assert plot.gate is not None
     one = plot.gate[1] - 4.8
     plot.set_gate(0.0, 4.8)
-    qtbot.keyClick(plot.canvas, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    hand.key(plot.canvas, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
     assert plot.gate[1] - 4.8 == pytest.approx(10 * one)
 
 

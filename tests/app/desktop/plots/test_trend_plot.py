@@ -42,11 +42,11 @@ def test_a_press_beside_all_dots_tells_nothing(plot: TrendPlot) -> None:
     assert not told
 
 
-def test_arrows_go_along_the_axis_not_along_the_list(plot: TrendPlot, qtbot: QtBot) -> None:
+def test_arrows_go_along_the_axis_not_along_the_list(plot: TrendPlot) -> None:
     told: list[str] = []
     plot.point_pressed.connect(told.append)
     for _ in range(4):
-        qtbot.keyClick(plot.canvas, Qt.Key.Key_Right)
+        hand.key(plot.canvas, Qt.Key.Key_Right)
     assert told == ["a", "b", "c"]
 
 
