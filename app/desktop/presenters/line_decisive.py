@@ -13,7 +13,7 @@ from dsp.conformity.read_at import read_at
 from dsp.conformity.verdict import MaskResult, Verdict
 
 _RATIO_UNITS = frozenset({"%"})  # told in dB: that is how the plot shows them
-_READ_OFF_DB = 0.5
+_FINEST_DB, _FINEST_LARGE_DB, _LARGE_DB = 0.3, 3.0, 10.0  # nobody acts on less
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +123,8 @@ def _distance(found: _Value, *, margin: float, gap: float, quantity: str) -> str
     if not math.isfinite(margin):
         return ""
     if found.unit in _RATIO_UNITS and math.isfinite(gap):
-        return with_unit(value_text(abs(gap), _ratio_interval(found)), "dB")
+        finest = _FINEST_LARGE_DB if abs(gap) >= _LARGE_DB else _FINEST_DB
+        return with_unit(value_text(abs(gap), max(finest, _ratio_interval(found))), "dB")
     shown = number_as(quantity, unit=found.unit)
     if quantity not in {"", "polarity"} and found.unit != "1":
         interval = None if found.interval is None else found.interval * shown.scale
@@ -132,9 +133,9 @@ def _distance(found: _Value, *, margin: float, gap: float, quantity: str) -> str
 
 
 def _ratio_interval(found: _Value) -> float:
-    """Return the interval of a ratio in dB; where it is not known, what a plot can show."""
+    """Return the interval of a ratio, dB; 0 where it is not known."""
     if found.interval is None or not found.value > 0:
-        return _READ_OFF_DB
+        return 0.0
     return 20 * math.log10(1 + found.interval / found.value)
 
 

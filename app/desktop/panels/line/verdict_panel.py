@@ -23,7 +23,7 @@ _WORDS_LEFT = 267.0
 _WORD_PX, _TWO_WORDS_PX, _LINE_STEP = 136.0, 124.0, 0.95
 _SERIAL_PX, _STAMP_PX = 30.0, 16.0
 _ACTION_PX, _THEN_PX, _SMALLEST_ACTION_PX = 52.0, 30.0, 26.0
-_CAUSE_PX, _REASON_PX = 20.0, 17.0
+_CAUSE_PX, _REASON_PX, _SMALLEST_PX = 20.0, 17.0, 11
 _LEFT = Qt.AlignmentFlag.AlignLeft
 # Share of its square that a glyph leaves free at the left: all begin on one line with the words.
 _FREE = {Mark.GOOD: 0.6 / 16, Mark.BAD: 1 / 16, Mark.STALE: 0.6 / 16}
@@ -113,7 +113,7 @@ def _paint_verdict(painter: QPainter, state: PanelState, *, room: QRectF, look: 
     glyph = QRectF(_MARGIN - free * _GLYPH, middle - _GLYPH / 2, _GLYPH, _GLYPH)
     glyphs.paint_in(painter, state.mark, glyph, inks=look.glyph)
     px = _WORD_PX if len(state.words) == 1 else _TWO_WORDS_PX
-    face = _fitting(state.words, px=px, width=room.width() - _WORDS_LEFT - _MARGIN / 2)
+    face = _fitting(state.words, px=px, width=room.width() - _WORDS_LEFT - _MARGIN)
     step = face.pixelSize() * _LINE_STEP
     metrics = QFontMetricsF(face)
     first = middle + metrics.capHeight() / 2 - step * (len(state.words) - 1) / 2
@@ -135,15 +135,25 @@ def _paint_foot(painter: QPainter, state: PanelState, *, room: QRectF, look: _Lo
     _text(painter, state.action, at=at, face=action)
     after = QFontMetricsF(action).horizontalAdvance(state.action) + px * 0.42
     _text(painter, state.then, at=at + QPointF(after, 0), face=then)
-    line = QRectF(_MARGIN, top + 82, width, 26)
+    why = QRectF(_MARGIN, top + 80, width, _FOOT - 80 - 10)
     if state.cause:
-        painter.setFont(_fitting((state.cause,), px=_CAUSE_PX, width=width, smallest=14))
-        painter.drawText(line, _LEFT | Qt.AlignmentFlag.AlignVCenter, state.cause)
-        line.translate(0, 29)
+        why.setTop(why.top() + _paragraph(painter, state.cause, why, px=_CAUSE_PX, bold=True))
     painter.setPen(QColor(look.quiet))
-    painter.setFont(font(_REASON_PX))
-    line.setHeight(room.height() - 8 - line.top())
-    painter.drawText(line, _LEFT | Qt.TextFlag.TextWordWrap, state.reason)
+    _paragraph(painter, state.reason, why, px=_REASON_PX, bold=False)
+
+
+def _paragraph(painter: QPainter, text: str, room: QRectF, *, px: float, bold: bool) -> float:
+    """Write words into a room, smaller if they must be; return how high they are."""
+    wraps = int(_LEFT | Qt.TextFlag.TextWordWrap)
+    share = 0.55 if bold else 1.0  # of the room: what follows needs the rest
+    for size in range(round(px), _SMALLEST_PX - 1, -1):
+        face = font(size, bold=bold)
+        taken = QFontMetricsF(face).boundingRect(room, wraps, text)
+        if taken.height() <= room.height() * share:
+            break
+    painter.setFont(face)
+    painter.drawText(room, wraps, text)
+    return taken.height() + 3
 
 
 def _action_px(state: PanelState, *, width: float) -> float:
