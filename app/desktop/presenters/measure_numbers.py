@@ -58,7 +58,7 @@ def numbers_state(
     return NumbersState(
         facts=tuple(_fact(key, take.numbers[key], stale=key in stale) for key in keys),
         keys=keys,
-        told=" ".join(
+        told=", ".join(
             filter(None, (f"take {number}", note, f"k = {_coverage(take.numbers.values())}"))
         ),
         old=old,

@@ -94,9 +94,18 @@ def _about(will: WillDo) -> str:
     return "≈" if will.is_assumed else ""
 
 
-def nothing_plays(sentence: str) -> WillDoState:
-    """Say why this chain cannot or must not play what the procedure asks for."""
-    return WillDoState(facts=(), said=(Said(sentence=sentence, mark=Mark.BAD),))
+def nothing_plays(sentence: str, *, is_told: bool) -> WillDoState:
+    """Say why this chain cannot or must not play what the procedure asks for.
+
+    Parameters
+    ----------
+    sentence : str
+        The reason.
+    is_told : bool
+        Whether it stands beside its field already.
+    """
+    said = "Nothing can be played" + ("." if is_told else f": {sentence}.")
+    return WillDoState(facts=(), said=(Said(sentence=said, mark=Mark.BAD),))
 
 
 def _volts(volts: float) -> str:

@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desktop.controls.check import Check
@@ -76,6 +76,9 @@ class ExcitationPanel(QWidget):
             _fill(self._editors[field.id], field)
         if self._level_unit is not None:
             self._level_unit.set_key(card.level_unit)
+            # A refusal needs the whole width.
+            refused = any(field.units and field.refusal for field in card.fields)
+            self._level_unit.setVisible(not refused)
         self._fold()
 
     def _set_parts(self, card: ExcitationCard) -> None:
@@ -129,8 +132,8 @@ class ExcitationPanel(QWidget):
         line = QHBoxLayout(pair)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(6)
-        line.addWidget(editor, 1)
-        line.addWidget(unit)
+        line.addWidget(editor, 1, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(unit, 0, Qt.AlignmentFlag.AlignTop)
         return pair
 
     def _fold(self) -> None:

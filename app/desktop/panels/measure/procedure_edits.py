@@ -98,13 +98,13 @@ class ProcedureEdits(QObject):
         self.predicted.emit()
 
     def _must_not_play(self, error: Exception) -> None:
-        sentence = str(error)
         refused = None
         if isinstance(error, BadInputError):
             refused = refused_by_chain(error.where, error.sentence, kind=self._kind())
         if refused is not None and (self._refused is None or self._refused.text is None):
             self._refuse(refused)
-        self._set_up.will_do.set_state(nothing_plays(sentence))
+        state = nothing_plays(str(error), is_told=refused is not None)
+        self._set_up.will_do.set_state(state)
         self._set_up.fit()
         self.predicted.emit()
 
