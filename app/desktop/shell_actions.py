@@ -36,7 +36,7 @@ class ShellActions(QObject):
     @Slot()
     def _switch_theme(self) -> None:
         app = QApplication.instance()
-        assert isinstance(app, QApplication)  # noqa: S101  a widget asked
+        assert isinstance(app, QApplication)  # a widget asked
         dark = not tokens_of(self._window).is_dark
         system = QGuiApplication.styleHints().colorScheme()
         # Back at the system's theme, it is followed again.

@@ -52,7 +52,7 @@ def run_desktop(
         The chain that was asked for cannot be read.
     """
     app = QApplication.instance() or QApplication(["dustcap"])
-    assert isinstance(app, QApplication)  # noqa: S101  nobody else makes one
+    assert isinstance(app, QApplication)  # nobody else makes one
     app.setApplicationName("Dustcap")
     app.setDesktopFileName("dustcap")
     if selftest is not None:
@@ -175,7 +175,7 @@ def _shipped() -> ChainSnapshot:
 
     shipped = load_chain(CHAIN)
     virtual = shipped.chain.virtual
-    assert virtual is not None  # noqa: S101  the shipped chain is the rig's
+    assert virtual is not None  # the shipped chain is the rig's
     # Somebody watches: the rig takes as long as a card would, and can be stopped on its way.
     slow = shipped.chain.model_copy(
         update={"virtual": virtual.model_copy(update={"real_time": True})}

@@ -78,7 +78,7 @@ class MainWindow(QWidget):
             self,
         )
         app = QApplication.instance()
-        assert app is not None  # noqa: S101  no widget without one
+        assert app is not None  # no widget without one
         app.installEventFilter(self._stop_keys)
         self._wire()
         self.use_letters(letters=settings.letters)

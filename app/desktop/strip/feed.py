@@ -42,7 +42,7 @@ class StripFeed(QObject):
         bench.run_failed.connect(self._fail)
         bench.idle_levels.connect(self._overhear)
         bench.idle_failed.connect(self._fail)
-        bench.listen(inputs=0)  # those that the chain wires
+        bench.listen(inputs=1)  # those that the chain wires
         self._rewire()
 
     @Slot()

@@ -1,0 +1,133 @@
+"""The engineer's story: a new unit on the baffle, played, read, compared, gated, exported."""
+
+import math
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtWidgets import QLineEdit, QMessageBox
+
+from app.desktop.bays.measure import MeasureBay
+from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.presenters.strip_state import Wire
+from app.desktop.selftest.hands import Hands, StoryBrokeError
+from app.desktop.selftest.stage import LOT, Stage
+
+_SERIAL = f"{LOT}-0417"
+_GATE_MS = 5.0
+_A_PIXEL = 0.015  # of a frequency
+
+
+def tell_engineer(hands: Hands, stage: Stage) -> None:
+    """Play the story.
+
+    Raises
+    ------
+    StoryBrokeError
+        A step did not come to what it should.
+    """
+    window = stage.window
+    hands.press(Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
+    bay = window.bay
+    if not isinstance(bay, MeasureBay):
+        raise StoryBrokeError("Ctrl 2 does not enter Measure")
+    with hands.step("types the serial of the unit on the baffle"):
+        _type_serial(hands, stage)
+    with hands.step("presses the space bar, is asked about the noise once, and plays"):
+        _begin(hands, stage)
+    with hands.step("presses Esc: silence, and nothing is kept"):
+        kept = stage.bench.store.count()
+        hands.press(Qt.Key.Key_Escape)
+        hands.wait("the run to stop", lambda: not stage.bench.run.is_active)
+        if stage.bench.store.count() != kept:
+            raise StoryBrokeError("a stopped take was kept")
+    with hands.step("plays again: the wire fills, the take is kept and judged"):
+        _play(hands, stage)
+    with hands.step("reads level and impedance under the pointer"):
+        _read(hands, bay)
+    with hands.step("lays an earlier take over it"):
+        before = len(_level(bay).lines)
+        hands.press(Qt.Key.Key_2)
+        hands.wait("a second curve", lambda: len(_level(bay).lines) > before)
+    with hands.step(f"drags the gate to {_GATE_MS:g} ms: what the level may be believed from moves"):
+        _drag_gate(hands, bay)
+    with hands.step("exports what is shown"):
+        target = stage.folder / "shown.svg"
+        hands.name_file(target)
+        hands.press(Qt.Key.Key_E)
+        hands.wait("the file", target.is_file)
+
+
+def _type_serial(hands: Hands, stage: Stage) -> None:
+    field = hands.find(QLineEdit, "Serial of the unit", within=stage.window)
+    hands.click(field)
+    field.selectAll()
+    hands.write(_SERIAL)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the serial on the strip", lambda: stage.bench.unit == _SERIAL)
+    hands.press(Qt.Key.Key_Escape)  # leaves the field, so that keys act
+
+
+def _begin(hands: Hands, stage: Stage) -> None:
+    hands.press(Qt.Key.Key_Space)
+    for box in stage.window.findChildren(QMessageBox):
+        if box.isVisible():
+            hands.press(Qt.Key.Key_Return)
+    hands.wait("sound", lambda: stage.bench.run.played_s > 0)
+
+
+def _play(hands: Hands, stage: Stage) -> None:
+    kept = stage.bench.store.count()
+    hands.press(Qt.Key.Key_Space)
+    hands.wait("the wire to carry a level", lambda: _wire_is_alive(stage))
+    hands.wait("the take to be kept", lambda: stage.bench.store.count() == kept + 1)
+    hands.wait("the row to name it", lambda: stage.reads(_SERIAL) and stage.reads("kept"))
+
+
+def _wire_is_alive(stage: Stage) -> bool:
+    state = stage.window.strip.state
+    if state is None or not state.is_sounding:
+        return False
+    entry = state.links[-1]
+    return entry.wire is Wire.PLAYING and bool(entry.live.fill)
+
+
+def _read(hands: Hands, bay: MeasureBay) -> None:
+    plot, stack = _level(bay), bay.plots.stack
+    for hz in (300.0, 1000.0):
+        hands.hover(plot.canvas, at_hz(plot, hz))
+        hands.wait("the cursor", lambda hz=hz: _is_near(stack.cursor_hz, hz))
+    hands.click(plot.canvas, at_hz(plot, 1000.0))
+    # One cursor goes through all plots, and the arrow moves it by a 24th of an octave.
+    hands.press(Qt.Key.Key_Right)
+    hands.wait("a step to the right", lambda: _is_near(stack.cursor_hz, 1000 * 2 ** (1 / 24)))
+    for name in ("Level", "Impedance"):
+        if name not in stack.readout_text():
+            raise StoryBrokeError(f"the readout leaves {name} out")
+
+
+def at_hz(plot: FrequencyPlot, hz: float) -> QPointF:
+    """Return a place of a plot's canvas, half-way up."""
+    frame = plot.canvas.frame()
+    return QPointF(frame.px_of(math.log10(hz)), frame.top + frame.height / 2)
+
+
+def _is_near(found: float | None, wanted: float) -> bool:
+    return found is not None and abs(found / wanted - 1) < _A_PIXEL
+
+
+def _level(bay: MeasureBay) -> FrequencyPlot:
+    return bay.plots.stack.plots[0]
+
+
+def _drag_gate(hands: Hands, bay: MeasureBay) -> None:
+    plot = bay.set_up.gate.plot
+    gate = plot.gate
+    if gate is None:
+        raise StoryBrokeError("no gate stands on the impulse response")
+    frame = plot.canvas.frame()
+    middle = frame.bottom / 2
+    start = QPointF(frame.px_of(gate[1]), middle)
+    hands.drag(plot.canvas, start, QPointF(frame.px_of(_GATE_MS), middle))
+    hands.wait(
+        "the field to follow",
+        lambda: abs(float(bay.set_up.gate.gate.text() or 99) - _GATE_MS) < 0.5,
+    )

@@ -1,0 +1,48 @@
+"""A picture of every bay, light and dark, at each size that screens have."""
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from app.desktop.actions import BAYS
+from app.desktop.selftest.hands import Hands
+from app.desktop.selftest.stage import Stage
+from app.desktop.style import dress
+
+SIZES = ((1280, 740), (1280, 800), (1920, 1080))
+
+
+def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
+    """Leave ``BAY-WIDTHxHEIGHT-THEME.png`` for all of them.
+
+    Parameters
+    ----------
+    hands : Hands
+        That wait.
+    stage : Stage
+        With a store worth looking at.
+    folder : Path
+        Where pictures go.
+    """
+    app = QApplication.instance()
+    assert isinstance(app, QApplication)  # the window stands in it
+    made = []
+    for width, height in SIZES:
+        stage.show(width=width, height=height)
+        for dark in (False, True):
+            dress(app, dark=dark)
+            for name in BAYS:
+                stage.window.enter(name)
+                hands.wait("everything looked up", lambda: not stage.bench.worker.is_busy)
+                hands.settle()
+                made.append(_picture(stage, folder, name=name, dark=dark))
+    dress(app, dark=None)
+    return made
+
+
+def _picture(stage: Stage, folder: Path, *, name: str, dark: bool) -> Path:
+    window = stage.window
+    theme = "dark" if dark else "light"
+    file = folder / f"{name}-{window.width()}x{window.height()}-{theme}.png"
+    window.grab().save(str(file))
+    return file
