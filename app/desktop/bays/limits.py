@@ -69,7 +69,7 @@ class LimitsBay(Bay):
         if self._is_stale or not self.keeper.fits(self.bench.procedure.procedure):
             self._look()
         self.says.say_again()
-        self.units.plot.setFocus()
+        self.units.focus_plot()
 
     @Slot(object)
     def show_there(self, payload: object) -> None:
@@ -87,6 +87,7 @@ class LimitsBay(Bay):
         self.units.unit_pressed.connect(self._press_unit)
         self.side.flips.pressed.connect(self.presenting.toggle)
         self.side.lot_chosen.connect(self._choose_lot)
+        self.column.pointed.connect(self.units.focus_plot)
         self.column.revisions.wanted.connect(self._put_revision)
         self.column.revisions.save_asked.connect(self._save)
         self.saving.saved.connect(self._look)
@@ -130,7 +131,6 @@ class LimitsBay(Bay):
     def _show_other(self) -> None:
         self.presenting.present_judged()
         self.presenting.present_limits()
-        self.units.plot.set_y()
         self.keeper.judge(self.draft.masks, name=self.draft.name)
 
     @Slot()
@@ -177,8 +177,12 @@ class LimitsBay(Bay):
 
     @Slot()
     def _turn_table(self) -> None:
-        shown = self.column.tool is Tool.TABLE
-        self.column.show_tool(Tool.POINT if shown else Tool.TABLE)
+        if self.column.tool is Tool.TABLE:
+            self.column.show_point()
+            self.units.focus_plot()
+        else:
+            self.column.show_tool(Tool.TABLE)
+            self.column.points.view.setFocus()
 
     @Slot()
     def _turn_proportions(self) -> None:

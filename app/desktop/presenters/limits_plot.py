@@ -40,12 +40,13 @@ def limit_lines(
     tuple of PlotMask, upper first.
     """
     drawn = []
+    is_draft = before is None or any(getattr(mask, side) != getattr(before, side) for side in SIDES)
     for side in SIDES:
         shape = _shape(mask, side=side)
         if shape is None:
             continue
         old = _shape(before, side=side) if before is not None else None
-        is_draft = old is None or not _same(shape, old)
+        has_moved = old is not None and not _same(shape, old)
         drawn.append(
             PlotMask(
                 name=side,
@@ -54,7 +55,7 @@ def limit_lines(
                 values=shape[1],
                 editable=True,
                 draft=is_draft,
-                old=old if is_draft else None,
+                old=old if has_moved else None,
                 broken_by=broken_by,
                 chosen=chosen.index if chosen is not None and chosen.side == side else None,
             )

@@ -55,7 +55,7 @@ def point_state(mask: Mask | None, *, chosen: Chosen | None) -> PointState | Non
     if mask.quantity in NUMBERS:
         return PointState(
             title="Limits",
-            fact=mask.quantity.replace("_", " "),
+            fact="one value for all",
             at=None,
             limits=(
                 ("upper", "Upper", limit_text(value_of(mask, side="upper"), mask=mask)),

@@ -52,7 +52,7 @@ def revisions_state(
     """
     rows = []
     if on_bench is None:
-        count = f"{edits} mask{'s' if edits != 1 else ''} changed" if edits else "never saved"
+        count = f"{edits} mask{'s' if edits != 1 else ''}" if edits else "not saved"
         rows.append(
             RevisionRow(
                 key="",
@@ -80,7 +80,7 @@ def _row(one: Revision, *, base: Revision | None, today: date) -> RevisionRow:
         words = f"{one.number}, {'in force' if in_force else 'replaced'}: {one.by}"
     else:
         takes = f"{one.takes} take{'s' if one.takes != 1 else ''}"
-        words = f"{one.number}, not signed: {takes}"
+        words = f"{one.number}, unsigned: {takes}"
     return RevisionRow(
         key=one.sha256,
         mark=Mark.GOOD if in_force else Mark.NONE,

@@ -40,7 +40,7 @@ def words_of_revision(name: str, *, trial: Trial, found: Comparison, number: int
     passed = int(found.now.conforms.sum())
     return BayWords(
         mark=Mark.GOOD,
-        happened=f"{name} is in force: {passed} of {_units(trial.size)} conform.",
+        happened=f"{name.capitalize()} is in force: {passed} of {_units(trial.size)} conform.",
         next="drag a break point, or press P to have limits proposed from these units.",
         action="save",
         action_text=f"Save as revision {number}",

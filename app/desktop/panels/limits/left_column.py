@@ -2,6 +2,8 @@
 
 from enum import Enum
 
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
@@ -13,6 +15,7 @@ from app.desktop.panels.limits.propose import ProposePanel
 from app.desktop.panels.limits.revisions import RevisionsPanel
 
 _GAP = 8
+_LOW = 600  # px
 
 
 class Tool(Enum):
@@ -25,7 +28,9 @@ class Tool(Enum):
 
 
 class LeftColumn(QWidget):
-    """Shows one tool at a time; revisions give way to those that need the height."""
+    """Shows one tool at a time; ``pointed`` comes when a tool is done and the plot may go on."""
+
+    pointed = Signal()
 
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +56,11 @@ class LeftColumn(QWidget):
         self.propose.left.connect(self.show_point)
         self.show_tool(Tool.POINT)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold what has a key of its own where the window is low."""
+        super().resizeEvent(event)
+        self.point.fold(folded=event.size().height() < _LOW)
+
     @property
     def tool(self) -> Tool:
         """Which one stands there."""
@@ -66,3 +76,4 @@ class LeftColumn(QWidget):
     def show_point(self) -> None:
         """Put the chosen point back."""
         self.show_tool(Tool.POINT)
+        self.pointed.emit()

@@ -15,6 +15,8 @@ from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError, Side
 
 _LABEL = 60
+# The menu has room to say what would be undone, and what is offset.
+_SHORT = {"undo": "Undo", "redo": "Redo", "offset_mask": "Offset…", "propose_mask": "Propose…"}
 SERIES = (
     ("10", "R10, a third octave"),
     ("20", "R20, a sixth"),
@@ -85,6 +87,10 @@ class PointPanel(QWidget):
             field = self.second
         field.refuse(f"{capital(str(error))}.")
 
+    def fold(self, *, folded: bool) -> None:
+        """Leave undo and redo to their keys where the window is low."""
+        self._undo.setVisible(not folded)
+
     def forget_refusals(self) -> None:
         """Let the next state replace what was refused."""
         for field in (self.at, self.first, self.second, self.guard):
@@ -97,15 +103,9 @@ class PointPanel(QWidget):
         lines.addWidget(self._head)
         for row in self._rows.values():
             lines.addWidget(row)
-        for ids in (("undo", "redo"), ("offset_mask", "propose_mask")):
-            line = QHBoxLayout()
-            line.setContentsMargins(0, 6, 0, 0)
-            line.setSpacing(8)
-            for one in ids:
-                text = {"offset_mask": "Offset…", "propose_mask": "Propose…"}.get(one)
-                line.addWidget(KeyButton(actions.of(one), text=text))
-            line.addStretch(1)
-            lines.addLayout(line)
+        self._undo = _buttons(actions, "undo", "redo")
+        lines.addWidget(self._undo)
+        lines.addWidget(_buttons(actions, "offset_mask", "propose_mask"))
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
 
     def _typed(self, field: Field, text: str, key: str) -> None:
@@ -126,6 +126,17 @@ class PointPanel(QWidget):
         number = _figure(field, text, key="limit", unit=self._state.unit)
         if number is not None:
             self.limit_typed.emit(side, number)
+
+
+def _buttons(actions: Actions, *ids: str) -> QWidget:
+    row = QWidget()
+    line = QHBoxLayout(row)
+    line.setContentsMargins(0, 6, 0, 0)
+    line.setSpacing(8)
+    for one in ids:
+        line.addWidget(KeyButton(actions.of(one), text=_SHORT[one]))
+    line.addStretch(1)
+    return row
 
 
 def _figure(field: Field, text: str, *, key: str, unit: str) -> float | None:

@@ -17,6 +17,7 @@ from app.desktop.presenters.limits_masks import mask_rows
 from app.desktop.presenters.limits_note import point_note
 from app.desktop.presenters.limits_plot import limit_lines, plot_spread, short_serials, unit_lines
 from app.desktop.presenters.limits_point import point_state
+from app.desktop.presenters.limits_range import value_range
 from app.desktop.presenters.limits_revisions import revisions_state
 from app.desktop.presenters.limits_table import point_rows
 from app.desktop.presenters.limits_trial import trial_state
@@ -114,15 +115,12 @@ class Presenting(QObject):
         units.dots.set_words(
             "Margin", "each dot a unit" if mask is None else _margin_words(unit_of(mask.quantity))
         )
-        procedure = self._bench.procedure.procedure.name
-        units.plot.set_hint(f"Units measured with {procedure} will stand here with their spread.")
-        units.dots.set_hint("A dot for each unit, by its margin.")
-        units.values.set_hint(f"Units measured with {procedure} will stand here, one by one.")
         result = seen.found.draft.masks.get(draft.name or "") if seen is not None else None
         units.set_margins(np.empty(0) if result is None else result.margin)
         names = short_serials(behind.trial) if behind is not None else ()
         units.lift({unit: names[unit] for unit in self.drawn})
         if is_number:
+            self._hint()
             state = values_state(behind.trial if behind else None, result)
             units.values.set_points(state.points)
             units.values.set_groups(state.groups)
@@ -130,10 +128,12 @@ class Presenting(QObject):
             return
         held = seen.held if seen is not None and seen.name == draft.name else None
         if held is None or behind is None or seen is None or seen.spread is None or mask is None:
+            self._hint()
             units.plot.set_spread(None)
             units.plot.set_lines(())
             units.plot.set_valid(None, None)
             return
+        units.plot.set_hint("")
         units.plot.set_spread(plot_spread(held, spread=seen.spread, trial=behind.trial))
         units.plot.set_lines(
             unit_lines(held, chosen=self.drawn, trial=behind.trial, quantity=mask.quantity)
@@ -141,6 +141,21 @@ class Presenting(QObject):
         units.plot.set_valid(
             held.low_hz, held.high_hz, held.low_reason, high_reason=held.high_reason
         )
+
+    @Slot()
+    def fit_values(self) -> None:
+        """Give the value axis what masks and units need; not while a hand moves a point."""
+        seen, name = self._keeper.seen, self._draft.name
+        if self._draft.is_dragging or name is None:
+            return
+        known = seen is not None and seen.name == name
+        found = value_range(
+            (self._draft.mask, self.base_masks.get(name)),
+            held=seen.held if seen is not None and known else None,
+            spread=seen.spread if seen is not None and known else None,
+        )
+        low, high = found if found is not None else (None, None)
+        self._units.plot.set_y(low, high)
 
     @Slot()
     def present_judged(self) -> None:
@@ -152,9 +167,19 @@ class Presenting(QObject):
             chosen=draft.name,
         )
         self.present_units()
+        self.fit_values()
         self._present_right()
         self._present_revisions()
         self._present_note()
+
+    def _hint(self) -> None:
+        """Say what will stand in the empty plots."""
+        behind, name = self._keeper.behind, self._bench.procedure.procedure.name
+        empty = behind is not None and not behind.trial.size
+        words = f"Units measured with {name} will stand here with their spread." if empty else ""
+        self._units.plot.set_hint(words)
+        self._units.values.set_hint(words)
+        self._units.dots.set_hint("A dot for each unit, by its margin." if empty else "")
 
     def _present_right(self) -> None:
         seen, behind = self._keeper.seen, self._keeper.behind

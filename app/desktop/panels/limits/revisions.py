@@ -6,10 +6,12 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
+from app.desktop.controls.lines_view import ROW
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.presenters.limits_revisions import RevisionsState
 
-_DAY = 76
+_DAY = 64
+_MOST_ROWS = 5
 _LABEL = 60
 _DRAFT = "draft"  # no SHA-256 is that
 
@@ -57,6 +59,8 @@ class RevisionsPanel(QWidget):
                 for row in state.rows
             ]
         )
+        rows = len(state.rows)
+        self.table.setMaximumHeight(ROW * min(max(rows, 1), _MOST_ROWS))
         for row in self._sign:
             row.setVisible(is_draft)
 

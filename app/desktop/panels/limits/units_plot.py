@@ -41,9 +41,16 @@ class UnitsPlot(QWidget):
 
     def show_number(self, *, shown: bool) -> None:
         """Show values instead of curves."""
+        had_focus = self.plot.canvas.hasFocus() or self.values.canvas.hasFocus()
         self.values.setVisible(shown)
         self.plot.setVisible(not shown)
         self.note.setVisible(not shown)
+        if had_focus:
+            self.focus_plot()
+
+    def focus_plot(self) -> None:
+        """Give the keyboard to the upper plot."""
+        (self.plot if self.values.isHidden() else self.values).setFocus()
 
     def lift(self, units: dict[int, str]) -> None:
         """Ring units by their place, each with its word, in the colours of overlays."""
