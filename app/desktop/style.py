@@ -92,7 +92,7 @@ class DustcapStyle(QProxyStyle):
             and part is QStyle.SubControl.SC_ComboBoxEditField
         ):
             return option.rect.adjusted(5, 1, -_ARROW_ROOM, -1)
-        return super().subControlRect(control, option, part, widget)
+        return super().subControlRect(control, option, part, widget)  # type: ignore[arg-type]
 
     def pixelMetric(
         self,
@@ -121,7 +121,7 @@ class DustcapStyle(QProxyStyle):
         widget: QWidget | None = None,
     ) -> QSize:
         """Keep stock fields and choices 26 px high."""
-        found = super().sizeFromContents(contents, option, size, widget)
+        found = super().sizeFromContents(contents, option, size, widget)  # type: ignore[arg-type]
         if contents is QStyle.ContentsType.CT_ComboBox and isinstance(widget, QComboBox):
             return QSize(found.width(), 26)
         return found

@@ -10,9 +10,7 @@ from app.desktop.fonts import font
 class Check(QCheckBox):
     """A tick with its words; ``toggled`` (bool) tells of every change."""
 
-    def __init__(
-        self, text: str, *, checked: bool = False, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, text: str, *, checked: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(text, parent)
         self.setFont(font(13))
         self.setForegroundRole(QPalette.ColorRole.WindowText)

@@ -39,7 +39,7 @@ class _Cells(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens = tokens_of(self._view)
         chosen = self._view.currentIndex().row() == index.row()
-        cell = QRectF(option.rect)  # type: ignore[attr-defined]
+        cell = QRectF(option.rect)
         if chosen:
             painter.fillRect(cell, QColor(tokens.card))
         painter.fillRect(
@@ -105,8 +105,7 @@ class _Head(QHeaderView):
         painter.setPen(QColor(tokens.ink3))
         painter.drawText(
             room,
-            Qt.AlignmentFlag(align or Qt.AlignmentFlag.AlignLeft)
-            | Qt.AlignmentFlag.AlignVCenter,
+            Qt.AlignmentFlag(align or Qt.AlignmentFlag.AlignLeft) | Qt.AlignmentFlag.AlignVCenter,
             short,
         )
 

@@ -62,9 +62,7 @@ class VerdictHead(QWidget):
         painter.drawText(QRectF(_TEXT_LEFT, 10, room, 30), align, self._word)
         painter.setFont(font(12))
         painter.setPen(QColor(tokens.ink2))
-        detail = QFontMetricsF(font(12)).elidedText(
-            self._detail, Qt.TextElideMode.ElideRight, room
-        )
+        detail = QFontMetricsF(font(12)).elidedText(self._detail, Qt.TextElideMode.ElideRight, room)
         painter.drawText(QRectF(_TEXT_LEFT, 38, room, 18), align, detail)
 
 

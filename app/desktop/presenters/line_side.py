@@ -16,15 +16,21 @@ _FEW = 20  # units; below, a tenth of a per cent says nothing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CountsState:
-    """Units of the lot by verdict.
+class CountRow:
+    """One verdict and how many units have it."""
 
-    ``rows`` are mark, word and number; ``title`` and ``fact`` stand in the head.
-    """
+    mark: Mark
+    word: str
+    count: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountsState:
+    """Units of the lot by verdict; ``title`` and ``fact`` stand in the head."""
 
     title: str
     fact: str
-    rows: tuple[tuple[Mark, str, str], ...]
+    rows: tuple[CountRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +60,8 @@ def counts_state(counts: VerdictCounts, *, lot: str | None) -> CountsState:
         title=f"Lot {lot}" if lot else "Today, no lot",
         fact="no unit yet" if share is None else f"yield {100 * share:.{places}f} %",
         rows=tuple(
-            (mark_of(verdict), verdict.value, str(counts.of(verdict))) for verdict in Verdict
+            CountRow(mark=mark_of(verdict), word=verdict.value, count=str(counts.of(verdict)))
+            for verdict in Verdict
         ),
     )
 

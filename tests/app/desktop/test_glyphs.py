@@ -21,7 +21,8 @@ def grey(mark: Mark, *, tokens: Tokens, size: int) -> Floats:
     painter.end()
     flat = image.convertToFormat(QImage.Format.Format_Grayscale8)
     lines = np.frombuffer(flat.constBits(), dtype=np.uint8).reshape(size, flat.bytesPerLine())
-    return lines[:, :size].astype(np.float64) / 255
+    shades: Floats = lines[:, :size].astype(np.float64) / 255
+    return shades
 
 
 @pytest.mark.usefixtures("qapp")

@@ -8,8 +8,7 @@ from app.desktop import glyphs
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
-from app.desktop.presenters.line_side import CountsState
-from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.line_side import CountRow, CountsState
 
 _ROW = 32
 _GLYPH = 16.0
@@ -19,7 +18,7 @@ _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 class _Rows(QWidget):
     def __init__(self) -> None:
         super().__init__()
-        self.rows: tuple[tuple[Mark, str, str], ...] = ()
+        self.rows: tuple[CountRow, ...] = ()
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
@@ -27,17 +26,19 @@ class _Rows(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         painter, tokens = QPainter(self), tokens_of(self)
-        for number, (mark, word, count) in enumerate(self.rows):
+        for number, row in enumerate(self.rows):
             line = QRectF(0, number * _ROW, self.width(), _ROW)
             painter.fillRect(QRectF(0, line.top(), self.width(), 1), QColor(tokens.hair))
             top = line.center().y() - _GLYPH / 2
-            glyphs.paint(painter, mark, QRectF(0, top, _GLYPH, _GLYPH), tokens=tokens)
+            glyphs.paint(painter, row.mark, QRectF(0, top, _GLYPH, _GLYPH), tokens=tokens)
             painter.setFont(font(15))
             painter.setPen(QColor(tokens.ink2))
-            painter.drawText(line.adjusted(26, 0, 0, 0), _MIDDLE | Qt.AlignmentFlag.AlignLeft, word)
+            painter.drawText(
+                line.adjusted(26, 0, 0, 0), _MIDDLE | Qt.AlignmentFlag.AlignLeft, row.word
+            )
             painter.setFont(font(20, bold=True))
             painter.setPen(QColor(tokens.ink))
-            painter.drawText(line, _MIDDLE | Qt.AlignmentFlag.AlignRight, count)
+            painter.drawText(line, _MIDDLE | Qt.AlignmentFlag.AlignRight, row.count)
 
 
 class CountsTable(QWidget):
@@ -58,7 +59,5 @@ class CountsTable(QWidget):
         self._head.set_title(state.title)
         self._head.set_fact(state.fact)
         self._rows.rows = state.rows
-        self._rows.setAccessibleName(
-            "; ".join(f"{word} {count}" for _, word, count in state.rows)
-        )
+        self._rows.setAccessibleName("; ".join(f"{row.word} {row.count}" for row in state.rows))
         self._rows.update()

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFontMetricsF, QGuiApplication
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
@@ -52,7 +53,7 @@ def test_no_value_runs_into_its_interval() -> None:
 def test_copies_as_a_sheet_reads_it(qtbot: QtBot) -> None:
     made = table(qtbot)
     made.setFocus()
-    qtbot.keyClick(made, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(made, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     assert QGuiApplication.clipboard().text() == (
         "sensitivity\t87.5\t0.3\tdB\n"
         "polarity\t+1\n"
@@ -65,9 +66,9 @@ def test_a_press_tells_the_row_and_none_tells_nothing(qtbot: QtBot) -> None:
     made = table(qtbot)
     heard: list[int] = []
     made.row_pressed.connect(heard.append)
-    qtbot.mouseClick(made, Qt.MouseButton.LeftButton, pos=QPoint(30, 50))
+    QTest.mouseClick(made, Qt.MouseButton.LeftButton, pos=QPoint(30, 50))
     made.resize(252, 200)
-    qtbot.mouseClick(made, Qt.MouseButton.LeftButton, pos=QPoint(30, 180))
+    QTest.mouseClick(made, Qt.MouseButton.LeftButton, pos=QPoint(30, 180))
     assert heard == [2]
 
 
@@ -76,7 +77,7 @@ def test_rows_are_reached_by_keys(qtbot: QtBot) -> None:
     heard: list[int] = []
     made.row_pressed.connect(heard.append)
     for key in (Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Return):
-        qtbot.keyClick(made, key)
+        QTest.keyClick(made, key)
     assert heard == [1]
     assert made.accessibleDescription() == "polarity +1"
 
@@ -101,5 +102,5 @@ def test_a_copy_key_stays_with_the_table_that_has_the_focus(qtbot: QtBot) -> Non
     window.show()
     made.setFocus()
     QGuiApplication.clipboard().setText("before")
-    qtbot.keyClick(made, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(made, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     assert QGuiApplication.clipboard().text().startswith("sensitivity\t")

@@ -1,7 +1,10 @@
 """A field keeps what was typed: accepted, refused, stepped, and told to who cannot see it."""
 
+from collections.abc import Callable
+
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -10,19 +13,27 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.palette import DARK, LIGHT, qpalette
 from app.desktop.style import DustcapStyle
 
+Show = Callable[..., None]
 
-def shown(qtbot: QtBot, *fields: QWidget) -> QWidget:
-    window = QWidget()
-    lines = QVBoxLayout(window)
-    for field in fields:
-        lines.addWidget(field)
-    lines.addStretch()
-    window.resize(252, 300)
-    qtbot.addWidget(window)
-    window.show()
-    window.activateWindow()
-    qtbot.waitUntil(window.isActiveWindow)
-    return window
+
+@pytest.fixture
+def show(qtbot: QtBot) -> Show:
+    windows = []  # whatever is shown lives as long as its test
+
+    def shown(*fields: QWidget) -> None:
+        window = QWidget()
+        lines = QVBoxLayout(window)
+        for field in fields:
+            lines.addWidget(field)
+        lines.addStretch()
+        window.resize(252, 300)
+        qtbot.addWidget(window)
+        windows.append(window)
+        window.show()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+
+    return shown
 
 
 def committed(field: Field) -> list[str]:
@@ -31,31 +42,31 @@ def committed(field: Field) -> list[str]:
     return heard
 
 
-def test_enter_commits_also_what_did_not_change(qtbot: QtBot) -> None:
+def test_enter_commits_also_what_did_not_change(show: Show) -> None:
     field = Field("Serial", text="0417", numeric=False)
-    shown(qtbot, field)
+    show(field)
     heard = committed(field)
-    qtbot.keyClick(field.box, Qt.Key.Key_Return)
+    QTest.keyClick(field.box, Qt.Key.Key_Return)
     assert heard == ["0417"]
 
 
-def test_leaving_commits_only_what_changed(qtbot: QtBot) -> None:
+def test_leaving_commits_only_what_changed(show: Show) -> None:
     field, other = Field("Level", text="2.83"), Field("Time")
-    shown(qtbot, field, other)
+    show(field, other)
     heard = committed(field)
     field.setFocus()
     other.setFocus()
     assert heard == []
     field.setFocus()
     field.select_all()
-    qtbot.keyClicks(field.box, "2.00")
+    QTest.keyClicks(field.box, "2.00")
     other.setFocus()
     assert heard == ["2.00"]
 
 
-def test_text_that_is_put_in_tells_nobody(qtbot: QtBot) -> None:
+def test_text_that_is_put_in_tells_nobody(show: Show) -> None:
     field, other = Field("Level"), Field("Time")
-    shown(qtbot, field, other)
+    show(field, other)
     heard = committed(field)
     field.setFocus()
     field.set_text("2.83")
@@ -64,10 +75,10 @@ def test_text_that_is_put_in_tells_nobody(qtbot: QtBot) -> None:
     assert field.text() == "2.83"
 
 
-def test_a_refusal_keeps_the_text_and_stands_under_it(qtbot: QtBot) -> None:
+def test_a_refusal_keeps_the_text_and_stands_under_it(qtbot: QtBot, show: Show) -> None:
     field = Field("Level", unit="V rms", text="500")
     row = FieldRow("Level", field)
-    shown(qtbot, row)
+    show(row)
     before = row.height()
     field.refuse("Too high: given 500 V rms, allowed 0 to 6 V rms.")
     qtbot.waitUntil(lambda: row.height() > before)
@@ -79,9 +90,9 @@ def test_a_refusal_keeps_the_text_and_stands_under_it(qtbot: QtBot) -> None:
 
 
 @pytest.mark.parametrize("tokens", [LIGHT, DARK])
-def test_a_refused_field_has_another_edge(qtbot: QtBot, tokens: object) -> None:
+def test_a_refused_field_has_another_edge(show: Show, tokens: object) -> None:
     field = Field("Level")
-    shown(qtbot, field)
+    show(field)
     field.box.setStyle(style := DustcapStyle())
     field.setPalette(qpalette(tokens))  # type: ignore[arg-type]
     middle = field.box.height() // 2
@@ -97,29 +108,29 @@ def test_a_refused_field_has_another_edge(qtbot: QtBot, tokens: object) -> None:
     assert style is not None
 
 
-def test_the_arrow_keys_step_and_shift_steps_ten_times(qtbot: QtBot) -> None:
+def test_the_arrow_keys_step_and_shift_steps_ten_times(show: Show) -> None:
     field = Field("Limit", text="+3.4", step=0.1)
-    shown(qtbot, field)
+    show(field)
     heard = committed(field)
-    qtbot.keyClick(field.box, Qt.Key.Key_Up)
-    qtbot.keyClick(field.box, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
+    QTest.keyClick(field.box, Qt.Key.Key_Up)
+    QTest.keyClick(field.box, Qt.Key.Key_Down, Qt.KeyboardModifier.ShiftModifier)
     assert heard == ["+3.5", "+2.5"]
 
 
-def test_without_a_step_the_arrow_keys_change_nothing(qtbot: QtBot) -> None:
+def test_without_a_step_the_arrow_keys_change_nothing(show: Show) -> None:
     field = Field("Limit", text="+3.4")
-    shown(qtbot, field)
+    show(field)
     heard = committed(field)
-    qtbot.keyClick(field.box, Qt.Key.Key_Up)
+    QTest.keyClick(field.box, Qt.Key.Key_Up)
     assert heard == []
     assert field.text() == "+3.4"
 
 
-def test_the_accessible_name_has_label_value_and_unit(qtbot: QtBot) -> None:
+def test_the_accessible_name_has_label_value_and_unit(show: Show) -> None:
     field = Field("Level", unit="V rms", text="2.83")
-    shown(qtbot, field)
+    show(field)
     assert field.box.accessibleName() == "Level 2.83 V rms"
-    qtbot.keyClicks(field.box, "5")
+    QTest.keyClicks(field.box, "5")
     assert field.box.accessibleName() == "Level 2.835 V rms"
     field.refuse("Too high.")
     assert field.box.accessibleDescription() == "Too high."

@@ -24,6 +24,4 @@ def held(margin: float, *, hz: float | None = None) -> MaskResult:
 
 
 def undecided(reason: str, *, margin: float = float("nan"), hz: float | None = None) -> MaskResult:
-    return MaskResult(
-        verdict=Verdict.NOT_DECIDED, margin=margin, nearest_hz=hz, reason=reason
-    )
+    return MaskResult(verdict=Verdict.NOT_DECIDED, margin=margin, nearest_hz=hz, reason=reason)

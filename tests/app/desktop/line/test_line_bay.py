@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -49,13 +50,16 @@ class Operator:
     def scan(self, serial: str) -> None:
         focused = QApplication.focusWidget()
         assert focused is not None
-        self.qtbot.keyClicks(focused, serial)
-        self.qtbot.keyClick(focused, Qt.Key.Key_Return)
+        QTest.keyClicks(focused, serial)
+        QTest.keyClick(focused, Qt.Key.Key_Return)
 
     def measure(self, serial: str) -> None:
         with self.qtbot.waitSignal(self.bench.take_kept, timeout=20_000):
             self.scan(serial)
         self.settle()
+
+    def ground(self) -> Ground:
+        return self.bay.panel.state.ground
 
     def settle(self) -> None:
         self.qtbot.waitUntil(
@@ -87,19 +91,19 @@ def operator(qtbot: QtBot, bench: Bench, settings: LineSettings) -> Operator:
 def test_a_shift_of_three_units(operator: Operator) -> None:
     bay, bench = operator.bay, operator.bench
     assert bay.panel.state.words == ("Scan the", "next unit")
-    operator.qtbot.keyClicks(bay.side.lot.box, "T4-W31")
-    operator.qtbot.keyClick(bay.side.lot.box, Qt.Key.Key_Return)
+    QTest.keyClicks(bay.side.lot.box, "T4-W31")
+    QTest.keyClick(bay.side.lot.box, Qt.Key.Key_Return)
     assert QApplication.focusWidget() is bay.side.serial.box
 
     operator.measure("T4-W31-0417")
-    assert bay.panel.state.ground is Ground.GOOD
+    assert operator.ground() is Ground.GOOD
     assert bay.panel.state.serial == "T4-W31-0417"
     assert bay.side.serial.text() == ""
     assert bay.side.why.plot.lines
 
     bench.edit_chain(wired(faults={"weak_magnet": 0.6}), text="another unit")
     operator.measure("0418")  # the digits are enough by now
-    assert bay.panel.state.ground is Ground.BAD
+    assert operator.ground() is Ground.BAD
     assert bay.panel.state.serial == "T4-W31-0418"
     assert bay.panel.state.action == "Red rack."
 
@@ -114,7 +118,7 @@ def test_an_empty_enter_is_refused_beside_the_field(operator: Operator) -> None:
     operator.scan("")
     assert operator.bay.side.serial.refusal.startswith("Nothing was read.")
     assert operator.bench.store.count() == 0
-    operator.qtbot.keyClicks(operator.bay.side.serial.box, "T")
+    QTest.keyClicks(operator.bay.side.serial.box, "T")
     assert operator.bay.side.serial.refusal == ""
 
 
@@ -139,7 +143,7 @@ def test_what_is_not_decided_is_measured_again_by_enter_alone(operator: Operator
     procedure = loaded.procedure.model_copy(update={"masks": {"sensitivity": near}})
     operator.bench.edit_procedure(replace(loaded, procedure=procedure), text="guard")
     operator.measure("T4-W31-0417")
-    assert operator.bay.panel.state.ground is Ground.UNDECIDED
+    assert operator.ground() is Ground.UNDECIDED
     assert operator.bay.panel.state.action == "Measure again."
     assert operator.bay.words.enabled
     operator.measure("")
@@ -183,7 +187,7 @@ def test_a_lost_card_is_told_and_f5_brings_it_back(
     operator.actions.of("look_again").trigger()
     assert bay.words.action == "line.measure"
     operator.measure("")
-    assert bay.panel.state.ground is Ground.GOOD
+    assert operator.ground() is Ground.GOOD
 
 
 def test_a_stale_chain_refuses_units_until_it_is_proved(operator: Operator) -> None:
@@ -202,7 +206,7 @@ def test_letters_reach_the_serial_field_wherever_the_focus_is(operator: Operator
     bay = operator.bay
     bay.panel.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     bay.panel.setFocus()
-    operator.qtbot.keyClick(bay.panel, Qt.Key.Key_T)
+    QTest.keyClick(bay.panel, Qt.Key.Key_T)
     assert bay.side.serial.text() == "t"
     assert QApplication.focusWidget() is bay.side.serial.box
 
@@ -240,7 +244,7 @@ def test_a_press_on_one_of_the_last_units_opens_it_in_measure(operator: Operator
     bay = operator.bay
     with operator.qtbot.waitSignal(bay.open_bay) as asked:
         place = bay.last_units.place(0).toPoint()
-        operator.qtbot.mouseClick(bay.last_units, Qt.MouseButton.LeftButton, pos=place)
+        QTest.mouseClick(bay.last_units, Qt.MouseButton.LeftButton, pos=place)
     assert asked.args == ["measure", operator.bench.store.find()[0].id]
 
 

@@ -13,7 +13,7 @@ from app.desktop.palette import DARK, LIGHT, Tokens, qpalette
 from app.desktop.panels.line.verdict_panel import VerdictPanel
 from app.desktop.presenters.line_panel import Ground, PanelState, waiting_panel
 from app.desktop.presenters.mark import Mark
-from dsp import Floats
+from dsp.arrays import Bools, Floats
 
 BAD = PanelState(
     ground=Ground.BAD,
@@ -46,19 +46,19 @@ def painted(
     lines = np.frombuffer(image.constBits(), dtype=np.uint8).reshape(
         image.height(), image.bytesPerLine()
     )
-    return lines[:, : image.width()].astype(np.float64) / 255
+    grey: Floats = lines[:, : image.width()].astype(np.float64) / 255
+    return grey
 
 
-def inked(grey: Floats) -> Floats:
+def inked(grey: Floats) -> Bools:
     """Return where something stands out from the ground."""
-    return np.abs(grey - grey[3, 3]) > 0.25
+    away: Bools = np.abs(grey - grey[3, 3]) > 0.25
+    return away
 
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("state", [BAD, GOOD, OPEN, waiting_panel()])
-def test_nothing_is_cut_at_an_edge(
-    qtbot: QtBot, state: PanelState, size: tuple[int, int]
-) -> None:
+def test_nothing_is_cut_at_an_edge(qtbot: QtBot, state: PanelState, size: tuple[int, int]) -> None:
     ink = inked(painted(qtbot, state, size=size))
     margin = round(24 * min(size[0] / 912, size[1] / 612))
     assert not ink[:, 2:margin].any()
