@@ -57,6 +57,11 @@ class ChainBay(Bay):
         self._wire_actions()
         self.presenting.present()
 
+    @property
+    def link(self) -> str:
+        """The link that is shown."""
+        return self.presenting.chosen
+
     def entered(self) -> None:
         """Look for devices the first time; hear what the inputs give."""
         self._is_entered = True
@@ -70,7 +75,7 @@ class ChainBay(Bay):
         self._is_entered = False
         self.edits.forget_refusal()
         self.presenting.notice = None
-        self.bench.listen(inputs=1)
+        self.bench.listen(inputs=0)
 
     def show_there(self, payload: object) -> None:
         """Show a link by its key."""
@@ -87,7 +92,7 @@ class ChainBay(Bay):
         card.host_chosen.connect(edits.choose_host)
         card.unit_chosen.connect(edits.choose_unit)
         card.real_time_toggled.connect(edits.set_real_time)
-        for fields in (card.rate, card.block, self.set_up.ambient, self.link):
+        for fields in (self.set_up.name, card.rate, card.block, self.set_up.ambient, self.link):
             fields.typed.connect(edits.type_value)
         wiring.opened.connect(self.presenting.open_channels)
         wiring.channel_chosen.connect(edits.wire)
@@ -156,7 +161,7 @@ class ChainBay(Bay):
         self.presenting.notice = Notice(
             mark=Mark.GOOD if found.fits else Mark.CAUTION,
             happened=words,
-            next="measure." if found.fits else "mend it, then check again.",
+            next="measure with it, in the Measure bay." if found.fits else "mend it, then check again.",
         )
         self.presenting.present()
 

@@ -1,5 +1,7 @@
 """What the intervals of figures stand on: every link's statement and its share."""
 
+import math
+
 from app.desktop.presenters.figures import value_text
 from hardware.chain.budget import (
     Budget,
@@ -11,6 +13,7 @@ from hardware.chain.budget import (
 from hardware.chain.schema import Chain
 
 _COVERAGE = 2.0
+_MOST = 4  # sources by name
 _NAMES = {
     "input.pressure.sensitivity_uncertainty_db": "sensitivity",
     "input.pressure.response_uncertainty_db": "response",
@@ -44,12 +47,15 @@ def budget_fact(link: str) -> str:
 
 
 def budget_rows(chain: Chain, link: str) -> tuple[tuple[str, str], ...]:
-    """Return source and contribution of every line, the largest first, and all together last."""
+    """Return source and contribution of every line, the largest first; all together last."""
     budget = _budget(chain, link)
-    lines = sorted(budget.contributions, key=lambda line: -line.contribution)
-    rows = [
-        (_NAMES[line.key], _written(_COVERAGE * line.contribution)) for line in lines
-    ]
+    told = [line for line in budget.contributions if line.contribution]
+    told.sort(key=lambda line: -line.contribution)
+    shown, rest = (told, []) if len(told) <= _MOST else (told[: _MOST - 1], told[_MOST - 1 :])
+    rows = [(_NAMES[line.key], _written(_COVERAGE * line.contribution)) for line in shown]
+    if rest:
+        others = math.hypot(*(line.contribution for line in rest))
+        rows.append((f"{len(rest)} others", _written(_COVERAGE * others)))
     return (*rows, ("together", _written(_COVERAGE * budget.standard_uncertainty)))
 
 
@@ -68,4 +74,4 @@ def _budget_unit(link: str) -> str:
 
 
 def _written(interval: float) -> str:
-    return value_text(interval, interval / 10) if interval else "exact"
+    return value_text(interval, interval) if interval else "exact"

@@ -1,5 +1,6 @@
 """The chosen link: its values as fields, what follows from them, and how it stands."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 
@@ -183,17 +184,17 @@ def _facts(chain: Chain, link: str, *, idle_dbfs: tuple[float, ...]) -> tuple[Fa
             reach = drive.full_scale_v * abs(drive.amplifier_gain)
             interval = _COVERAGE * voltage_budget(chain).standard_uncertainty
             return (
-                fact_of("reaches, peak", reach, None, unit="V"),
-                fact_of("held to, peak", 2**0.5 * drive.max_terminal_v_rms, None, unit="V"),
-                _share("in every voltage", interval, "%"),
+                _peak("reaches", reach, "V"),
+                _peak("held to", math.sqrt(2) * drive.max_terminal_v_rms, "V"),
+                _share("in voltages", interval, "%"),
             )
         case "sense":
             relative = (impedance_relative if chain.input.terminal else source_relative)(chain)
             sense = chain.input.sense
-            most = sense.full_scale_v / (sense.gain * sense.resistor_ohm) if sense else None
+            most = sense.full_scale_v / (sense.gain * sense.resistor_ohm) if sense else 0.0
             return (
-                fact_of("overload at, peak", most, None, unit="A"),
-                _share("in every impedance", 100 * _COVERAGE * relative, "%"),
+                _peak("overload at", most, "A"),
+                _share("in impedances", 100 * _COVERAGE * relative, "%"),
             )
         case _:
             return ()
@@ -213,7 +214,11 @@ def _of_pressure(chain: Chain, *, idle_dbfs: tuple[float, ...]) -> list[Fact]:
 
 
 def _of_level(chain: Chain) -> Fact:
-    return _share("in every level", _COVERAGE * level_budget(chain).standard_uncertainty, "dB")
+    return _share("in levels", _COVERAGE * level_budget(chain).standard_uncertainty, "dB")
+
+
+def _peak(name: str, value: float, unit: str) -> Fact:
+    return Fact(name=f"{name}, peak", value=f"{value:.3g}", unit=unit)
 
 
 def _share(name: str, interval: float, unit: str) -> Fact:

@@ -11,6 +11,9 @@ from hardware.toml_edit import value_at
 from hardware.toml_lines import Place
 
 
+_GROUPED_FROM = 10_000
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeySpec:
     """One key of the chain file as a field.
@@ -227,13 +230,14 @@ AMBIENT = (
     KeySpec(place=("ambient", "pressure_kpa"), label="Pressure", unit="kPa", step=0.1),
     KeySpec(place=("ambient", "humidity_percent"), label="Humidity", unit="%", step=1),
 )
+NAME = KeySpec(place=("name",), label="Name")
 RATE = KeySpec(place=("device", "sample_rate"), label="Rate", unit="Hz")
 BLOCK = KeySpec(place=("device", "block"), label="Block", unit="samples")
 
 
 def spec_of(place: Place) -> KeySpec | None:
     """Return the field of a key; None where no field stands for it."""
-    every = (*AMBIENT, RATE, BLOCK, *(key for link in LINKS.values() for key in link.keys))
+    every = (NAME, *AMBIENT, RATE, BLOCK, *(key for link in LINKS.values() for key in link.keys))
     return next((one for one in every if one.place == place), None)
 
 
@@ -272,8 +276,10 @@ def typed_text(value: object, *, scale: str = "1") -> str:
         case bool() | str():
             return str(value)
         case int() | float():
-            exact = Decimal(repr(value)) / Decimal(scale)
-            return minus(f"{float(exact):.10g}")
+            exact = float(Decimal(repr(value)) / Decimal(scale))
+            if abs(exact) >= _GROUPED_FROM and exact == round(exact):
+                return minus(f"{round(exact):,}".replace(",", "\N{NO-BREAK SPACE}"))
+            return minus(f"{exact:.10g}")
         case Path():
             return value.as_posix()
         case _:

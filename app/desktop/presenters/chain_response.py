@@ -7,34 +7,23 @@ from hardware.chain.snapshot import ChainSnapshot
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Response:
-    """A table, or why there is none.
+    """A supplier's table.
 
     Attributes
     ----------
-    hz, db, deg : tuple of float
-        As the supplier gave them; empty where there is no table, ``deg`` also where it has none.
+    hz, db : tuple of float
+        As the supplier gave them.
     interval_db : float
-        dB, k = 2, of every point.
-    hint : str
-        What stands in an empty plot.
-    """
+        dB, k = 2, of every point.    """
 
     hz: tuple[float, ...]
     db: tuple[float, ...]
-    deg: tuple[float, ...]
     interval_db: float
-    hint: str
 
 
 def response_of(snapshot: ChainSnapshot) -> Response | None:
-    """Return the microphone's response; None on a chain without one."""
+    """Return the microphone's response; None where it counts as flat."""
     mic, table = snapshot.chain.input.pressure, snapshot.response
-    if mic is None:
+    if mic is None or table is None:
         return None
-    return Response(
-        hz=table.hz if table else (),
-        db=table.db if table else (),
-        deg=table.deg if table else (),
-        interval_db=mic.response_uncertainty_db,
-        hint="No table: the microphone counts as flat. Name one under Response.",
-    )
+    return Response(hz=table.hz, db=table.db, interval_db=mic.response_uncertainty_db)

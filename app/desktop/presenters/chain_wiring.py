@@ -87,11 +87,10 @@ class ChannelLine:
 def wiring_rows(chain: Chain, *, draft: Draft | None = None) -> tuple[WiringRow, ...]:
     """Present the wiring; a draft stands where its input will be."""
     drive = chain.output.drive
-    rows = [
-        _row(DRIVE, channel=drive.channel, is_output=True, can_go=False),
-        _row(COPY, channel=drive.copy_channel, is_output=True),
-    ]
     wired = chain.input.wired
+    rows = [_row(DRIVE, channel=drive.channel, is_output=True, can_go=False)]
+    if drive.copy_channel is not None or "loopback" in wired:
+        rows.append(_row(COPY, channel=drive.copy_channel, is_output=True))
     for name in ("pressure", "sense", "terminal", "loopback"):
         link = wired.get(name)
         if link is None and draft is not None and draft.name == name:

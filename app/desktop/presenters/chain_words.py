@@ -45,7 +45,7 @@ class ChainSituation:
     has_file : bool
         Whether there is one.
     trouble : str
-        Why the card cannot be had; empty where it can.
+        Why the card cannot be had, as it stands under the card; empty where it can.
     draft : Draft or None
         An input that is being wired.
     notice : Notice or None
@@ -81,7 +81,7 @@ def chain_words(now: ChainSituation) -> BayWords:
     if now.trouble:
         return BayWords(
             mark=Mark.BAD,
-            happened=f"The card cannot be had: {now.trouble}",
+            happened="The chain's card cannot be had.",
             next="join it or choose another, then press Look again.",
             action="look_again",
         )

@@ -10,6 +10,8 @@ from app.desktop.panels.chain.key_field import KeyField
 from app.desktop.presenters.chain_link import LinkField
 from app.desktop.presenters.chain_links import AMBIENT
 
+_LABEL_PX = 76
+
 
 class AmbientPanel(QWidget):
     """Three fields; ``typed`` (place, text) as theirs."""
@@ -18,7 +20,7 @@ class AmbientPanel(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.fields = {spec.key: KeyField(spec) for spec in AMBIENT}
+        self.fields = {spec.key: KeyField(spec, label_px=_LABEL_PX) for spec in AMBIENT}
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)

@@ -34,8 +34,9 @@ class CardPanel(QWidget):
         self.card, self.output = Choice("Card"), Choice("Card that plays")
         self.input, self.host = Choice("Card that records"), Choice("Driver")
         self.unit = Choice("Unit on the rig")
-        self.real_time = Check("takes as long as a card would")
-        self.rate, self.block = KeyField(RATE), KeyField(BLOCK)
+        self.real_time = Check("in real time")
+        self.rate = KeyField(RATE, label_px=_LABEL_PX)
+        self.block = KeyField(BLOCK, label_px=_LABEL_PX)
         self.trouble = Words(ink=Ink.BAD, px=12, wraps=True)
         for choice, signal in (
             (self.card, self.card_chosen),
@@ -55,8 +56,8 @@ class CardPanel(QWidget):
             "real_time": FieldRow("", self.real_time, label_px=_LABEL_PX),
         }
         buttons = QHBoxLayout()
-        buttons.setContentsMargins(0, 6, 0, 4)
-        buttons.setSpacing(8)
+        buttons.setContentsMargins(0, 4, 0, 2)
+        buttons.setSpacing(4)
         for action in ("look_again", "save"):
             buttons.addWidget(KeyButton(actions.of(action)))
         buttons.addStretch(1)

@@ -250,4 +250,5 @@ def _words(place: Place) -> str:
     title = next(
         (one.title for one in LINKS.values() if one.table == table and spec in one.keys), table
     )
-    return f"{title.lower()}: {spec.label.lower() if spec is not None else place[-1]}"
+    label = spec.label.lower() if spec is not None else str(place[-1])
+    return f"{title.lower() or 'chain'}: {label}"

@@ -28,6 +28,14 @@ class ChainFile(QObject):
         """Whether the file says what the chain is."""
         return self._bench.chain_on_file == self._bench.chain
 
+    @property
+    def words(self) -> str:
+        """Where the chain is kept, and whether that file says the same."""
+        file = self._bench.wired.file
+        if file is None:
+            return "not saved yet"
+        return file.name if self.is_saved else f"{file.name}, changed"
+
     @Slot()
     def save(self) -> None:
         """Write the chain back; one without a file asks for one."""

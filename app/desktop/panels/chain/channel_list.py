@@ -18,7 +18,7 @@ from app.desktop.palette import tokens_of
 from app.desktop.presenters.chain_wiring import ChannelLine
 
 _ROW = 26
-_WIDTH = 330
+_WIDTH = 400
 _MOST_ROWS = 12
 _NAME, _BAR, _LEVEL = 70.0, 80.0, 84.0
 _LINE = Qt.ItemDataRole.UserRole + 1

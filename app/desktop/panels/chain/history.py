@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
+from app.desktop.controls.lines_view import ROW
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.plots.frequency_plot import FrequencyPlot
@@ -20,6 +21,7 @@ from app.desktop.presenters.chain_response import Response
 
 _GAP = 8
 _DRIFT, _RESPONSE = 3, 2
+_ROWS = 3  # calibrations in sight; the older ones scroll
 
 
 class HistoryPanel(QWidget):
@@ -28,7 +30,7 @@ class HistoryPanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.drift = TrendPlot("Drift", "")
-        self.response = FrequencyPlot("Response", "dB re 1 kHz", right_unit="°")
+        self.response = FrequencyPlot("Response", "dB re 1 kHz, divided out of every level")
         self.table = LinesTable(
             (
                 Column(title="Proved on", width=110),
@@ -65,48 +67,43 @@ class HistoryPanel(QWidget):
         foot.setSpacing(20)
         foot.addWidget(_stacked(self.budget_head, self.budget), 1)
         foot.addWidget(_stacked(self.levels_head, self.levels, self.levels_words), 1)
-        self._lines.addLayout(foot, 1)
+        self._lines.addLayout(foot)
 
     def set_history(self, history: History, *, today: date) -> None:
         """Show another link's calibrations."""
-        self.drift.setVisible(history.has_drift)
         self.drift.set_words(
             "Drift", f"{history.title.lower()}, {history.drift_unit} from the first, bars k = 2"
         )
-        if history.has_drift:
-            self._draw_drift(history, today=today)
+        self._draw_drift(history, today=today)
         rows = [
             LineRow(cells=cells, key=cells[0])
             for cells in (_with_unit(row, history.drift_unit) for row in history.rows)
         ]
         self.table.set_rows(rows)
+        self.table.setFixedHeight(ROW * (1 + min(_ROWS, len(rows))))
         self.table.setVisible(bool(rows))
         self.none_yet.set_text(_none_yet(history))
         self.none_yet.setVisible(not history.has_drift)
 
     def set_response(self, response: Response | None) -> None:
-        """Show a microphone's table; None where there is none to show."""
+        """Show a microphone's table; None where there is none."""
         self.response.setVisible(response is not None)
         if response is None:
             return
-        hz, db = np.array(response.hz), np.array(response.db)
-        lines = [
-            PlotLine(
-                name="level",
-                x=hz,
-                y=db,
-                role=LineRole.OTHER,
-                take=0,
-                interval=np.full(hz.shape, response.interval_db) if response.interval_db else None,
-            )
-        ]
-        if response.deg:
-            phase = np.array(response.deg)
-            lines.append(
-                PlotLine(name="phase", x=hz, y=phase, role=LineRole.PHASE, take=0, right=True)
-            )
-        self.response.set_lines(lines)
-        self.response.set_hint(response.hint)
+        hz = np.array(response.hz)
+        interval = np.full(hz.shape, response.interval_db) if response.interval_db else None
+        self.response.set_lines(
+            [
+                PlotLine(
+                    name="table",
+                    x=hz,
+                    y=np.array(response.db),
+                    role=LineRole.TAKE,
+                    take=0,
+                    interval=interval,
+                )
+            ]
+        )
 
     def set_budget(self, title: str, fact: str, rows: Sequence[tuple[str, str]]) -> None:
         """Show what intervals stand on."""
@@ -169,4 +166,6 @@ def _stacked(*widgets: QWidget) -> QWidget:
     lines.setSpacing(2)
     for widget in widgets:
         lines.addWidget(widget)
+    lines.addStretch(1)
+    whole.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
     return whole

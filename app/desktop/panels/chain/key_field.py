@@ -9,7 +9,7 @@ from app.desktop.presenters.chain_link import LinkField
 from app.desktop.presenters.chain_links import KeySpec
 
 _LABEL_PX = 84
-_WORDS = frozenset({"response", "calibrated_on"})  # begin at the left
+_WORDS = frozenset({"name", "response", "calibrated_on"})  # begin at the left
 
 
 class KeyField(FieldRow):
@@ -17,12 +17,14 @@ class KeyField(FieldRow):
 
     typed = Signal(object, str)
 
-    def __init__(self, spec: KeySpec, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, spec: KeySpec, *, label_px: int = _LABEL_PX, parent: QWidget | None = None
+    ) -> None:
         self.spec = spec
         self.editor = Field(
             spec.label, unit=spec.unit, numeric=spec.place[-1] not in _WORDS, step=spec.step
         )
-        super().__init__(spec.label, self.editor, label_px=_LABEL_PX, parent=parent)
+        super().__init__(spec.label, self.editor, label_px=label_px, parent=parent)
         self.editor.committed.connect(self._tell)
 
     def set_field(self, field: LinkField) -> None:

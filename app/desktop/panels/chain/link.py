@@ -1,6 +1,7 @@
 """The right column: the chosen link's values, how it stands, what proving it takes."""
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.desktop.controls.facts_table import FactsTable
@@ -47,7 +48,7 @@ class LinkPanel(QWidget):
         lines.addWidget(self._need)
         lines.addWidget(self._caution)
         lines.addStretch(1)
-        self.lines = lines
+        self._lines = lines
 
     def set_card(self, card: LinkCard) -> None:
         """Show another link, or other values of the same one."""
@@ -65,10 +66,18 @@ class LinkPanel(QWidget):
         self.need.set_text(card.need)
         self.caution.set_text(card.caution)
         self._caution.setVisible(bool(card.caution))
+        self.fit()
 
-    def fold(self, *, folded: bool) -> None:
-        """Leave out what need not be read at once; a caution never folds."""
-        self._need.setVisible(not folded)
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold or unfold."""
+        super().resizeEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """Leave out what need not be read at once where all would not fit; cautions never fold."""
+        self._need.setVisible(True)
+        self._lines.activate()
+        self._need.setVisible(self._lines.totalHeightForWidth(self.width()) <= self.height())
 
     def _build(self, card: LinkCard) -> None:
         self._link = card.link

@@ -20,7 +20,15 @@ from app.desktop.presenters.chain_card import CardState, card_state
 from app.desktop.presenters.chain_history import History, history
 from app.desktop.presenters.chain_levels import NOT_TRIED, level_rows, level_words
 from app.desktop.presenters.chain_link import LinkField, link_card
-from app.desktop.presenters.chain_links import AMBIENT, BLOCK, LINKS, RATE, KeySpec, text_of
+from app.desktop.presenters.chain_links import (
+    AMBIENT,
+    BLOCK,
+    LINKS,
+    NAME,
+    RATE,
+    KeySpec,
+    text_of,
+)
 from app.desktop.presenters.chain_response import response_of
 from app.desktop.presenters.chain_wiring import channel_lines, wiring_note, wiring_rows
 from app.desktop.presenters.chain_words import ChainSituation, Notice, chain_words
@@ -78,9 +86,8 @@ class Presenting(QObject):
     def present(self) -> None:
         """Show everything as it is now."""
         chain, draft = self._bench.chain.chain, self._edits.draft
-        self._set_up.card.set_state(
-            self._card(), rate=self._field(RATE), block=self._field(BLOCK)
-        )
+        self._set_up.set_chain(self._field(NAME), file=self._file.words)
+        self._set_up.card.set_state(self._card(), rate=self._field(RATE), block=self._field(BLOCK))
         self._set_up.wiring.set_rows(wiring_rows(chain, draft=draft), note=wiring_note(chain))
         self._set_up.ambient.set_fields([self._field(spec) for spec in AMBIENT])
         self._set_up.fit()

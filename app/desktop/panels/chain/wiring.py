@@ -44,14 +44,19 @@ class WiringPanel(QWidget):
 
     def set_rows(self, rows: Sequence[WiringRow], *, note: str) -> None:
         """Show other wiring."""
-        for row in rows:
+        for at, row in enumerate(rows, start=1):
             if row.key in self.rows:
                 self.rows[row.key].set_row(row)
                 continue
             made = WireRow(row)
             made.clicked.connect(partial(self._ask, row.key))
             self.rows[row.key] = made
-            self._lines.insertWidget(self._lines.indexOf(self.note), made)
+            self._lines.insertWidget(at, made)
+        for key in self.rows.keys() - {row.key for row in rows}:
+            gone = self.rows.pop(key)
+            self._lines.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
         self.note.set_text(note)
         self.note.setVisible(bool(note))
 
