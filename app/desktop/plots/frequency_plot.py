@@ -97,14 +97,12 @@ class FrequencyPlot(HeadedPlot):
 
     def set_masks(self, masks: Sequence[PlotMask]) -> None:
         """Show these limits and no others."""
-        before = self.scene.masks
         self.scene.masks = tuple(masks)
         if self.canvas.is_dragging:
             # The axis stands still under a hand.
             self.canvas.update()
-            return
-        self._refit() if len(before) != len(masks) else self.canvas.update()
-        self._tell()
+        else:
+            self._refit()
 
     def set_spread(self, spread: PlotSpread | None) -> None:
         """Show what stored units have in common."""

@@ -87,8 +87,12 @@ def test_the_axis_stands_still_under_a_hand(plot: FrequencyPlot) -> None:
     before = plot.canvas.frame().y
     hand.press(plot.canvas, *place(plot, 1000, 95))
     hand.move(plot.canvas, *place(plot, 1000, 60))
-    plot.set_masks(plot.masks)
+    far = PlotMask(name="other", sense="upper", hz=np.array([]), values=np.array([200.0]))
+    plot.set_masks([*plot.masks, far])
     assert plot.canvas.frame().y == before
+    hand.release(plot.canvas, *place(plot, 1000, 60))
+    plot.set_masks(plot.masks)
+    assert plot.canvas.frame().y.high > 200
 
 
 def test_a_mask_that_is_no_draft_cannot_be_dragged(plot: FrequencyPlot) -> None:
