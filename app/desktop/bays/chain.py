@@ -33,14 +33,14 @@ class ChainBay(Bay):
     def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(bench, actions, parent)
         self._is_entered = False
-        self.set_up, self.history, self.link = SetUp(actions), HistoryPanel(), LinkPanel()
+        self.set_up, self.history, self.link_panel = SetUp(actions), HistoryPanel(), LinkPanel()
         self.edits, self.devices = ChainEdits(bench, self), Devices(bench.worker, self)
         self.file = ChainFile(bench, self)
         self.presenting = Presenting(
             bench,
             set_up=self.set_up,
             history=self.history,
-            link=self.link,
+            link=self.link_panel,
             edits=self.edits,
             devices=self.devices,
             file=self.file,
@@ -50,7 +50,7 @@ class ChainBay(Bay):
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.addWidget(
-            Columns(self.set_up, self.history, self.link, pages=("Set up", "The link"))
+            Columns(self.set_up, self.history, self.link_panel, pages=("Set up", "The link"))
         )
         self._wire_panels()
         self._wire_bench()
@@ -60,6 +60,11 @@ class ChainBay(Bay):
     @property
     def link(self) -> str:
         """The link that is shown."""
+        return self.presenting.chosen
+
+    @property
+    def link(self) -> str | None:
+        """The chosen link, for the strip to show."""
         return self.presenting.chosen
 
     def entered(self) -> None:
@@ -92,7 +97,8 @@ class ChainBay(Bay):
         card.host_chosen.connect(edits.choose_host)
         card.unit_chosen.connect(edits.choose_unit)
         card.real_time_toggled.connect(edits.set_real_time)
-        for fields in (self.set_up.name, card.rate, card.block, self.set_up.ambient, self.link):
+        name, ambient = self.set_up.name, self.set_up.ambient
+        for fields in (name, card.rate, card.block, ambient, self.link_panel):
             fields.typed.connect(edits.type_value)
         wiring.opened.connect(self.presenting.open_channels)
         wiring.channel_chosen.connect(edits.wire)
@@ -156,12 +162,12 @@ class ChainBay(Bay):
 
     @Slot(object)
     def _levels_tried(self, found: Forecast) -> None:
-        words = level_words(self.bench.chain.chain, found)
+        next_ = "measure, in the next bay." if found.fits else "mend it, then check again."
         self.presenting.forecast = found
         self.presenting.notice = Notice(
             mark=Mark.GOOD if found.fits else Mark.CAUTION,
-            happened=words,
-            next="measure with it, in the Measure bay." if found.fits else "mend it, then check again.",
+            happened=level_words(self.bench.chain.chain, found),
+            next=next_,
         )
         self.presenting.present()
 
@@ -179,7 +185,9 @@ class ChainBay(Bay):
     @Slot(object)
     def _tell_saved(self, file: Path) -> None:
         self.presenting.notice = Notice(
-            mark=Mark.GOOD, happened=f"Saved in {file.name}.", next="check the levels, then measure."
+            mark=Mark.GOOD,
+            happened=f"Saved in {file.name}.",
+            next="check the levels, then measure.",
         )
         self.presenting.present()
 
