@@ -88,8 +88,8 @@ class Differences:
     @property
     def are_none(self) -> bool:
         """Whether every figure and the verdict are the same, bit for bit."""
-        figures = (*self.numbers, *self.curves)
-        return self.old_verdict is self.new_verdict and all(one.is_same for one in figures)
+        same = [one.is_same for one in self.numbers] + [one.is_same for one in self.curves]
+        return self.old_verdict is self.new_verdict and all(same)
 
 
 def differences(old: Take, new: Take) -> Differences:

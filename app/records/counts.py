@@ -114,9 +114,7 @@ def unit_counts(lot: str, *, procedure: str | None, on: Connection) -> VerdictCo
         )
     ).subquery()
     rows = on.execute(
-        select(ranked.c.verdict, func.count())
-        .where(ranked.c.rank == 1)
-        .group_by(ranked.c.verdict)
+        select(ranked.c.verdict, func.count()).where(ranked.c.rank == 1).group_by(ranked.c.verdict)
     )
     return VerdictCounts.summed((verdict, number) for verdict, number in rows)
 

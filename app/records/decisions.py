@@ -94,6 +94,4 @@ def read_marks(*, on: Connection) -> dict[str, UnitMark]:
 
 
 def _unit_mark(row: Row[Any]) -> UnitMark:
-    return UnitMark(
-        serial=row.serial, mark=row.mark, by=row.who, at_utc=row.at_utc, why=row.why
-    )
+    return UnitMark(serial=row.serial, mark=row.mark, by=row.who, at_utc=row.at_utc, why=row.why)

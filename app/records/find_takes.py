@@ -95,9 +95,7 @@ def place_of(take: int, filters: Filters, *, on: Connection) -> int | None:
     if own is None:
         return None
     newer = (takes.c.started_utc > own) | ((takes.c.started_utc == own) & (takes.c.row > take))
-    return on.execute(
-        select(func.count()).select_from(takes).where(newer, *passing)
-    ).scalar_one()
+    return on.execute(select(func.count()).select_from(takes).where(newer, *passing)).scalar_one()
 
 
 def _summaries(page: Select[tuple[int]], *, on: Connection) -> tuple[TakeSummary, ...]:

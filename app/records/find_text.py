@@ -8,7 +8,18 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from sqlalchemy import Column, ColumnElement, Connection, Select, case, false, func, or_, select, union
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Select,
+    case,
+    false,
+    func,
+    or_,
+    select,
+    union,
+)
 
 from app.records import tables
 from app.records.find_moment import Span, day_span, time_span
@@ -31,7 +42,7 @@ class _Days:
 
 
 def text_conditions(text: str, *, on: Connection) -> list[ColumnElement[bool]]:
-    """Return what the rows of ``takes`` must fulfil to be found by a text; none for an empty one."""
+    """Return what the rows of ``takes`` must fulfil to be found by a text; nothing for none."""
     verdicts, rest = _take_verdicts_out(" ".join(text.casefold().split()))
     words = [word for word in rest.split() if plain(word)]
     found = [tables.takes.c.verdict == verdict.value for verdict in verdicts]
@@ -121,15 +132,15 @@ def _single(word: str) -> list[ColumnElement[bool]]:
     return found
 
 
-def _units(word: str) -> Select[tuple[int]]:
+def _units(word: str) -> Select[int]:
     return _beginning(tables.unit_words.c.word, tables.unit_words.c.unit_id, word=word)
 
 
-def _lots(word: str) -> Select[tuple[int]]:
+def _lots(word: str) -> Select[int]:
     return _beginning(tables.lot_words.c.word, tables.lot_words.c.lot_id, word=word)
 
 
-def _beginning(words: Column[str], key: Column[int], *, word: str) -> Select[tuple[int]]:
+def _beginning(words: Column[str], key: Column[int], *, word: str) -> Select[int]:
     typed = plain(word)
     return select(key).where(words >= typed, words < after(typed))
 
@@ -140,7 +151,7 @@ def _procedures(word: str, *, on: Connection) -> list[int]:
     return [row.id for row in on.execute(known) if begins(row.name, typed=word)]
 
 
-def _how_many(rows: Select[tuple[int]], *, on: Connection) -> int:
+def _how_many(rows: Select[int], *, on: Connection) -> int:
     """Count, but not further than tells few from many."""
     some = rows.limit(max(_FEW_LOTS, _FEW_UNITS) + 1).subquery()
     return on.execute(select(func.count()).select_from(some)).scalar_one()

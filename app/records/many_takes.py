@@ -52,9 +52,7 @@ def read_numbers(
     return found
 
 
-def read_masks(
-    *, take_ids: Sequence[str], on: Connection
-) -> dict[str, dict[str, MaskResult]]:
+def read_masks(*, take_ids: Sequence[str], on: Connection) -> dict[str, dict[str, MaskResult]]:
     """Return how each take stands against its masks, by id of the take and name."""
     takes, masks = tables.takes, tables.masks
     found: dict[str, dict[str, MaskResult]] = {take_id: {} for take_id in take_ids}

@@ -46,7 +46,7 @@ class Queries:
             return row_of(take_id, on=connection)
 
     def next_number(self) -> int:
-        """Return the number that the next take will have, unless another process keeps one first."""
+        """Return the number of the next take, unless another process keeps one first."""
         with self._read() as connection:
             last = connection.execute(select(func.max(tables.takes.c.row))).scalar()
         return (last or 0) + 1
@@ -153,9 +153,9 @@ class Queries:
             return read_margin_trend(mask, filters, limit=limit, on=connection)
 
     def curves(self, name: str, *, take_ids: Sequence[str]) -> dict[str, Curve]:
-        """Return one curve of many takes, by whole id, in that order; those without it are left out.
+        """Return one curve of many takes, by whole id, in that order.
 
-        Curves over the same frequencies share one array of them.
+        Takes that do not have it are left out. Curves over the same frequencies share one array.
         """
         with self._read() as connection:
             return read_curves(name, take_ids=take_ids, on=connection)

@@ -49,9 +49,7 @@ def read_take(row_id: int, *, on: Connection) -> Take:
         capture_sha256=row.capture_sha256,
         capture_offset=row.capture_offset,
         software_version=row.software_version,
-        numbers={
-            one.name: number_of(one) for one in _rows(tables.numbers, row.row, on=on)
-        },
+        numbers={one.name: number_of(one) for one in _rows(tables.numbers, row.row, on=on)},
         curves=_curves(row.row, on=on),
         masks={one.name: mask_of(one) for one in _rows(tables.masks, row.row, on=on)},
         verdict=Verdict(row.verdict),

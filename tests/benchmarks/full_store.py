@@ -124,10 +124,12 @@ def _units(made: list[Made], *, on: Connection) -> dict[str, int]:
     known = dict(on.execute(asked).tuples().all())
     if new := [{"serial": serial} for serial in serials if serial not in known]:
         on.execute(insert(units), new)
-        added = [dict(row._mapping) for row in on.execute(asked) if row.serial not in known]
+        added = {row.serial: row.id for row in on.execute(asked) if row.serial not in known}
         words = [
-            {"word": word, "unit_id": row["id"]} for row in added for word in words_of(row["serial"])
+            {"word": word, "unit_id": unit}
+            for serial, unit in added.items()
+            for word in words_of(serial)
         ]
         on.execute(insert(tables.unit_words), words)
-        known |= {row["serial"]: row["id"] for row in added}
+        known |= added
     return known

@@ -36,9 +36,7 @@ def _searches(store: Store) -> dict[str, dict[str, Callable[[], object]]]:
     t4_end = store.count(text="T4") - PAGE
     names = ("sensitivity_db", "fs_hz", "rub_buzz_db")
     return {
-        "by text, a page": {
-            text: partial(store.find, text=text, limit=PAGE) for text in _TEXTS
-        },
+        "by text, a page": {text: partial(store.find, text=text, limit=PAGE) for text in _TEXTS},
         "by text, counts by lot and verdict": {
             text: partial(store.tally, text=text) for text in ("", *_TEXTS)
         },
@@ -63,9 +61,7 @@ def _searches(store: Store) -> dict[str, dict[str, Callable[[], object]]]:
     }
 
 
-def _row(
-    what: str, examples: dict[str, Callable[[], object]], *, takes: int, repeats: int
-) -> Row:
+def _row(what: str, examples: dict[str, Callable[[], object]], *, takes: int, repeats: int) -> Row:
     times = {name: _median_ms(search, repeats=repeats) for name, search in examples.items()}
     slowest = max(times, key=lambda name: times[name])
     return Row(

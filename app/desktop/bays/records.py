@@ -14,20 +14,20 @@ from app.desktop.panels.records.comparing import Comparing
 from app.desktop.panels.records.finder import Finder
 from app.desktop.panels.records.listing import Listing
 from app.desktop.panels.records.look import Followed, Found
-from app.desktop.panels.records.record_actions import RecordActions
+from app.desktop.panels.records.record_actions import NEEDS_A_RECORD, RecordActions
 from app.desktop.panels.records.record_panel import RecordPanel
 from app.desktop.panels.records.take_model import TakeModel
-from app.desktop.panels.records.take_table import TakeTable
+from app.desktop.panels.records.take_table import TakeTable, WholeRows
 from app.desktop.panels.records.trend_view import TrendView
 from app.desktop.presenters import records_words as words
 from app.desktop.presenters.records_compare import compared_state, no_again
 from app.desktop.presenters.records_take import record_state
-from app.desktop.presenters.records_trend import MARGIN, no_trend, trend_state
+from app.desktop.presenters.records_trend import no_trend, trend_state
 from app.measure.differences import differences
 from app.measure.version import SOFTWARE_VERSION
 from app.records.record import Record
 
-_TABLE, _BELOW = 41, 59  # parts of the height
+_TABLE, _BELOW = 40, 60  # parts of the height
 _LEFT_PX, _RIGHT_PX = (204, 272), (284, 336)
 
 
@@ -59,6 +59,7 @@ class RecordsBay(Bay):
     def entered(self) -> None:
         """Look for what came meanwhile; the table takes the focus."""
         self.is_entered = True
+        self._allow()
         self.listing.refresh()
         self.table.setFocus()
 
@@ -84,6 +85,7 @@ class RecordsBay(Bay):
 
     def present(self) -> None:
         """Show the chosen record, or how it differs from the one that is held."""
+        self._allow()
         pair = self.comparing.with_(self.record)
         if pair is None:
             self.panel.end_comparison()
@@ -99,6 +101,12 @@ class RecordsBay(Bay):
         self.panel.set_compared(compared_state(found, old=old.number, new=new.number))
         self.compared.set_pair(old, new)
         self.below.setCurrentWidget(self.compared)
+
+    def _allow(self) -> None:
+        """Let the keys act that have a record to act on."""
+        if self.is_entered:
+            for action in NEEDS_A_RECORD:
+                self.actions_table.of(action).setEnabled(self.record is not None)
 
     def say_where(self) -> None:
         """Say what is shown."""
@@ -171,6 +179,7 @@ class RecordsBay(Bay):
                 key=followed.key,
                 masks=found.masks,
                 reference=followed.reference,
+                stated=followed.stated,
             )
         )
         self.trend.choose(self.listing.chosen)
@@ -239,7 +248,7 @@ class RecordsBay(Bay):
         lines = QVBoxLayout(middle)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(8)
-        lines.addWidget(self.table, _TABLE)
+        lines.addWidget(WholeRows(self.table), _TABLE)
         lines.addWidget(self.below, _BELOW)
         columns = Columns(
             self.finder,

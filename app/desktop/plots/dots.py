@@ -1,7 +1,7 @@
 """Round dots: painted one by one as long as there are few enough for it, else as points."""
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.desktop.plots.paths import polygon
 from dsp.arrays import Floats
@@ -18,8 +18,8 @@ def paint_dots(painter: QPainter, x: Floats, y: Floats, *, across: float, colour
         painter.setPen(pen)
         painter.drawPoints(polygon(x, y))
         return
-    path = QPainterPath()
-    path.setFillRule(Qt.FillRule.WindingFill)
+    # One by one: a thousand of them in one path take ten times as long.
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(colour))
     for a, b in zip(x, y, strict=True):
-        path.addEllipse(QPointF(a, b), across / 2, across / 2)
-    painter.fillPath(path, QColor(colour))
+        painter.drawEllipse(QPointF(a, b), across / 2, across / 2)

@@ -95,7 +95,9 @@ class TrendScene:
         return points.keys[int(order[at])] if 0 <= at < order.size else None
 
     def _x_span(self) -> Span:
-        places = [*self.points.x, *(note.x for note in self.notes)]
+        places = [note.x for note in self.notes]
+        if self.points.x.size:
+            places += [float(self.points.x.min()), float(self.points.x.max())]
         places += [end for group in self.groups for end in (group.low, group.high)]
         places += [self.new.x] if self.new else []
         places += [self.due.x] if self.due else []
@@ -108,7 +110,10 @@ class TrendScene:
     def _y_span(self) -> Span:
         points, limits = self.points, self.limits
         half = 0.0 if points.interval is None else np.nan_to_num(points.interval)
-        values = [*(points.y - half), *(points.y + half), *(note.y for note in self.notes)]
+        known = np.isfinite(points.y)
+        values = [note.y for note in self.notes]
+        if known.any():
+            values += [float((points.y - half)[known].min()), float((points.y + half)[known].max())]
         if self.new is not None:
             values += [self.new.y]
         if limits is not None:

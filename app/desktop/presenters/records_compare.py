@@ -12,12 +12,18 @@ from app.desktop.presenters.figures import (
     value_text,
     with_unit,
 )
-from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import number_as, quantity_name
 from app.desktop.presenters.measure_warnings import Said
 from app.measure.differences import CurveDifference, Differences, NumberDifference
+from dsp.conformity.verdict import Verdict
 
 _MOST_NAMED = 4
+_BOTH = {
+    Verdict.CONFORMS: "Both conform",
+    Verdict.DOES_NOT_CONFORM: "Neither conforms",
+    Verdict.NOT_DECIDED: "Neither is decided",
+}
 _READ = (
     "Marked: farther apart than the interval of the difference (k = 2). On one chain the "
     "calibrations cancel, so this interval is rather too wide than too narrow."
@@ -61,6 +67,8 @@ class ComparedState:
 
     title: str
     told: str
+    mark: Mark
+    sentence: str
     numbers: tuple[Fact, ...]
     curves: tuple[Fact, ...]
     note: tuple[Said, ...]
@@ -70,9 +78,7 @@ def again_state(found: Differences, *, day: str) -> AgainState:
     """Present a take derived again; ``day`` is when it was made."""
     numbers, curves = len(found.numbers), len(found.curves)
     if found.are_none:
-        sentence = (
-            f"All {numbers} numbers and {curves} curves come out bit for bit as on {day}."
-        )
+        sentence = f"All {numbers} numbers and {curves} curves come out bit for bit as on {day}."
         return AgainState(
             told="identical", said=(Said(sentence=sentence, mark=Mark.GOOD),), differs=False
         )
@@ -80,7 +86,9 @@ def again_state(found: Differences, *, day: str) -> AgainState:
     changed += [_curve_text(one) for one in found.curves if not one.is_same]
     said = []
     if found.old_verdict is not found.new_verdict:
-        sentence = f"The verdict was “{found.old_verdict.value}”, now it is “{found.new_verdict.value}”."
+        sentence = (
+            f"The verdict was “{found.old_verdict.value}”, now it is “{found.new_verdict.value}”."
+        )
         said.append(Said(sentence=sentence, mark=Mark.CAUTION))
     if changed:
         rest = len(changed) - _MOST_NAMED
@@ -101,11 +109,19 @@ def compared_state(found: Differences, *, old: int, new: int) -> ComparedState:
     apart = [one for one in found.numbers if _is_apart(one.away, one.interval)]
     return ComparedState(
         title=f"Take {new} less take {old}",
-        told=f"{len(apart)} of {len(found.numbers)} apart",
+        told=f"{len(apart)} of {len(found.numbers)} numbers apart",
+        mark=mark_of(found.new_verdict),
+        sentence=_verdicts(found, old=old, new=new),
         numbers=tuple(_number_fact(one) for one in found.numbers),
         curves=tuple(_curve_fact(one) for one in found.curves if _is_told(one)),
         note=(Said(sentence=_READ),),
     )
+
+
+def _verdicts(found: Differences, *, old: int, new: int) -> str:
+    if found.old_verdict is found.new_verdict:
+        return _BOTH[found.new_verdict]
+    return f"Take {new}: {found.new_verdict.value}; take {old}: {found.old_verdict.value}"
 
 
 def _number_fact(one: NumberDifference) -> Fact:
@@ -116,12 +132,13 @@ def _number_fact(one: NumberDifference) -> Fact:
 
 
 def _curve_fact(one: CurveDifference) -> Fact:
+    if one.is_same:
+        return Fact(name=quantity_name(one.name), value="the same")
     interval = one.interval if math.isfinite(one.interval) else None
+    figure = f"{value_text(one.largest, interval, signed=True)} {interval_text(interval)}".strip()
     return Fact(
         name=quantity_name(one.name),
-        value=value_text(one.largest, interval),
-        interval=interval_text(interval),
-        unit=f"{with_unit('', one.unit).strip()} at {hz_text(one.at_hz)}",
+        value=f"{with_unit(figure, one.unit)} at {hz_text(one.at_hz)}",
         mark=Mark.CAUTION if _is_apart(one.largest, interval) else None,
     )
 

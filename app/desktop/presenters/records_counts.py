@@ -62,7 +62,8 @@ def counts_state(tally: Tally, kinds: Mapping[Kind, int], *, query: RecordsQuery
     lots = [
         CountRow(key=lot.lot, name=lot.lot, count=count_text(number))
         for lot in tally.lots
-        if lot.lot is not None and ((number := _of(lot.takes, query.verdict)) or lot.lot == query.lot)
+        if lot.lot is not None
+        and ((number := _of(lot.takes, query.verdict)) or lot.lot == query.lot)
     ]
     total = _of(of_lot, query.verdict)
     return CountsState(

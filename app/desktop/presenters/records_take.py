@@ -8,9 +8,10 @@ from app.desktop.presenters.excitation import KINDS
 from app.desktop.presenters.figures import Fact, age_text, hz_text
 from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.mark import Mark, mark_of
+from app.desktop.presenters.measure_names import quantity_name
 from app.desktop.presenters.measure_numbers import NumbersState, numbers_state
 from app.desktop.presenters.measure_stale import figures_on, stale_on
-from app.desktop.presenters.measure_verdict import MaskLine, verdict_state
+from app.desktop.presenters.measure_verdict import MaskLine, VerdictState, verdict_state
 from app.desktop.presenters.measure_warnings import Said, warnings_state
 from app.desktop.presenters.strip import OnBench, strip_state
 from app.desktop.presenters.strip_health import health
@@ -70,12 +71,21 @@ def record_state(record: Record, *, software: str) -> RecordState:
         title=f"Take {record.number}",
         told=take.unit or "no serial",
         mark=mark_of(take.verdict),
-        sentence=f"{verdict.word}, {verdict.detail}" if verdict.detail else verdict.word,
+        sentence=_sentence(verdict),
         made=_made(record, day=day, software=software),
         masks=verdict.masks,
         numbers=numbers_state(take, number=record.number, stale=figures_on(stale)),
         said=warnings_state(take, stale=stale).said,
     )
+
+
+def _sentence(verdict: VerdictState) -> str:
+    if not verdict.masks or verdict.mark is Mark.UNDECIDED:
+        return f"{verdict.word}: {verdict.detail}" if verdict.detail else verdict.word
+    decisive = verdict.masks[0]
+    if verdict.mark is Mark.GOOD:
+        return f"{verdict.word}, margin {decisive.margin}"
+    return f"{verdict.word}: {quantity_name(decisive.quantity)} {decisive.margin}"
 
 
 def _made(record: Record, *, day: date, software: str) -> tuple[Fact, ...]:
@@ -130,7 +140,9 @@ def _valid(take: Take) -> Fact:
     if valid.low_hz > valid.high_hz:
         return Fact(name="valid", value=f"nowhere ({valid.low_reason})", mark=Mark.CAUTION)
     note = f"below: {valid.low_reason}; above: {valid.high_reason}"
-    return Fact(name="valid", value=f"{hz_text(valid.low_hz)} to {hz_text(valid.high_hz)}", note=note)
+    return Fact(
+        name="valid", value=f"{hz_text(valid.low_hz)} to {hz_text(valid.high_hz)}", note=note
+    )
 
 
 def _links(chain: Chain, *, day: date) -> list[Fact]:
@@ -163,7 +175,9 @@ def _air(chain: Chain) -> Fact:
 
 def _software(take: Take, *, now: str) -> str:
     same = take.software_version == now
-    return f"{take.software_version}, same as now" if same else f"{take.software_version}, now {now}"
+    return (
+        f"{take.software_version}, same as now" if same else f"{take.software_version}, now {now}"
+    )
 
 
 def _capture(recording: RecordingFacts, *, take: Take) -> Fact:

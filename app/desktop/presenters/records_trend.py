@@ -13,7 +13,8 @@ from app.desktop.presenters.records_counts import takes_text
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
 from app.records.trend import Trend, TrendPoint
-from dsp import Number
+from dsp import Floats, Number
+from dsp.arrays import Bools
 from dsp.statistics.means import GroupMean, difference_of_means, group_mean
 
 MARGIN = "margin "  # before the name of a mask, in the key of what a trend is of
@@ -102,9 +103,9 @@ def trend_state(
         title=f"{_begun(name)} over {'lots' if len(lots) > 1 else 'takes'}",
         unit=stated or short_unit(unit),
         points=TrendPoints(
-            x=np.flatnonzero(known) + 0.5,
+            x=np.flatnonzero(known).astype(np.float64) + 0.5,
             y=values[known],
-            keys=tuple(point.take_id for point, is_known in zip(ordered, known, strict=True) if is_known),
+            keys=tuple(ordered[place].take_id for place in np.flatnonzero(known)),
             interval=_intervals(ordered, scale=scale)[known] if known.sum() <= _FEW else None,
             fails=_outside(values, limits=limits)[known],
         ),
@@ -117,7 +118,8 @@ def trend_state(
 
 def no_trend(*, listed: bool) -> TrendState:
     """Present the plot where nothing can be followed."""
-    hint = "Takes appear here one after another, lot by lot." if not listed else "Nothing to follow."
+    soon = "Takes appear here one after another, lot by lot."
+    hint = "Nothing to follow." if listed else soon
     empty = TrendPoints()
     return TrendState(
         title="Trend", unit="", points=empty, groups=(), limits=None, note="", hint=hint
@@ -161,12 +163,10 @@ def _limits(
         upper += [(base + mask.upper) * scale] if isinstance(mask.upper, float | int) else []
     if not lower and not upper:
         return None
-    return TrendLimits(
-        lower=max(lower) if lower else None, upper=min(upper) if upper else None
-    )
+    return TrendLimits(lower=max(lower) if lower else None, upper=min(upper) if upper else None)
 
 
-def _outside(values: np.ndarray, *, limits: TrendLimits | None) -> np.ndarray:
+def _outside(values: Floats, *, limits: TrendLimits | None) -> Bools:
     outside = np.zeros(values.shape, dtype=np.bool_)
     if limits is not None:
         outside |= values < (-np.inf if limits.lower is None else limits.lower)
@@ -174,12 +174,12 @@ def _outside(values: np.ndarray, *, limits: TrendLimits | None) -> np.ndarray:
     return outside
 
 
-def _intervals(points: Sequence[TrendPoint], *, scale: float) -> np.ndarray:
+def _intervals(points: Sequence[TrendPoint], *, scale: float) -> Floats:
     return np.array([scale * (point.number.uncertainty or np.nan) for point in points])
 
 
 def _means(
-    lots: Sequence[tuple[str, list[TrendPoint]]], *, values: np.ndarray
+    lots: Sequence[tuple[str, list[TrendPoint]]], *, values: Floats
 ) -> list[GroupMean | None]:
     ends = np.cumsum([len(points) for _, points in lots])
     return [group_mean(part) for part in np.split(values, ends[:-1])] if lots else []
@@ -192,9 +192,7 @@ def _groups(
     groups, start = [], 0
     for (_, points), word, mean in zip(lots, words, means, strict=True):
         end = start + len(points)
-        groups.append(
-            TrendGroup(low=start, high=end, word=word, mean=mean.value if mean else None)
-        )
+        groups.append(TrendGroup(low=start, high=end, word=word, mean=mean.value if mean else None))
         start = end
     return tuple(groups)
 
@@ -202,7 +200,7 @@ def _groups(
 def short_lots(lots: Sequence[str]) -> list[str]:
     """Leave out what all lots begin with, up to a hyphen: T4-W30, T4-W31 become W30, W31."""
     heads = {lot.rpartition("-")[0] for lot in lots if lot != _NO_LOT}
-    if len(lots) < 2 or len(heads) != 1 or not (head := heads.pop()):  # noqa: PLR2004
+    if len(lots) < 2 or len(heads) != 1 or not (head := heads.pop()):
         return list(lots)
     return [lot.removeprefix(f"{head}-") for lot in lots]
 
@@ -232,9 +230,11 @@ def _compared(lots: Sequence[str], *, means: Sequence[GroupMean | None], unit: s
     interval = with_unit(interval_text(away.uncertainty), unit)
     size = with_unit(value_text(abs(away.value), away.uncertainty), unit)
     if abs(away.value) <= away.uncertainty:
-        return f"{lots[-1]} and {lots[-2]} can’t be told apart (interval of the difference {interval})."
-    side = "above" if away.value > 0 else "below"
-    return f"{lots[-1]} runs {size} {side} {lots[-2]} (interval of the difference {interval})."
+        said = f"{lots[-1]} and {lots[-2]} can’t be told apart"
+    else:
+        side = "above" if away.value > 0 else "below"
+        said = f"{lots[-1]} runs {size} {side} {lots[-2]}"
+    return f"{said} (interval of the difference {interval})."
 
 
 def _begun(name: str) -> str:

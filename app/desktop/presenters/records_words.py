@@ -31,8 +31,10 @@ def list_words(total: int, *, query: RecordsQuery, number: int | None) -> BayWor
             action="find",
         )
     fits = "fits" if total == 1 else "fit"
-    happened = f"{takes_text(total)} {fits} {query.words}." if query.words else (
-        f"The store holds {takes_text(total)}."
+    happened = (
+        f"{takes_text(total)} {fits} {query.words}."
+        if query.words
+        else (f"The store holds {takes_text(total)}.")
     )
     if number is None:
         return BayWords(happened=happened, next="choose one.", action="open_take", enabled=False)

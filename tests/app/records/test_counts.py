@@ -64,8 +64,8 @@ def test_counts_follow_the_filters_of_the_list(store: Store) -> None:
         {"lot": "T4-W30", "verdict": Verdict.NOT_DECIDED},
         {"kind": Kind.INSPECTED},
     ):
-        counts = store.verdict_counts(**filters)  # type: ignore[arg-type]  # any filter, by name
-        listed = Counter(s.verdict for s in store.find(**filters))  # type: ignore[arg-type]  # as above
+        counts = store.verdict_counts(**filters)
+        listed = Counter(s.verdict for s in store.find(**filters))
         assert {v: counts.of(v) for v in Verdict} == {v: listed[v] for v in Verdict}
 
 

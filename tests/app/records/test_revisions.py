@@ -27,7 +27,12 @@ def test_what_takes_were_made_with_and_what_was_saved_are_revisions(tmp_path: Pa
         for take in takes:
             store.keep(take, capture=capture)
         saved = store.save_revision(third, by=" N. N. ", why="the dip wanders")
-        assert (saved.number, saved.takes, saved.by, saved.why) == (3, 0, "N. N.", "the dip wanders")
+        assert (saved.number, saved.takes, saved.by, saved.why) == (
+            3,
+            0,
+            "N. N.",
+            "the dip wanders",
+        )
         assert [(r.number, r.takes, r.by) for r in store.revisions("line-check")] == [
             (3, 0, "N. N."),
             (2, 1, ""),

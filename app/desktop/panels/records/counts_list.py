@@ -68,7 +68,7 @@ class _Row(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens, row = tokens_of(self._view), self._view.rows[index.row()]
-        line = QRectF(option.rect)  # type: ignore[attr-defined]
+        line = QRectF(option.rect)
         chosen = self._view.key == row.key
         if chosen:
             painter.fillRect(line, QColor(tokens.card))

@@ -78,9 +78,7 @@ class Deriving(QObject):
                 take_id=take.id, number=store.number(take.id), old=pending.record.number
             )
 
-        self._bench.worker.ask(
-            "keep in Records", work, then=self._take_kept, refused=self._refuse
-        )
+        self._bench.worker.ask("keep in Records", work, then=self._take_kept, refused=self._refuse)
 
     def forget(self) -> None:
         """Let go of what is not kept."""

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.desktop.presenters.measure_stated import level_unit
 from app.desktop.presenters.records_counts import CountsState, counts_state
 from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_table import (
@@ -13,12 +14,12 @@ from app.desktop.presenters.records_table import (
     figure_columns,
     take_line,
 )
+from app.desktop.presenters.records_trend import MARGIN
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.trend import Trend
-from app.desktop.presenters.records_trend import MARGIN
 from dsp import Number
 
 PAGE = 100  # takes
@@ -64,11 +65,12 @@ class Found:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Followed:
-    """A trend, and the same figure of the reference take."""
+    """A trend, the same figure of the reference take, and what a level is stated for."""
 
     key: str
     trend: Trend
     reference: Number | None
+    stated: str
 
 
 def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
@@ -110,13 +112,17 @@ def follow(
     """Fetch the figure of a TrendChoice over the newest takes of a list."""
     if key.startswith(MARGIN):
         trend = store.margin_trend(key.removeprefix(MARGIN), limit=TREND, **query.filters)
-        return Followed(key=key, trend=trend, reference=None)
+        return Followed(key=key, trend=trend, reference=None, stated="")
     trend = store.trend(key, limit=TREND, **query.filters)
     reference = None
     if any(mask.relative_to and mask.quantity == key for mask in masks.values()):
         take = store.reference(procedure)
         reference = take.numbers.get(key) if take is not None else None
-    return Followed(key=key, trend=trend, reference=reference)
+    stated = ""
+    if key == "sensitivity_db" and trend.points:
+        newest = store.take(trend.points[-1].take_id)
+        stated = level_unit(newest.procedure, chain=newest.chain.chain)
+    return Followed(key=key, trend=trend, reference=reference, stated=stated)
 
 
 def _lines(

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from app.desktop.bays.records import RecordsBay
 
 
+NEEDS_A_RECORD = ("derive_again", "compare", "open_take", "export", "set_reference", "copy")
+
+
 class RecordActions(QObject):
     """Connects the actions to the bay; each acts only while the bay is entered."""
 

@@ -9,6 +9,7 @@ from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
 from app.desktop.controls.glyph import Glyph
 from app.desktop.controls.key_button import KeyButton
+from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Words
 from app.desktop.panels.measure.sentences import Sentences
@@ -17,9 +18,17 @@ from app.desktop.presenters.measure_verdict import MaskLine
 from app.desktop.presenters.records_compare import AgainState, ComparedState
 from app.desktop.presenters.records_take import RecordState
 
-_GAP = 10
-_BUTTONS = (("derive_again", "Derive again"), ("compare", "Compare"), ("export", "Export…"),
-            ("open_take", "Open"))
+_GAP, _BAR_GAP = 10, 4
+_EMPTY = (
+    "The record of a take stands here: how it was made, its masks and numbers, what it warns of, "
+    "and whether its recording still gives the same figures."
+)
+_BUTTONS = (
+    ("derive_again", "Derive again"),
+    ("compare", "Compare"),
+    ("export", "Export…"),
+    ("open_take", "Open"),
+)
 
 
 class RecordPanel(QWidget):
@@ -29,12 +38,13 @@ class RecordPanel(QWidget):
         super().__init__(parent)
         self._head = SectionHead("Take")
         self._mark, self._sentence = Glyph(size=16), Words(bold=True, px=14, wraps=True)
+        self.empty = Prose(_EMPTY)
         self.made = FactsTable("How it was made", words=True)
         self.masks = FactsTable("Masks")
         self.numbers = FactsTable("Numbers")
         self.warnings = Sentences()
         self.compared_numbers = FactsTable("Numbers, new less old")
-        self.compared_curves = FactsTable("Curves, new less old")
+        self.compared_curves = FactsTable("Curves, new less old", words=True)
         self._compared_note = Sentences()
         self._again_head = SectionHead("Derived again")
         self.again = Sentences()
@@ -76,16 +86,19 @@ class RecordPanel(QWidget):
         if state is None:
             self._head.set_title("No take chosen")
             self._head.set_fact("")
-            self._mark.set_mark(None)
-            self._sentence.set_text("Its record stands here: how it was made, what it holds.")
+            self._mark.hide()
+            self._sentence.set_text("")
+            self.empty.show()
             for table in (self.made, self.masks, self.numbers):
                 table.set_facts(())
             self.warnings.say(())
             self._record.hide()
             return
         self._record.show()
+        self.empty.hide()
         self._head.set_title(state.title)
         self._head.set_fact(state.told)
+        self._mark.show()
         self._mark.set_mark(state.mark)
         self._sentence.set_text(state.sentence)
         self.made.set_facts(state.made)
@@ -103,6 +116,8 @@ class RecordPanel(QWidget):
         """Show how two takes differ, instead of the record."""
         self._head.set_title(state.title)
         self._head.set_fact(state.told)
+        self._mark.set_mark(state.mark)
+        self._sentence.set_text(state.sentence)
         self.compared_numbers.set_facts(state.numbers)
         self.compared_curves.set_facts(state.curves)
         self._compared_note.say(state.note)
@@ -126,7 +141,7 @@ class RecordPanel(QWidget):
         verdict.addWidget(self._sentence, 1)
         inside = QWidget()
         sections = QVBoxLayout(inside)
-        sections.setContentsMargins(0, 0, 0, 0)
+        sections.setContentsMargins(0, 0, _BAR_GAP, 0)
         sections.setSpacing(0)
         sections.addWidget(self._record)
         sections.addWidget(self._compared)
@@ -136,6 +151,7 @@ class RecordPanel(QWidget):
         lines.setSpacing(0)
         lines.addWidget(self._head)
         lines.addLayout(verdict)
+        lines.addWidget(self.empty)
         lines.addWidget(_scrolled(inside), 1)
         lines.addSpacing(_GAP)
         lines.addWidget(self._again_head)

@@ -28,6 +28,7 @@ class TakeModel(QAbstractTableModel):
         self._count = 0
         self._columns: tuple[FigureColumn, ...] = ()
         self._pages: OrderedDict[int, tuple[TakeLine, ...]] = OrderedDict()
+        self._longest: list[str] = []
         self._missing: int | None = None  # the page asked for last: the others are out of sight
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -47,14 +48,17 @@ class TakeModel(QAbstractTableModel):
         self._count, self._columns = count, tuple(columns)
         self._pages.clear()
         self._missing = None
+        self._longest = ["" for _ in range(FIGURES + len(self._columns))]
         if first:
             self._pages[0] = tuple(first)
+            self._measure(first)
         self.endResetModel()
 
     def put_page(self, number: int, lines: Sequence[TakeLine]) -> None:
         """Take a page that was asked for."""
         self._pages[number] = tuple(lines)
         self._pages.move_to_end(number)
+        self._measure(lines)
         while len(self._pages) > _KEPT:
             self._pages.popitem(last=False)
         top, bottom = number * PAGE, min((number + 1) * PAGE, self._count) - 1
@@ -72,6 +76,10 @@ class TakeModel(QAbstractTableModel):
             return None
         # A take less than there were: deleted nowhere, but other processes keep takes meanwhile.
         return page[place] if place < len(page) else None
+
+    def longest(self, column: int) -> str:
+        """Return the longest text that a column has shown so far."""
+        return self._longest[column] if column < len(self._longest) else ""
 
     def row_of(self, take_id: str) -> int | None:
         """Return the row of a take, if its page is there."""
@@ -121,6 +129,12 @@ class TakeModel(QAbstractTableModel):
             titles = (*_PLAIN, *(column.title for column in self._columns))
             return titles[section]
         return _align(section) if role == Qt.ItemDataRole.TextAlignmentRole else None
+
+    def _measure(self, lines: Sequence[TakeLine]) -> None:
+        for line in lines:
+            for column, text in enumerate(_cells(line)):
+                if len(text) > len(self._longest[column]):
+                    self._longest[column] = text
 
     @Slot()
     def _ask(self) -> None:

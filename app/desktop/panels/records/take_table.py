@@ -1,25 +1,21 @@
 """The table of takes: as quick with a hundred thousand as with ten."""
 
-from PySide6.QtCore import QModelIndex, QSignalBlocker, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QModelIndex, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
 
-from app.desktop.controls.lines_view import LinesView
+from app.desktop.controls.lines_view import ROW, LinesView
+from app.desktop.fonts import font
 from app.desktop.panels.records import take_model
 from app.desktop.panels.records.take_model import FIGURES, TakeModel
 
-_WIDTHS = {
-    take_model.NUMBER: 62,
-    take_model.TIME: 136,
-    take_model.UNIT: 118,
-    take_model.LOT: 92,
-    take_model.VERDICT: 150,
-    take_model.PROCEDURE: 120,
-}
-_FIGURE, _FIRST_FIGURE = 86, 104
+# Px at least; wider where what is shown needs it, and never wider than the most.
+_LEAST, _MOST, _FIGURE = 56, 220, 84
+_PADS, _MARK = 17, 20
 # What is left out where there is no room, in that order; figures go from the last.
 _ALWAYS = (take_model.NUMBER, take_model.TIME, take_model.UNIT, take_model.VERDICT)
 _RARE = (take_model.LOT, take_model.PROCEDURE)
+_FEWEST = 4  # rows, with the head
 _FIGURES_FIRST = 3  # so many figures come before the rare columns
 
 
@@ -60,10 +56,11 @@ class TakeTable(LinesView):
         super().resizeEvent(event)
         self._fit()
 
-    def _fit(self) -> None:
-        figures = range(FIGURES, self._model.columnCount())
-        widths = _WIDTHS | {n: _FIGURE if n > FIGURES else _FIRST_FIGURE for n in figures}
+    def _fit(self, *_: object) -> None:
+        count = self._model.columnCount()
+        figures = range(FIGURES, count)
         wished = (*_ALWAYS, *figures[:_FIGURES_FIRST], *_RARE, *figures[_FIGURES_FIRST:])
+        widths = {column: self._width(column) for column in range(count)}
         room, shown = self.viewport().width(), set[int]()
         for column in wished:
             if widths[column] > room:
@@ -71,12 +68,20 @@ class TakeTable(LinesView):
             shown.add(column)
             room -= widths[column]
         head = self.horizontalHeader()
-        for column in range(self._model.columnCount()):
+        for column in range(count):
             self.setColumnHidden(column, column not in shown)
-            head.resizeSection(column, widths[column])
-        if shown:
             # What is left goes to the serials, which may be long.
-            head.resizeSection(take_model.UNIT, widths[take_model.UNIT] + max(0, room))
+            extra = max(0, room) if column == take_model.UNIT and shown else 0
+            head.resizeSection(column, widths[column] + extra)
+
+    def _width(self, column: int) -> int:
+        title = str(self._model.headerData(column, Qt.Orientation.Horizontal))
+        wide = QFontMetricsF(font(13, bold=True)).horizontalAdvance(self._model.longest(column))
+        wide = max(wide, QFontMetricsF(font(12)).horizontalAdvance(title)) + _PADS
+        if column == take_model.VERDICT:
+            wide += _MARK
+        least = _FIGURE if column >= FIGURES else _LEAST
+        return round(min(max(wide, least), _MOST))
 
     def _go(self, current: QModelIndex) -> None:
         if not current.isValid():
@@ -87,6 +92,7 @@ class TakeTable(LinesView):
             self.chosen.emit(line.id)
 
     def _arrive(self, first: QModelIndex, last: QModelIndex) -> None:
+        self._fit()
         row = self._waiting_for
         if row is not None and first.row() <= row <= last.row():
             self._go(self._model.index(row, 0))
@@ -95,3 +101,19 @@ class TakeTable(LinesView):
         line = self._model.line(index.row())
         if line is not None:
             self.opened.emit(line.id)
+
+
+class WholeRows(QWidget):
+    """Gives a table so much of its height as whole rows take: none is cut at the foot."""
+
+    def __init__(self, table: TakeTable, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._table = table
+        table.setParent(self)
+        self.setMinimumHeight(_FEWEST * ROW)
+        self.setFocusProxy(table)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the table down to whole rows."""
+        super().resizeEvent(event)
+        self._table.setGeometry(0, 0, self.width(), self.height() // ROW * ROW)

@@ -43,7 +43,7 @@ def fill_line(store: Store, *, lots: int = 3, units: int = 4, seed: int = 1) -> 
     for n in range(lots * units):
         week, within = divmod(n, units)
         lot = f"T4-W{27 + week}"
-        level = 85.9 + 0.3 * float(rng.normal()) - (0.4 if week == lots - 1 else 0.0)
+        level = 85.9 + 0.42 * float(rng.normal()) - (0.4 if week == lots - 1 else 0.0)
         low, high = LIMITS
         verdict = Verdict.CONFORMS if low <= level <= high else Verdict.DOES_NOT_CONFORM
         if n % 17 == 11:
