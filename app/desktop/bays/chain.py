@@ -21,6 +21,7 @@ from app.desktop.presenters.chain_levels import level_words
 from app.desktop.presenters.chain_links import LINKS
 from app.desktop.presenters.chain_words import Notice
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.strip_state import LINKS as TILES
 from app.desktop.run_state import Failure, RunState
 from hardware.soundcard.preflight import Forecast
 
@@ -58,14 +59,9 @@ class ChainBay(Bay):
         self.presenting.present()
 
     @property
-    def link(self) -> str:
-        """The link that is shown."""
-        return self.presenting.chosen
-
-    @property
-    def link(self) -> str | None:
-        """The chosen link, for the strip to show."""
-        return self.presenting.chosen
+    def shown_link(self) -> str | None:
+        """The chosen link, where the strip has a tile for it."""
+        return self.presenting.chosen if self.presenting.chosen in TILES else None
 
     def entered(self) -> None:
         """Look for devices the first time; hear what the inputs give."""

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from app.desktop.presenters.chain_links import LINKS, KeySpec, LinkSpec, is_wired, text_of
 from app.desktop.presenters.chain_proof import CAUTION, NEED
@@ -164,15 +164,15 @@ def _standing(
     age = (today - found.calibrated_on).days
     if found.due_on is None:
         return Mark.GOOD, f"Proved {_ago(age)}. It has no term: nothing will call it stale."
-    term = (found.due_on - found.calibrated_on).days - 1
+    last = found.due_on - timedelta(days=1)
     if today >= found.due_on:
-        ended = _day(found.due_on.fromordinal(found.due_on.toordinal() - 1), today=today)
+        term = (last - found.calibrated_on).days
         return (
             Mark.STALE,
-            f"Stale. Its term of {term} days ended on {ended}. Every take since then carries a "
-            "warning, and its verdict stays undecided.",
+            f"Stale. Its term of {term} days ended on {_day(last, today=today)}. Every take since "
+            "then carries a warning, and its verdict stays undecided.",
         )
-    return Mark.GOOD, f"Proved {_ago(age)}; good until {_day(found.due_on, today=today)}."
+    return Mark.GOOD, f"Proved {_ago(age)}; good until {_day(last, today=today)}."
 
 
 def _facts(chain: Chain, link: str, *, idle_dbfs: tuple[float, ...]) -> tuple[Fact, ...]:
