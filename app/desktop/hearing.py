@@ -29,7 +29,7 @@ def when_heard(parent: QWidget, *, is_loud: bool, then: Callable[[], None]) -> Q
     The question, open; None where none had to be asked.
     """
     app = QApplication.instance()
-    assert app is not None  # noqa: S101  no widget without one
+    assert app is not None
     if not is_loud or app.property(_TOLD):
         then()
         return None

@@ -129,4 +129,5 @@ def _value(line: Line, hz: Floats) -> Floats:
     if not isinstance(line, tuple):
         return np.full(max(1, hz.size), float(line or 0.0))
     own, value = np.array(line, dtype=np.float64).T
-    return np.interp(np.log(hz), np.log(own), value)
+    limit: Floats = np.interp(np.log(hz), np.log(own), value)
+    return limit

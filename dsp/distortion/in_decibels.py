@@ -10,7 +10,17 @@ _LEAST_PERCENT = 1e-10  # -240 dB; a ratio below is none
 
 
 def percent_in_decibels(percent: Floats) -> Floats:
-    """Turn ratios in % into dB, any shape; what is 0 or below becomes -240 dB."""
+    """Turn ratios into levels.
+
+    Parameters
+    ----------
+    percent : array
+        %, any shape.
+
+    Returns
+    -------
+    array, dB re 100 %; what is 0 or below becomes -240 dB.
+    """
     level: Floats = 20 * np.log10(np.maximum(percent, _LEAST_PERCENT) / 100)
     return level
 

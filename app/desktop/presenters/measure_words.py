@@ -159,14 +159,16 @@ def words_said(happened: str, *, next_step: str, mark: Mark = Mark.INFO) -> BayW
 
 
 def _active(run: RunState, *, kind: str) -> str:
-    match run.phase:
-        case State.CHECKING:
-            return f"Checking levels quietly: {run.played_s:.2f} s of {run.whole_s:.2f} s."
-        case State.PLAYING if run.whole_s:
-            name = _KINDS.get(kind, kind)
-            return f"Playing the {name}: {run.played_s:.2f} s of {run.whole_s:.2f} s."
-        case State.PLAYING:
-            return f"Rendering the {_KINDS.get(kind, kind)} and opening the card."
+    far = f"{run.played_s:.2f} s of {run.whole_s:.2f} s"
+    if run.phase is State.CHECKING:
+        return f"Checking levels quietly: {far}."
+    if run.phase is State.PLAYING:
+        name = _KINDS.get(kind, kind)
+        return (
+            f"Playing the {name}: {far}."
+            if run.whole_s
+            else f"Rendering the {name} and opening the card."
+        )
     return _STEPS.get(run.phase, "Take {number}.").format(number=run.number)
 
 

@@ -1,4 +1,4 @@
-"""A stored take derived again is the same bit for bit; another gate costs the bottom, as it must."""
+"""A stored take derived again is the same bit for bit; another gate costs the bottom."""
 
 from collections.abc import Iterator
 from dataclasses import replace

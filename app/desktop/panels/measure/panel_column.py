@@ -25,7 +25,8 @@ class PanelColumn(QScrollArea):
         """Return the height that the panels take at the full width, px."""
         # What was folded a moment ago still stands in the sizes that layouts keep.
         for place in range(self.lines.count()):
-            panel = self.lines.itemAt(place).widget()
+            item = self.lines.itemAt(place)
+            panel = item.widget() if item is not None else None
             if panel is not None and (layout := panel.layout()) is not None:
                 layout.invalidate()
                 panel.updateGeometry()
@@ -53,7 +54,7 @@ class PanelColumn(QScrollArea):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Fit anew when a panel has more or less to say."""
-        if watched is self._inside and event.type() == QEvent.Type.LayoutRequest:
-            if self.wanted() != self._settled:  # folding asks for a new layout, too
-                self.fit()
+        asked = watched is self._inside and event.type() == QEvent.Type.LayoutRequest
+        if asked and self.wanted() != self._settled:  # folding asks for a new layout, too
+            self.fit()
         return super().eventFilter(watched, event)

@@ -211,8 +211,6 @@ def _show(plot: FrequencyPlot, state: PlotState, *, title: str) -> None:
     plot.set_masks(state.masks)
     valid, plan = state.valid, state.planned_from_hz
     if valid is not None:
-        plot.set_valid(
-            valid.low_hz, valid.high_hz, valid.low_reason, high_reason=valid.high_reason
-        )
+        plot.set_valid(valid.low_hz, valid.high_hz, valid.low_reason, high_reason=valid.high_reason)
     else:
         plot.set_valid(plan, None, "gate", planned=True)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Slot
 
@@ -42,8 +43,10 @@ from app.desktop.presenters.measure_words import (
     words_when_empty,
     words_while_active,
 )
-from app.desktop.run_state import Failure
-from app.measure.events import Finished
+
+if TYPE_CHECKING:
+    from app.desktop.run_state import Failure
+    from app.measure.events import Finished
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -211,9 +214,7 @@ class Presenting(QObject):
         elif self.has_stopped:
             self._say(words_after_stop(run))
         elif chosen is None:
-            self._say(
-                words_when_empty(unit=bench.unit, takes=self._takes.count, stale=self.stale)
-            )
+            self._say(words_when_empty(unit=bench.unit, takes=self._takes.count, stale=self.stale))
         elif self.gated is not None:
             gate_ms = self.gated.take.procedure.geometry.gate_ms
             self._say(words_of_gate(chosen.number, gate_ms=gate_ms))

@@ -160,9 +160,7 @@ class ProcedureEdits(QObject):
     def _ask_file(self) -> None:
         part = self._part
         start = str(Path(self._bench.procedure.file).parent)
-        name, _ = QFileDialog.getOpenFileName(
-            self._set_up, "Play an audio file", start, _AUDIO
-        )
+        name, _ = QFileDialog.getOpenFileName(self._set_up, "Play an audio file", start, _AUDIO)
         if not name:
             self.present()  # the kind stays what it was
             return

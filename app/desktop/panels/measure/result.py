@@ -42,7 +42,8 @@ class Result(QWidget):
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
         lines.addWidget(self.verdict)
-        lines.addWidget(self._scrolled(), 1)
+        self.column = self._scrolled()
+        lines.addWidget(self.column, 1)
         lines.addSpacing(8)
         lines.addLayout(_buttons(actions))
 

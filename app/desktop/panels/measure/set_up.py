@@ -2,13 +2,14 @@
 
 from PySide6.QtWidgets import QWidget
 
-from app.desktop.panels.measure.panel_column import PanelColumn
 from app.desktop.panels.measure.excitation import ExcitationPanel
 from app.desktop.panels.measure.gate import GatePanel
+from app.desktop.panels.measure.panel_column import PanelColumn
 from app.desktop.panels.measure.specimen import Specimen
 from app.desktop.panels.measure.will_do import WillDoPanel
 
-_GAP = 6
+_GAP, _TIGHT = 6, 4
+_FOLDS = 4  # nothing, what levels stand on, the gate's explanation, its height
 
 
 class SetUp(PanelColumn):
@@ -26,9 +27,10 @@ class SetUp(PanelColumn):
 
     def fit(self) -> None:
         """Fold only what has to: first how things came about, then the height of the gate."""
-        for folds in range(4):
+        for folds in range(_FOLDS):
             self.will_do.set_folded(folded=folds > 0)
             self.gate.set_folded(folded=folds > 1, low=folds > 2)
+            self.lines.setSpacing(_GAP if folds < _FOLDS - 1 else _TIGHT)
             if self.wanted() <= self.height():
                 break
         super().fit()

@@ -1,8 +1,8 @@
 """What the keys of a take do: play, overlay, reference, derive again, go to a link."""
 
 import getpass
-from collections.abc import Callable
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QWidget
@@ -17,6 +17,9 @@ from app.desktop.panels.measure.ribbon import Ribbon
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.presenters.measure_ribbon import OVERLAY_KEYS, nth_overlay
 from app.desktop.presenters.measure_words import words_said, words_while_deriving
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 _WHY = "chosen in Measure"
 

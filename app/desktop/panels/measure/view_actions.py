@@ -1,6 +1,7 @@
 """What the keys of the view do: another view, intervals, proportions, difference, table, copies."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtGui import QGuiApplication
@@ -10,10 +11,12 @@ from app.desktop.actions import Actions
 from app.desktop.panels.measure.export_shown import FILTERS, export_shown, suffix_of
 from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.measure.presenting import Presenting
-from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.measure_plots import View
 from app.desktop.presenters.measure_words import words_said
 from app.errors import AppError
+
+if TYPE_CHECKING:
+    from app.desktop.presenters.bay_words import BayWords
 
 _PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
 _NEXT = "go on, or press Play."
