@@ -90,7 +90,7 @@ def compare(trial: Trial, *, now: Judged, draft: Judged) -> Comparison:
     flips = [
         Flip(
             unit=int(unit),
-            before=now.verdict(unit),
+            before=now.verdict(int(unit)),
             after=verdicts[unit],
             mask=_cause(now, draft, unit=int(unit)),
         )

@@ -120,9 +120,7 @@ def load_trial(
         one: _in_order(store.curves(one, take_ids=ids), ids) for one in wanted if one in CURVES
     }
     read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
-    numbers = {
-        one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS
-    }
+    numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}
     return Trial(
         procedure=name,
         units=_units(found, store=store),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from app.procedure.edit_masks import EditRefusedError, Side, points_of, with_limits
+from app.procedure.edit_masks import SIDES, EditRefusedError, Side, points_of, with_limits
 from app.procedure.mask_schema import Mask, Point
 from dsp import Floats
 from dsp.preferred import preferred_frequencies
@@ -64,7 +64,7 @@ def propose(
         )
         if points_of(mask, side=side)
         else ()
-        for side, line in (("upper", limits.upper), ("lower", limits.lower))
+        for side, line in zip(SIDES, (limits.upper, limits.lower), strict=True)
     }
     return with_limits(mask, upper=sides["upper"], lower=sides["lower"])
 
@@ -83,9 +83,7 @@ def rounded(value: float, *, step: float, up: bool) -> float:
     return float(f"{sign * math.ceil(sign * value / step - 1e-9) * step:.10g}")
 
 
-def _places(
-    known: tuple[float, float], *, asked: tuple[float, float], series: int
-) -> Floats:
+def _places(known: tuple[float, float], *, asked: tuple[float, float], series: int) -> Floats:
     """Return preferred frequencies with both ends; an end that nobody asked for is rounded in."""
     near = preferred_frequencies(80, low_hz=known[0], high_hz=known[1])
     low = known[0] if known[0] == asked[0] or not near.size else near[0]

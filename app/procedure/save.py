@@ -128,9 +128,7 @@ def _replace(table: Any, key: str, value: Any, *, before: Any) -> None:
     table[key] = new
 
 
-def _edit_array(
-    array: Array, value: tuple[Any, ...], *, steps: SequenceMatcher[Any]
-) -> None:
+def _edit_array(array: Array, value: tuple[Any, ...], *, steps: SequenceMatcher[Any]) -> None:
     # From the end, so that the places before it keep their numbers.
     for what, start, stop, first, last in reversed(steps.get_opcodes()):
         if what == "equal":

@@ -73,9 +73,7 @@ def _joined(curves: Sequence[Curve | None], *, members: list[int]) -> CurveSet:
         is_bound=read_only(
             np.stack([measured if one.is_bound is None else one.is_bound for one in ours])
         ),
-        low_hz=read_only(
-            np.array([max(one.valid.low_hz, first.frequency_hz[0]) for one in ours])
-        ),
+        low_hz=read_only(np.array([max(one.valid.low_hz, first.frequency_hz[0]) for one in ours])),
         high_hz=read_only(
             np.array([min(one.valid.high_hz, first.frequency_hz[-1]) for one in ours])
         ),

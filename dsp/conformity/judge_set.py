@@ -165,7 +165,7 @@ def judge_set(
 
 
 def _where(these: Against, *, mask: MaskLines) -> tuple[Floats, Deviation]:
-    """Return the places to judge at, the mask's and the set's, with the deviations there."""
+    # Returns the places to judge at, the mask's and the set's, with the deviations there.
     own_hz, breaks = these.curves.frequency_hz, mask.break_hz
     limited = np.isfinite(mask.upper_at(own_hz)) | np.isfinite(mask.lower_at(own_hz))
     if breaks.size:
@@ -193,7 +193,7 @@ def _slack(these: Against) -> tuple[Floats, Floats]:
 
 
 def _gap(mask: MaskLines, *, low: Floats, high: Floats) -> Bools:
-    """Tell which units the mask asks more of than they can show."""
+    # Tells which units the mask asks more of than they can show.
     breaks = mask.break_hz
     if not breaks.size:
         return np.zeros(low.shape, dtype=np.bool_)
@@ -201,10 +201,8 @@ def _gap(mask: MaskLines, *, low: Floats, high: Floats) -> Bools:
     return gap
 
 
-def _offsets(
-    these: Against, *, mask: MaskLines, band: tuple[float, float] | None
-) -> Floats:
-    """Return the mean deviation of each unit over its band; NaN where there is none."""
+def _offsets(these: Against, *, mask: MaskLines, band: tuple[float, float] | None) -> Floats:
+    # Returns the mean deviation of each unit over its band; NaN where there is none.
     low, high = these.low_hz, these.high_hz
     if band is None:
         low, high = np.maximum(low, mask.span_hz[0]), np.minimum(high, mask.span_hz[1])

@@ -132,7 +132,7 @@ def tolerance_factor(
 
 
 def _half_width(place: Floats, *, coverage: float) -> Floats:
-    """Return r with P(place - r < Z < place + r) = coverage, Z standard normal."""
+    # r with P(place - r < Z < place + r) = coverage, Z standard normal.
     least = float(ndtri((1 + coverage) / 2))
     low, high = np.full(place.shape, least), place + least + 1
     for _ in range(60):

@@ -36,9 +36,7 @@ class LimitsBay(Bay):
         self.column, self.units, self.side = LeftColumn(actions), UnitsPlot(), RightColumn(actions)
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(
-            Columns(self.column, self.units, self.side, pages=("Limits", "Units"))
-        )
+        lines.addWidget(Columns(self.column, self.units, self.side, pages=("Limits", "Units")))
         self.presenting = Presenting(
             bench,
             draft=self.draft,

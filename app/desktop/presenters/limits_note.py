@@ -35,7 +35,7 @@ def _was(before: Mask | None, *, chosen: Chosen, hz: float, value: float, unit: 
     if before is None:
         return ""
     old = limit_at(before, side=chosen.side, hz=hz)
-    if old is None or abs(old - value) < 1e-9:  # noqa: PLR2004
+    if old is None or abs(old - value) < 1e-9:
         return "no limit before" if old is None else ""
     places = limit_text(round(old, 3), mask=before)
     return f"was {places} {unit}"

@@ -1,5 +1,6 @@
 """What a draft does to stored units: yields, the table against inspection, units that change."""
 
+import math
 from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE
@@ -9,6 +10,7 @@ from app.measure.compare_trials import Comparison, Flip, Found
 from app.measure.trial import Trial
 from dsp.conformity.verdict import Verdict
 
+_MANY = 100  # units; with fewer, one of them is more than 1 %
 FOUND: tuple[Found, ...] = ("good", "bad", "unknown")
 
 
@@ -88,9 +90,9 @@ def trial_state(
 
 def percent(share: float, *, of: int) -> str:
     """Write a share of units; no more places than the number of units tells apart."""
-    if share != share:  # noqa: PLR0124  NaN: no units
+    if math.isnan(share):
         return NONE
-    places = 1 if of >= 100 else 0  # noqa: PLR2004  below, one unit is more than 1 %
+    places = 1 if of >= _MANY else 0
     return f"{100 * share:.{places}f} %"
 
 
@@ -118,9 +120,7 @@ def _counts(found: Comparison) -> tuple[CountRow, ...]:
         if verdict is Verdict.NOT_DECIDED and not any(counted):
             continue
         costs = {Verdict.CONFORMS: 1, Verdict.DOES_NOT_CONFORM: 0}.get(verdict)
-        good, bad, unknown = (
-            place == costs and bool(count) for place, count in enumerate(counted)
-        )
+        good, bad, unknown = (place == costs and bool(count) for place, count in enumerate(counted))
         rows.append(
             CountRow(
                 verdict=verdict.value,
@@ -139,7 +139,7 @@ def _flip(trial: Trial, flip: Flip, *, name: str) -> FlipRow:
     unit = trial.units[flip.unit]
     false_reject = unit.mark == "good" and flip.after is Verdict.DOES_NOT_CONFORM
     escape = unit.mark == "bad" and flip.after is Verdict.CONFORMS
-    found = unit.mark or "not inspected"
+    found: str = unit.mark or "not inspected"
     if false_reject or escape:
         found += ": a false reject" if false_reject else ": an escape"
     elif unit.mark and unit.why:

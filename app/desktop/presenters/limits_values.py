@@ -44,9 +44,7 @@ def values_state(trial: Trial | None, result: MaskTrial | None) -> ValuesState:
             fails=result.fails[::-1],
         ),
         groups=_groups(trial, oldest),
-        limits=TrendLimits(
-            upper=value_of(mask, side="upper"), lower=value_of(mask, side="lower")
-        ),
+        limits=TrendLimits(upper=value_of(mask, side="upper"), lower=value_of(mask, side="lower")),
     )
 
 

@@ -87,7 +87,7 @@ def test_a_file_that_takes_nothing_leaves_the_store_as_it_was(
 ) -> None:
     draft = widened(load_procedure(file), 1.0)
 
-    def refused(self: Path, target: Path) -> None:
+    def refused(self: Path, target: Path) -> None:  # noqa: ARG001
         raise PermissionError(13, "Permission denied")
 
     with Store.open(tmp_path / "r.sqlite") as store:

@@ -69,9 +69,7 @@ def twenty_units(folder: Path) -> Store:
     """Units 1 to 20 at -0.9, -0.8 … +1.0 dB, fs 75 Hz but 81 Hz of unit 20."""
     store = Store.open(folder / "records.sqlite")
     for number in range(1, 21):
-        take = unit_take(
-            number, offset=(number - 10) / 10, fs_hz=81.0 if number == 20 else 75.0
-        )
+        take = unit_take(number, offset=(number - 10) / 10, fs_hz=81.0 if number == 20 else 75.0)
         keep(store, take, number=number)
     store.mark_unit("T4-W31-0020", "bad", by="inspection", why="heard a rattle")
     store.mark_unit("T4-W31-0019", "good", by="inspection", why="heard, nothing found")

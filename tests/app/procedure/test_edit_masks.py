@@ -99,7 +99,7 @@ def test_a_mask_moves_as_a_whole_and_stays_typeable() -> None:
 
 def test_a_guard_band_has_its_range() -> None:
     assert set_guard(MASK, 1.0).guard == 1.0
-    with pytest.raises(EditRefusedError, match="given 2.5, allowed 0 to 2") as refused:
+    with pytest.raises(EditRefusedError, match=r"given 2\.5, allowed 0 to 2") as refused:
         set_guard(MASK, 2.5)
     assert refused.value.key == "guard"
 
@@ -211,4 +211,5 @@ def test_a_moved_point_lands_where_one_would_type_it(
 def test_a_hand_never_makes_a_mask_that_is_none(
     side: Side, index: int, hz: float, value: float, series: int | None
 ) -> None:
-    assert dragged(MASK, side=side, index=index, to=(hz, value), series=series, step=0.1)
+    moved = dragged(MASK, side=side, index=index, to=(hz, value), series=series, step=0.1)
+    assert isinstance(moved, Mask)

@@ -51,15 +51,19 @@ def edited(text: str, **masks: Mask | None) -> str:
 
 
 def test_a_moved_point_changes_its_two_figures_and_nothing_else() -> None:
-    level = read(TEXT).masks["level"].model_copy(
-        update={"upper": ((40.0, 78.0), (50.0, 80.2), (60.0, 84.4))}
+    level = (
+        read(TEXT)
+        .masks["level"]
+        .model_copy(update={"upper": ((40.0, 78.0), (50.0, 80.2), (60.0, 84.4))})
     )
     assert edited(TEXT, level=level) == TEXT.replace("81.7", "80.2")
 
 
 def test_points_come_and_go_and_comments_stay() -> None:
-    level = read(TEXT).masks["level"].model_copy(
-        update={"upper": ((45.0, 79.0), (50.0, 81.7), (60.0, 84.4), (80.0, 87.6))}
+    level = (
+        read(TEXT)
+        .masks["level"]
+        .model_copy(update={"upper": ((45.0, 79.0), (50.0, 81.7), (60.0, 84.4), (80.0, 87.6))})
     )
     text = edited(TEXT, level=level)
     assert read(text).masks["level"] == level
@@ -142,7 +146,7 @@ def test_a_folder_that_takes_nothing_is_told_in_one_line(
     file = tmp_path / "p.toml"
     file.write_text(TEXT, encoding="utf-8")
 
-    def full(self: Path, target: Path) -> None:
+    def full(self: Path, target: Path) -> None:  # noqa: ARG001
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(Path, "replace", full)

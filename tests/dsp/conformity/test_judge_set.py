@@ -26,9 +26,7 @@ def curves(draw: st.DrawFn, unit: str = "dB") -> Curve:
     value = draw(st.lists(values, min_size=5, max_size=5))
     return curve(
         [170 * one for one in value] if unit == "deg" else value,
-        uncertainty=draw(
-            st.one_of(st.none(), st.lists(st.floats(0, 0.5), min_size=5, max_size=5))
-        ),
+        uncertainty=draw(st.one_of(st.none(), st.lists(st.floats(0, 0.5), min_size=5, max_size=5))),
         valid=ValidRange(low_hz=low, high_hz=high),
         bounds=draw(st.one_of(st.none(), st.lists(st.integers(0, 4), max_size=2))),
         unit=unit,

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from dsp import DspError
 from dsp.statistics.spread import spread
 
+
 def test_mean_and_deviation_are_those_of_the_known_values() -> None:
     found = spread(np.array([[1.0, 5.0], [2.0, np.nan], [6.0, np.nan]]))
     np.testing.assert_array_equal(found.count, [3, 1])

@@ -155,9 +155,7 @@ class Draft(QObject):
             return
         masks = {**loaded.procedure.masks, name: mask}
         procedure = loaded.procedure.model_copy(update={"masks": masks})
-        self._bench.edit_procedure(
-            replace(loaded, procedure=procedure), text=text, gesture=gesture
-        )
+        self._bench.edit_procedure(replace(loaded, procedure=procedure), text=text, gesture=gesture)
 
     @Slot(object)
     def _follow(self, _loaded: object) -> None:
@@ -165,13 +163,18 @@ class Draft(QObject):
         self._under_hand = None
         masks = self.masks
         was = self._name, self._chosen
-        if self._name not in masks:
+        if self._name is None or self._name not in masks:
             self._name, self._chosen = next(iter(masks), None), None
         elif self._chosen is not None:
-            side, mask = self._chosen.side, masks[self._name]
-            count = len(points_of(mask, side=side)) or int(value_of(mask, side=side) is not None)
-            if self._chosen.index >= count:
-                self._chosen = Chosen(side=side, index=count - 1) if count else None
+            self._chosen = _still_there(self._chosen, masks[self._name])
         if (self._name, self._chosen) != was:
             self.chosen_changed.emit()
         self.moved.emit()
+
+
+def _still_there(chosen: Chosen, mask: Mask) -> Chosen | None:
+    side = chosen.side
+    count = len(points_of(mask, side=side)) or int(value_of(mask, side=side) is not None)
+    if chosen.index < count:
+        return chosen
+    return Chosen(side=side, index=count - 1) if count else None

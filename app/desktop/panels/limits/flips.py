@@ -115,8 +115,8 @@ class _TwoLines(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens = tokens_of(self._view)
         row, take = index.data(_ROLE)
-        cell = QRectF(option.rect)  # type: ignore[attr-defined]
-        focused = option.state & QStyle.StateFlag.State_HasFocus  # type: ignore[attr-defined]
+        cell = QRectF(option.rect)
+        focused = option.state & QStyle.StateFlag.State_HasFocus
         if focused:
             painter.fillRect(cell, QColor(tokens.card))
         painter.fillRect(QRectF(cell.left(), cell.bottom(), cell.width(), 1), QColor(tokens.hair))

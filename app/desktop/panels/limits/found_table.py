@@ -63,9 +63,7 @@ class _Table(QWidget):
         for number, row in enumerate(state.counts, start=1):
             top = number * _ROW
             _label(painter, top, row.verdict, tokens=tokens)
-            _cells(
-                painter, top, texts=row.cells, tokens=tokens, width=self.width(), loud=row.loud
-            )
+            _cells(painter, top, texts=row.cells, tokens=tokens, width=self.width(), loud=row.loud)
             _hair(painter, top, tokens=tokens, width=self.width())
         for number, (label, value) in enumerate(
             (

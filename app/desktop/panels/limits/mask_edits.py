@@ -27,6 +27,7 @@ from app.procedure.edit_masks import (
 )
 
 _MIDDLE_HZ = 1000.0
+_COARSE = 10
 
 
 class MaskEdits(QObject):
@@ -86,12 +87,25 @@ class MaskEdits(QObject):
 
     @Slot(str, int)
     def _press(self, side: Side, index: int) -> None:
-        self._by_key = QApplication.mouseButtons() == Qt.MouseButton.NoButton
+        self._by_key = not self._plot.canvas.is_dragging
         self._draft.take(side, index)
 
     @Slot(str, int, float, float)
-    def _drag(self, _side: str, _index: int, hz: float, value: float) -> None:  # noqa: PLR0917
-        self._draft.drag(hz, value)
+    def _drag(self, side: Side, index: int, hz: float, value: float) -> None:  # noqa: PLR0917
+        self._draft.drag(hz, self._stepped(side, index, value) if self._by_key else value)
+
+    def _stepped(self, side: Side, index: int, value: float) -> float:
+        """Return where an arrow moves a limit: steps of the quantity, whatever the zoom is."""
+        mask = self._draft.mask
+        if mask is None:
+            return value
+        points, single = points_of(mask, side=side), value_of(mask, side=side)
+        before = points[index][1] if points else value if single is None else single
+        if math.isclose(before, value):
+            return value
+        shift = QApplication.keyboardModifiers() & Qt.KeyboardModifier.ShiftModifier
+        step = step_of(mask.quantity) * (_COARSE if shift else 1)
+        return before + math.copysign(step, value - before)
 
     @Slot(str, int)
     def _release(self, _side: str, _index: int) -> None:

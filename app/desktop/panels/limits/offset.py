@@ -26,10 +26,10 @@ class OffsetPanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._head = SectionHead("Offset the whole mask")
-        self.upper, self.lower = Field("Upper by", text="0"), Field("Lower by", text="0")
+        self.upper_by, self.lower_by = Field("Upper by", text="0"), Field("Lower by", text="0")
         self._rows = {
-            self.upper: FieldRow("Upper by", self.upper, label_px=_LABEL),
-            self.lower: FieldRow("Lower by", self.lower, label_px=_LABEL),
+            self.upper_by: FieldRow("Upper by", self.upper_by, label_px=_LABEL),
+            self.lower_by: FieldRow("Lower by", self.lower_by, label_px=_LABEL),
         }
         apply, back = QAction("Apply", self), QAction("Back", self)
         apply.triggered.connect(self.apply)
@@ -55,19 +55,19 @@ class OffsetPanel(QWidget):
 
     def begin(self, *, unit: str, step: float, has_upper: bool, has_lower: bool) -> None:
         """Start from nothing for another mask."""
-        for field, there in ((self.upper, has_upper), (self.lower, has_lower)):
+        for field, there in ((self.upper_by, has_upper), (self.lower_by, has_lower)):
             field.set_text("0")
             field.set_unit(unit)
             field.step = step
             self._rows[field].setVisible(there)
-        first = self.upper if has_upper else self.lower
+        first = self.upper_by if has_upper else self.lower_by
         first.setFocus()
         first.select_all()
 
     def apply(self) -> None:
         """Ask for what stands in the fields."""
         numbers = []
-        for field in (self.upper, self.lower):
+        for field in (self.upper_by, self.lower_by):
             if self._rows[field].isHidden():
                 numbers.append(0.0)
                 continue
@@ -81,4 +81,4 @@ class OffsetPanel(QWidget):
 
     def refuse(self, sentence: str) -> None:
         """Say why the mask did not move."""
-        (self.lower if self._rows[self.upper].isHidden() else self.upper).refuse(sentence)
+        (self.lower_by if self._rows[self.upper_by].isHidden() else self.upper_by).refuse(sentence)

@@ -1,10 +1,9 @@
 """A note that hangs over the chosen point: where it is, what it was, what it does."""
 
+import numpy as np
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
-
-import numpy as np
 
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of

@@ -115,9 +115,7 @@ class _View(LinesView):
         self._points = rows
         self.setModel(rows)
         trigger = QAbstractItemView.EditTrigger
-        self.setEditTriggers(
-            trigger.DoubleClicked | trigger.EditKeyPressed | trigger.AnyKeyPressed
-        )
+        self.setEditTriggers(trigger.DoubleClicked | trigger.EditKeyPressed | trigger.AnyKeyPressed)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
         head = self.horizontalHeader()
         for column, width in enumerate((_SIDE, _HZ)):
@@ -196,11 +194,9 @@ class _Rows(QAbstractTableModel):
             return self.rows[index.row()].cells[index.column()]
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _RIGHT if index.column() else Qt.AlignmentFlag.AlignLeft
-        return role == QUIET_ROLE and not index.column() or None
+        return (role == QUIET_ROLE and not index.column()) or None
 
-    def setData(
-        self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole
-    ) -> bool:
+    def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
         if role != Qt.ItemDataRole.EditRole:
             return False
         row, text = self.rows[index.row()], str(value)

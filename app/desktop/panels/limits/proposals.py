@@ -18,7 +18,7 @@ from app.procedure.mask_schema import Mask
 class Proposals(QObject):
     """Connects the panel to the worker, and its answer to the draft."""
 
-    def __init__(  # noqa: PLR0917 - all by keyword
+    def __init__(
         self,
         bench: Bench,
         *,

@@ -42,9 +42,7 @@ class ProposePanel(QWidget):
             "from": Field("From", unit="Hz"),
             "to": Field("To", unit="Hz"),
         }
-        self.series = Choice(
-            "Points", [(str(n), f"R{n}, {n} a decade") for n in (5, 10, 20, 40)]
-        )
+        self.series = Choice("Points", [(str(n), f"R{n}, {n} a decade") for n in (5, 10, 20, 40)])
         self.series.set_key("10")
         self._rows = {
             "way": FieldRow("From", self.way, label_px=_LABEL),

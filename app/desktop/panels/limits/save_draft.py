@@ -18,9 +18,7 @@ class SaveDraft(QObject):
 
     saved = Signal()
 
-    def __init__(
-        self, bench: Bench, *, panel: RevisionsPanel, says: Says, parent: QObject
-    ) -> None:
+    def __init__(self, bench: Bench, *, panel: RevisionsPanel, says: Says, parent: QObject) -> None:
         super().__init__(parent)
         self._bench, self._panel, self._says = bench, panel, says
 

@@ -8,11 +8,12 @@ from app.desktop.palette import Tokens
 from app.desktop.panels.limits.point_note import PointNote
 from app.desktop.plots.dot_plot import DotPlot
 from app.desktop.plots.frequency_plot import FrequencyPlot
-from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.page import image_of, svg_of
 from app.desktop.plots.trend_plot import TrendPlot
 from dsp import Floats
+
+Shown = FrequencyPlot | TrendPlot | DotPlot
 
 _PLOT, _DOTS = 64, 36  # parts of the height
 
@@ -90,6 +91,6 @@ class UnitsPlot(QWidget):
             plot.paint_on(painter, QSizeF(plot.size()), tokens)
             painter.restore()
 
-    def _shown(self) -> list[HeadedPlot]:
-        plots: tuple[HeadedPlot, ...] = (self.plot, self.values, self.dots)
+    def _shown(self) -> list[Shown]:
+        plots: tuple[Shown, ...] = (self.plot, self.values, self.dots)
         return [plot for plot in plots if not plot.isHidden()]
