@@ -66,9 +66,7 @@ def check_levels(trial: Capture, *, excitation: Excitation, chain: Chain) -> Lev
                     f"input.{name}: channel {one.channel} hears nothing of a trial 20 dB down"
                 )
             case InputState.TOO_LOW:
-                warnings.append(
-                    f"input.{name} {_HEARS_LITTLE} {one.gain_room_db:.0f} dB"
-                )
+                warnings.append(f"input.{name} {_HEARS_LITTLE} {one.gain_room_db:.0f} dB")
             case InputState.CLIPS:
                 warnings.append(_turned_down(name, found=found))
             case InputState.FITS:

@@ -11,7 +11,6 @@ from app.procedure.schema import Procedure
 from dsp import Floats
 from dsp.excitation.excitation import Excitation
 from hardware.card import Samples
-from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
 
 _REFERENCE_PA = 20e-6
@@ -174,7 +173,7 @@ class _Reference:
     """Turns full-scale units of the channels into level and impedance."""
 
     def __init__(self, snapshot: ChainSnapshot, *, procedure: Procedure) -> None:
-        self._chain: Chain = snapshot.chain
+        self._chain = snapshot.chain
         self._table = snapshot.response
         geometry = procedure.geometry
         self._stated_v = stated_v_rms(procedure, chain=snapshot.chain)

@@ -1,4 +1,4 @@
-"""The fields under which a person finds the keys of an excitation: span, level, time, …"""
+"""The fields under which a person finds the keys of an excitation: span, level, time and so on."""
 
 from dataclasses import dataclass
 

@@ -99,18 +99,18 @@ def _changes(before: Chain, after: Chain) -> Iterator[tuple[Place, Any]]:
     # What is as it would be without the key is left out, unless the file says it.
     old, new = before.model_dump(), after.model_dump()
     said = after.model_dump(exclude_unset=True)
-    yield from _between((), old, new, said)
+    yield from _between((), old=old, new=new, said=said)
 
 
 def _between(
-    place: Place, old: Mapping[str, Any], new: Mapping[str, Any], said: Mapping[str, Any]
+    place: Place, *, old: Mapping[str, Any], new: Mapping[str, Any], said: Mapping[str, Any]
 ) -> Iterator[tuple[Place, Any]]:
     for key, value in new.items():
         here, was = (*place, key), old.get(key)
         if value == was:
             continue
         if isinstance(value, dict) and isinstance(was, dict):
-            yield from _between(here, was, value, said.get(key) or {})
+            yield from _between(here, old=was, new=value, said=said.get(key) or {})
         elif isinstance(value, dict):
             yield here, said[key]
         elif key not in said:

@@ -85,9 +85,7 @@ class ChainBay(Bay):
 
     def _wire_panels(self) -> None:
         edits, card, wiring = self.edits, self.set_up.card, self.set_up.wiring
-        card.card_chosen.connect(
-            lambda key: edits.choose_card(key, found=self.devices.found or ())
-        )
+        card.card_chosen.connect(lambda key: edits.choose_card(key, found=self.devices.found or ()))
         card.output_chosen.connect(lambda name: edits.choose_side("output_name", name))
         card.input_chosen.connect(lambda name: edits.choose_side("input_name", name))
         card.host_chosen.connect(edits.choose_host)
@@ -122,9 +120,7 @@ class ChainBay(Bay):
             ("save_as", self.file.save_as),
             ("check_levels", self.bench.try_levels),
         ):
-            self.actions_table.of(action).triggered.connect(
-                lambda _=False, act=act: act() if self._is_entered else None
-            )
+            self.actions_table.of(action).triggered.connect(act)
 
     @Slot(object)
     def _chain_changed(self) -> None:

@@ -29,8 +29,7 @@ def month_ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
     step = next(n for n in (1, 2, 3, 6, 12, 24, 60, 120) if len(firsts) <= n * _MOST_WORDS)
     chosen = [one for one in firsts if (one.year * 12 + one.month - 1) % step == 0]
     return tuple(
-        (float(one.toordinal()), f"{one:%b}" if one.month > 1 else f"{one.year}")
-        for one in chosen
+        (float(one.toordinal()), f"{one:%b}" if one.month > 1 else f"{one.year}") for one in chosen
     )
 
 

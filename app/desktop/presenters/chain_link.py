@@ -110,8 +110,7 @@ def link_card(
         title=spec.title,
         fact=_channel(chain, spec, draft=draft if begun else None),
         fields=tuple(
-            _field(chain, key, draft=draft if begun else None, refused=refused)
-            for key in spec.keys
+            _field(chain, key, draft=draft if begun else None, refused=refused) for key in spec.keys
         )
         if wired or begun
         else (),

@@ -10,7 +10,6 @@ from hardware.chain.schema import Chain
 from hardware.toml_edit import value_at
 from hardware.toml_lines import Place
 
-
 _GROUPED_FROM = 10_000
 
 
@@ -165,9 +164,7 @@ LINKS: dict[str, LinkSpec] = {
                 step=0.01,
             ),
             _decibel(_PRESSURE, "sensitivity"),
-            KeySpec(
-                place=(*_PRESSURE, "response"), label="Response", placeholder="flat: no table"
-            ),
+            KeySpec(place=(*_PRESSURE, "response"), label="Response", placeholder="flat: no table"),
             _decibel(_PRESSURE, "response"),
             *_dates(_PRESSURE),
         ),

@@ -14,7 +14,8 @@ class Response:
     hz, db : tuple of float
         As the supplier gave them.
     interval_db : float
-        dB, k = 2, of every point.    """
+        dB, k = 2, of every point.
+    """
 
     hz: tuple[float, ...]
     db: tuple[float, ...]

@@ -1,4 +1,4 @@
-"""While nothing plays the inputs are heard; a take has the card at once, and loses nothing by it."""
+"""While nothing plays the inputs are heard; a take has the card at once, and loses nothing."""
 
 import math
 from collections.abc import Iterator
@@ -12,6 +12,7 @@ from app.desktop.run_state import Failure
 from app.measure.events import Finished
 from app.records.store import Store
 from hardware.card import PlayRequest
+from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import CardLostError
 from hardware.soundcard.preflight import Forecast
 from hardware.virtual.card import VirtualCard
@@ -20,7 +21,7 @@ from tests.app.measure.bench_job import chain, procedure
 
 def a_bench(folder: Path) -> Bench:
     # Converter noise of -90 dB re a full-scale sine, on every input: the truth to compare with.
-    snapshot = chain(converter_noise_dbfs=-90.0, noise_db_spl=20.0)  # type: ignore[arg-type]
+    snapshot = chain(converter_noise_dbfs=-90.0, noise_db_spl=20.0)
     return Bench(
         store=Store.open(folder / "records.sqlite"),
         chain=Wired(snapshot=snapshot, file=None),
@@ -33,6 +34,10 @@ def bench(qapp: object, tmp_path: Path) -> Iterator[Bench]:  # noqa: ARG001
     made = a_bench(tmp_path)
     yield made
     made.close()
+
+
+def on_file(bench: Bench) -> ChainSnapshot | None:
+    return bench.chain_on_file
 
 
 def the_one(arguments: list[object] | None) -> object:
@@ -100,17 +105,15 @@ def test_a_trial_foretells_the_inputs_and_keeps_nothing(qtbot: QtBot, bench: Ben
     qtbot.waitUntil(lambda: not bench.run.is_active)
 
 
-def test_the_bench_knows_what_the_chain_s_file_says(
-    qtbot: QtBot, bench: Bench, tmp_path: Path  # noqa: ARG001
-) -> None:
-    assert bench.chain_on_file is None
+def test_the_bench_knows_what_the_chain_s_file_says(bench: Bench, tmp_path: Path) -> None:
+    assert on_file(bench) is None
     file = tmp_path / "chain.toml"
     bench.chain_saved(Wired(snapshot=bench.chain, file=file))
-    assert bench.chain_on_file == bench.chain
+    assert on_file(bench) == bench.chain
     renamed = bench.chain.model_copy(
         update={"chain": bench.chain.chain.model_copy(update={"name": "other"})}
     )
     bench.edit_chain(Wired(snapshot=renamed, file=file), text="rename")
-    assert bench.chain_on_file != bench.chain
+    assert on_file(bench) != bench.chain
     bench.undo_stack.undo()
-    assert bench.chain_on_file == bench.chain
+    assert on_file(bench) == bench.chain

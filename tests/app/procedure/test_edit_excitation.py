@@ -149,6 +149,6 @@ def test_an_audio_file_comes_with_its_samples_or_is_refused(tmp_path: Path) -> N
     assert loaded.audio_rate_hz["a.wav#2"] == 48_000
     with pytest.raises(ValueRefusedError, match="no such file"):
         with_file(here, Path("b.wav"))
-    with pytest.raises(ValueRefusedError, match="not in a.wav: given 3, allowed 1 to 2"):
+    with pytest.raises(ValueRefusedError, match=r"not in a\.wav: given 3, allowed 1 to 2"):
         with_typed(loaded, "channel", "3")
     assert with_typed(loaded, "channel", "1").audio.keys() == {"a.wav", "a.wav#2"}

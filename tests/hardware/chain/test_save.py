@@ -2,6 +2,7 @@
 
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given
@@ -24,7 +25,9 @@ from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import FileError, ValueRefusedError
 from hardware.toml_edit import value_at
 from hardware.toml_file import read_model_text
-from hardware.toml_lines import Place
+
+if TYPE_CHECKING:
+    from hardware.toml_lines import Place
 
 DEMO = Path("demo_data")
 BENCH = DEMO / "bench-2-soundcard.toml"
@@ -167,7 +170,7 @@ def test_an_input_is_wired_when_all_is_said_that_it_needs() -> None:
     values = {"channel": 2, "full_scale_v": 2.2, "resistor_ohm": 0.1}
     whole = with_draft(plain, Draft(name="sense", values=values))
     assert isinstance(whole, ChainSnapshot)
-    with pytest.raises(ValueRefusedError, match="already taken by input.pressure: given 1"):
+    with pytest.raises(ValueRefusedError, match=r"already taken by input\.pressure: given 1"):
         with_draft(plain, Draft(name="sense", values={**values, "channel": 1}))
     with pytest.raises(ValueRefusedError, match="not positive"):
         with_draft(plain, Draft(name="sense", values={"channel": 2, "full_scale_v": -1.0}))
@@ -186,7 +189,7 @@ def test_a_response_comes_with_its_table_or_is_refused(tmp_path: Path) -> None:
     assert value_at(plain.chain, ("input", "pressure", "response")) is None
     back = with_response(plain, Path("microphone-0117.csv"), folder=DEMO)
     assert back == bench()
-    with pytest.raises(ValueRefusedError, match="no such file: given other.csv"):
+    with pytest.raises(ValueRefusedError, match=r"no such file: given other\.csv"):
         with_response(plain, Path("other.csv"), folder=DEMO)
     (tmp_path / "bad.csv").write_text("20,0\n10,0\n")
     with pytest.raises(ValueRefusedError, match="line 2"):

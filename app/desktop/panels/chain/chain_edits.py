@@ -66,9 +66,7 @@ class ChainEdits(QObject):
             if self.draft is not None and place[:-1] == ("input", self.draft.name):
                 self._type_draft(str(place[-1]), value)
             else:
-                self._put(
-                    with_chain_values(self._bench.chain, {place: value}), text=_words(place)
-                )
+                self._put(with_chain_values(self._bench.chain, {place: value}), text=_words(place))
         except ValueRefusedError as error:
             self._refuse(place, text=text, error=error)
 

@@ -56,9 +56,7 @@ class ChainFile(QObject):
         """Ask for a file, and write the chain there."""
         wired = self._bench.wired
         start = wired.file or Path.home() / f"{_file_name(wired.snapshot.chain.name)}.toml"
-        name, _ = QFileDialog.getSaveFileName(
-            self._window, "Save the chain", str(start), _FILES
-        )
+        name, _ = QFileDialog.getSaveFileName(self._window, "Save the chain", str(start), _FILES)
         if name:
             self.save_to(Path(name))
 

@@ -43,7 +43,7 @@ class _Lines(QStyledItemDelegate):
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
         line, tokens = index.data(_LINE), tokens_of(self._view)
-        cell = QRectF(option.rect)  # type: ignore[attr-defined]
+        cell = QRectF(option.rect)
         chosen = self._view.currentRow() == index.row()
         if chosen:
             painter.fillRect(cell, QColor(tokens.card))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Slot
 
@@ -33,7 +33,9 @@ from app.desktop.presenters.chain_response import response_of
 from app.desktop.presenters.chain_wiring import channel_lines, wiring_note, wiring_rows
 from app.desktop.presenters.chain_words import ChainSituation, Notice, chain_words
 from app.measure.events import State
-from hardware.soundcard.preflight import Forecast
+
+if TYPE_CHECKING:
+    from hardware.soundcard.preflight import Forecast
 
 Forms = tuple[Mapping[str, Any], ...]
 
@@ -173,9 +175,7 @@ class Presenting(QObject):
     def _present_middle(self) -> None:
         chain, link = self._bench.chain.chain, self.chosen
         self._history.set_history(self.shown_history, today=_today())
-        self._history.set_response(
-            response_of(self._bench.chain) if link == "microphone" else None
-        )
+        self._history.set_response(response_of(self._bench.chain) if link == "microphone" else None)
         self._history.set_budget(budget_title(link), budget_fact(link), budget_rows(chain, link))
         if self.forecast is None:
             self._history.set_levels((), fact="not tried", words=NOT_TRIED)

@@ -28,8 +28,8 @@ class SetUp(QWidget):
         self._lines = QVBoxLayout(self._inside)
         self._lines.setContentsMargins(0, 0, 0, 0)
         self._lines.setSpacing(0)
-        for panel in (self.head, self.name):
-            self._lines.addWidget(panel)
+        self._lines.addWidget(self.head)
+        self._lines.addWidget(self.name)
         for panel in (self.card, self.wiring, self.ambient):
             self._lines.addSpacing(_GAP)
             self._lines.addWidget(panel)

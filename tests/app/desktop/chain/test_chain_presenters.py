@@ -157,7 +157,10 @@ def test_channels_tell_what_they_hear_and_who_has_them() -> None:
 def test_cards_are_offered_by_driver_and_one_that_is_gone_is_told() -> None:
     found = (device("A"), device("B", host="JACK", ins=8), device("C", outs=0))
     only = card_state(CARD.chain, found=found)
-    assert (only.card, [key for key, _ in only.cards]) == (ONLY, [RIG, "card:A", "card:B", ONLY, TWO])
+    assert (only.card, [key for key, _ in only.cards]) == (
+        ONLY,
+        [RIG, "card:A", "card:B", ONLY, TWO],
+    )
     assert only.trouble.startswith("device: several cards fit")
     there = card_state(on_card(CARD, name="B").chain, found=found)
     assert (there.fact, there.input_channels, there.trouble) == ("2 out, 8 in", 8, "")
@@ -182,7 +185,11 @@ def test_drift_counts_from_the_first_calibration() -> None:
         for day, value in (("2026-01-26", 0.0126), ("2025-10-27", 0.0128), ("2026-01-26", 0.0127))
     ]
     told = history(STALE.chain, "microphone", forms)
-    assert [one.day.isoformat() for one in told.entries] == ["2025-10-27", "2026-01-26", "2026-07-27"]
+    assert [one.day.isoformat() for one in told.entries] == [
+        "2025-10-27",
+        "2026-01-26",
+        "2026-07-27",
+    ]
     # 20 log10(12.7 / 12.8) and 20 log10(12.5 / 12.8), by hand; of one day the last counts.
     assert [one.drift for one in told.entries] == pytest.approx([0, -0.068, -0.206], abs=0.001)
     assert told.entries[-1].interval == pytest.approx(12.5 * 0.0233, rel=0.01)  # 0.2 dB are 2.33 %
