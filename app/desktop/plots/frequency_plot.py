@@ -78,6 +78,11 @@ class FrequencyPlot(HeadedPlot):
         self.scene.unit = unit
         self._refit()
 
+    def set_per_cent(self, *, is_per_cent: bool) -> None:
+        """Say whether the left axis is in dB re 100 %, and written as per cent."""
+        self.scene.is_per_cent = is_per_cent
+        self.canvas.redraw()
+
     def set_lines(self, lines: Sequence[PlotLine]) -> None:
         """Show these curves and no others; the first is the one whose extrema the keys find."""
         self._lines = tuple(lines)

@@ -26,6 +26,7 @@ class FrequencyScene:
 
     unit: str
     right_unit: str = ""
+    is_per_cent: bool = False  # the left axis is in dB re 100 %, and written as per cent
     curves: tuple[Drawn, ...] = ()
     live: tuple[Drawn, ...] = ()
     masks: tuple[PlotMask, ...] = ()

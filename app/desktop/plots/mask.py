@@ -34,6 +34,8 @@ class PlotMask:
         Names of the lines held against it; None: takes, overlays and THD.
     chosen : int or None
         The point whose handle is large.
+    course : (hz, values) or None
+        What it runs through, on an axis where it bends between its points; None: straight.
     """
 
     name: str
@@ -45,6 +47,7 @@ class PlotMask:
     old: tuple[Floats, Floats] | None = None
     broken_by: tuple[str, ...] | None = field(default=None)
     chosen: int | None = None
+    course: tuple[Floats, Floats] | None = None
 
     def __post_init__(self) -> None:
         hz, values = (np.asarray(given, dtype=np.float64) for given in (self.hz, self.values))
@@ -67,9 +70,8 @@ class PlotMask:
         """Return the limit at frequencies in Hz, (n,); NaN where there is none."""
         if self.is_single:
             return np.full(hz.shape, self.values[0])
-        limit: Floats = np.interp(
-            np.log(hz), np.log(self.hz), self.values, left=np.nan, right=np.nan
-        )
+        places, values = self.course or (self.hz, self.values)
+        limit: Floats = np.interp(np.log(hz), np.log(places), values, left=np.nan, right=np.nan)
         return limit
 
     def moved(self, index: int, *, hz: float, value: float) -> "PlotMask":
@@ -82,7 +84,7 @@ class PlotMask:
         low = places[index - 1] * _APART if index > 0 else 0.0
         high = places[index + 1] / _APART if index + 1 < places.size else np.inf
         places[index] = min(max(hz, low), high)
-        return replace(self, hz=places, values=values, chosen=index)
+        return replace(self, hz=places, values=values, chosen=index, course=None)
 
 
 _APART = 2 ** (1 / 96)  # the least ratio of neighbouring points; nearer can't be told apart

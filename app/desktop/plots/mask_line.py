@@ -26,14 +26,15 @@ def paint_mask(painter: QPainter, frame: Frame, mask: PlotMask, *, tokens: Token
         old = inside(frame.px(np.log10(hz)), frame.py(values), frame=frame)
         painter.setPen(dashed_pen(tokens.ink, alpha=0.75))
         painter.drawPath(open_path(old))
-    corners = corners_px(frame, mask)
+    course = course_px(frame, mask)
     painter.setPen(ink_pen(tokens.ink, alpha=0.5))
-    painter.drawLines(_hatches(frame, corners, outward=mask.outward))
+    painter.drawLines(_hatches(frame, course, outward=mask.outward))
     pen = ink_pen(tokens.ink, width=1.6)
     pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     painter.setPen(pen)
-    painter.drawPath(open_path(inside(corners.x, corners.y, frame=frame)))
+    painter.drawPath(open_path(inside(course.x, course.y, frame=frame)))
     if mask.editable:
+        corners = corners_px(frame, mask)
         _paint_handles(painter, frame, mask, corners=corners, tokens=tokens)
 
 
@@ -43,6 +44,14 @@ def corners_px(frame: Frame, mask: PlotMask) -> Trace:
         y = frame.py_of(float(mask.values[0]))
         return Trace(x=np.array([frame.left, frame.right_edge]), y=np.array([y, y]))
     return Trace(x=frame.px(np.log10(mask.hz)), y=frame.py(mask.values))
+
+
+def course_px(frame: Frame, mask: PlotMask) -> Trace:
+    """Return what a mask's line runs through in px: its points, and more where it bends."""
+    if mask.course is None:
+        return corners_px(frame, mask)
+    hz, values = mask.course
+    return Trace(x=frame.px(np.log10(hz)), y=frame.py(values))
 
 
 def point_near(frame: Frame, mask: PlotMask, at: QPointF) -> int | None:
@@ -57,8 +66,8 @@ def point_near(frame: Frame, mask: PlotMask, at: QPointF) -> int | None:
 
 def is_on_line(frame: Frame, mask: PlotMask, at: QPointF) -> bool:
     """Tell whether a pixel lies on a mask's line, within reach."""
-    corners = corners_px(frame, mask)
-    y = np.interp(at.x(), corners.x, corners.y, left=np.nan, right=np.nan)
+    course = course_px(frame, mask)
+    y = np.interp(at.x(), course.x, course.y, left=np.nan, right=np.nan)
     return bool(abs(y - at.y()) <= REACH)
 
 
