@@ -18,6 +18,7 @@ from tests.benchmarks.row import Row
 
 BAR_FRAME_MS = 16.0
 BAR_LIVE_MS = 1000 / 30
+BAR_BLOCK_MS = 50.0
 _CURVES, _POINTS = 50, 400
 _SIZE = (704, 560)  # of the plots at 1280 × 800
 _WARM_UP = 5
@@ -26,7 +27,7 @@ _WARM_UP = 5
 def plots(*, frames: int) -> list[Row]:
     """Time whole frames: the event, what follows from it, and the painting of the screen."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    drags = _drag_ms(frames=frames)
+    drags, zooms = _drag_ms(frames=frames), _zoom_ms(frames=frames // 4)
     live = _live_ms(frames=frames)
     return [
         Row(
@@ -35,6 +36,13 @@ def plots(*, frames: int) -> list[Row]:
             measured=median(drags),
             unit="ms",
             note=f"median of {frames}, slowest {max(drags):.1f} ms; {_SIZE[0]} × {_SIZE[1]} px",
+        ),
+        Row(
+            what=f"zoom {_CURVES} curves of {_POINTS} points: a frame",
+            bar=BAR_BLOCK_MS,
+            measured=median(zooms),
+            unit="ms",
+            note=f"all curves anew; median of {len(zooms)}, slowest {max(zooms):.1f} ms",
         ),
         Row(
             what="live level, impedance and phase growing in three plots: a frame",
@@ -47,17 +55,7 @@ def plots(*, frames: int) -> list[Row]:
 
 
 def _drag_ms(*, frames: int) -> list[float]:
-    app = QApplication.instance() or QApplication([])
-    hz = np.geomspace(20, 20_000, _POINTS)
-    plot = FrequencyPlot("Level", "dB re 20 µPa")
-    plot.resize(*_SIZE)
-    curves = _curves(hz)
-    plot.set_lines(
-        [
-            PlotLine(name=str(n), x=hz, y=y, role=LineRole.OVERLAY, take=1 + n % 4)
-            for n, y in enumerate(curves)
-        ]
-    )
+    plot = _many_curves()
     points = np.array([100.0, 500.0, 1000.0, 5000.0, 10_000.0])
     plot.set_masks(
         [
@@ -65,17 +63,40 @@ def _drag_ms(*, frames: int) -> list[float]:
             PlotMask(name="l", sense="lower", hz=points, values=points * 0 + 80, editable=True),
         ]
     )
-    plot.show()
-    app.processEvents()
     frame = plot.canvas.frame()
     x, y = frame.px_of(3.0), frame.py_of(92.0)
     hand.press(plot.canvas, x, y)
 
     def drag(number: int) -> None:
-        # Down into the curves and up again, so that many of them are broken at once.
+        # Down into the curves and up again, so that all of them are broken at once.
         hand.move(plot.canvas, x, y + 60 * (1 - np.cos(number / 8)))
 
     return _timed(drag, plot.canvas.repaint, frames=frames)
+
+
+def _zoom_ms(*, frames: int) -> list[float]:
+    plot = _many_curves()
+
+    def zoom(number: int) -> None:
+        hand.wheel(plot.canvas, 300, 200, notches=1 if number % 4 < 2 else -1)
+
+    return _timed(zoom, plot.canvas.repaint, frames=frames)
+
+
+def _many_curves() -> FrequencyPlot:
+    app = QApplication.instance() or QApplication([])
+    hz = np.geomspace(20, 20_000, _POINTS)
+    plot = FrequencyPlot("Level", "dB re 20 µPa")
+    plot.resize(*_SIZE)
+    plot.set_lines(
+        [
+            PlotLine(name=str(n), x=hz, y=y, role=LineRole.OVERLAY, take=1 + n % 4)
+            for n, y in enumerate(_curves(hz))
+        ]
+    )
+    plot.show()
+    app.processEvents()
+    return plot
 
 
 def _live_ms(*, frames: int) -> list[float]:

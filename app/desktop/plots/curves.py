@@ -2,15 +2,15 @@
 
 import numpy as np
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QPainter
 
 from app.desktop.palette import Tokens
 from app.desktop.plots.area import fill_between
 from app.desktop.plots.drawn import Drawn
 from app.desktop.plots.frame import Frame
-from app.desktop.plots.paths import open_path
-from app.desktop.plots.pens import colour_of, dotted_pen, lifted_pen, line_pen, tinted
-from app.desktop.plots.trace import trace
+from app.desktop.plots.pens import Standing, colour_of, dotted_pen, line_pen, tinted
+from app.desktop.plots.stroke import stroke
+from app.desktop.plots.trace import Trace, trace
 from dsp.arrays import Floats
 
 Valid = tuple[float, float] | None
@@ -23,19 +23,19 @@ def paint_curve(
     *,
     valid: Valid,
     tokens: Tokens,
-    alpha: float = 1.0,
-    lifted: bool = False,
+    standing: Standing = Standing.PLAIN,
+    many: bool = False,
 ) -> None:
     """Paint one curve; ``valid`` holds, in units of the axis, where it has none of its own."""
-    pen = lifted_pen(curve.line, tokens) if lifted else line_pen(curve.line, tokens, alpha=alpha)
+    pen = line_pen(curve.line, tokens, standing=standing)
     low, high = curve.valid or valid or (-np.inf, np.inf)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    _stroke(painter, frame, curve, part=(low, high), pen=pen)
-    dots = dotted_pen(curve.line, tokens, alpha=alpha)
+    stroke(painter, _part(frame, curve, part=(low, high)), pen, many=many)
+    dots = dotted_pen(curve.line, tokens, standing=standing)
     for part in ((-np.inf, low), (high, np.inf)):
         if part[0] < part[1] and np.isfinite(part).any():
-            _stroke(painter, frame, curve, part=part, pen=dots)
+            stroke(painter, _part(frame, curve, part=part), dots)
 
 
 def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens) -> None:
@@ -46,14 +46,9 @@ def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens)
     fill_between(painter, frame, x=curve.x, sides=curve.band, colour=colour, right=curve.right)
 
 
-def _stroke(
-    painter: QPainter, frame: Frame, curve: Drawn, *, part: tuple[float, float], pen: QPen
-) -> None:
+def _part(frame: Frame, curve: Drawn, *, part: tuple[float, float]) -> Trace:
     x, y = between(curve.x, curve.y, part=part)
-    path = open_path(trace(frame, x, y, right=curve.right))
-    if not path.isEmpty():
-        painter.setPen(pen)
-        painter.drawPath(path)
+    return trace(frame, x, y, right=curve.right)
 
 
 def between(x: Floats, y: Floats, *, part: tuple[float, float]) -> tuple[Floats, Floats]:

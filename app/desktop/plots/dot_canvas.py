@@ -27,6 +27,7 @@ _LEAST = 1.0  # px from dot to dot
 _PX_A_WORD = 70.0
 _HEAD_ROOM = 30.0  # px over the piles, for the words
 _RING = 5.0
+_LEAST_SIDE = 0.2  # of what the margins span: room for its words
 _NOTHING = 1e-9  # of any unit: margins that differ by less don't differ
 
 
@@ -84,8 +85,8 @@ class DotScene:
         low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
         length = high - low if high - low > _NOTHING else 1.0
         step = round_step(length, most=8)
-        # Both sides of zero are seen, however one-sided the units are.
-        low = min(math.floor((low - 0.02 * length) / step) * step, -step)
+        # Both sides of zero are seen and named, however one-sided the units are.
+        low = math.floor(min(low - 0.02 * length, -_LEAST_SIDE * length) / step) * step
         return Span(low=low, high=max(math.ceil((high + 0.02 * length) / step) * step, step))
 
 

@@ -17,7 +17,7 @@ from app.desktop.plots.line import LineRole
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.mask_line import paint_mask
 from app.desktop.plots.note import PlotNote
-from app.desktop.plots.pens import ink_pen, tinted
+from app.desktop.plots.pens import Standing, ink_pen, tinted
 from app.desktop.plots.spread_area import paint_spread
 from app.desktop.plots.ticks import (
     Ticks,
@@ -31,7 +31,7 @@ from app.desktop.plots.write import Anchor, width_of, write
 from app.desktop.presenters.figures import hz_text
 
 _GAP_ALPHA = 0.78
-_FADED = 0.5
+_MANY = 8  # curves, from which on speed counts
 _PX_A_WORD = 22.0  # of height, at the least
 _FLAG_HEIGHT = 18.0
 # What lies above what; the chosen take on top.
@@ -79,11 +79,16 @@ def _paint_curves(
     if scene.shows_bands and not scene.live:
         for curve in in_order:
             paint_band(painter, frame, curve, tokens=tokens)
+    many = len(in_order) > _MANY
     for curve in in_order:
-        lifted = scene.lifted == curve.line.name
-        faded = scene.lifted is not None and not lifted
-        alpha = _FADED if faded else 1.0
-        paint_curve(painter, frame, curve, valid=valid, tokens=tokens, alpha=alpha, lifted=lifted)
+        standing = _standing(curve, scene.lifted)
+        paint_curve(painter, frame, curve, valid=valid, tokens=tokens, standing=standing, many=many)
+
+
+def _standing(curve: Drawn, lifted: str | None) -> Standing:
+    if lifted is None:
+        return Standing.PLAIN
+    return Standing.LIFTED if curve.line.name == lifted else Standing.FADED
 
 
 def _rank(curve: Drawn) -> int:
@@ -103,6 +108,8 @@ def _most_words(frame: Frame) -> float:
 
 
 def _left_ticks(frame: Frame, scene: FrequencyScene) -> Ticks:
+    if scene.is_per_cent:
+        return per_cent_ticks(frame.y)
     if scene.unit.startswith("°"):
         return degree_ticks(frame.y)
     return value_ticks(frame.y, most=_most_words(frame))

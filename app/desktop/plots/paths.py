@@ -1,5 +1,6 @@
 """Arrays to Qt's paths; the only place that needs pyqtgraph, whose way in has no Python loop."""
 
+import numpy as np
 import pyqtgraph as pg
 from PySide6.QtGui import QPainterPath, QPolygonF
 
@@ -12,6 +13,17 @@ def open_path(trace: Trace) -> QPainterPath:
     if trace.x.size < 2:  # a point has no direction
         return QPainterPath()
     path: QPainterPath = pg.arrayToQPath(trace.x, trace.y, connect="finite")
+    return path
+
+
+def segments(trace: Trace) -> QPainterPath:
+    """Return a trace as a path of single segments, each with ends of its own."""
+    good = np.isfinite(trace.x) & np.isfinite(trace.y)
+    at = np.flatnonzero(good[:-1] & good[1:])
+    if not at.size:
+        return QPainterPath()
+    ends = np.column_stack([at, at + 1]).ravel()
+    path: QPainterPath = pg.arrayToQPath(trace.x[ends], trace.y[ends], connect="pairs")
     return path
 
 

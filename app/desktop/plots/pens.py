@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import Enum, auto
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPen
@@ -26,33 +27,37 @@ _STYLES: Mapping[LineRole, _Style] = {
     LineRole.HIGH: _Style(width=1.5),
     LineRole.REFERENCE: _Style(width=1.1),
     LineRole.PHASE: _Style(width=1.0, dashes=_DASHED),
-    LineRole.H2: _Style(width=1.2, dashes=_DASHED),
-    LineRole.H3: _Style(width=1.2, dashes=_DOTTED),
-    LineRole.H4: _Style(width=1.2, dashes=_DASH_DOT),
-    LineRole.H5: _Style(width=1.2, dashes=_DASH_DOT_DOT),
+    LineRole.H2: _Style(width=1.0, dashes=_DASHED),
+    LineRole.H3: _Style(width=1.0, dashes=_DOTTED),
+    LineRole.H4: _Style(width=1.0, dashes=_DASH_DOT),
+    LineRole.H5: _Style(width=1.0, dashes=_DASH_DOT_DOT),
     LineRole.FLOOR: _Style(width=1.0, dashes=_DOTTED),
     LineRole.LIVE: _Style(width=1.0),  # wider costs frames
     LineRole.MASK_OLD: _Style(width=1.0, dashes=_DASHED),
 }
-LIFTED_WIDTH = 2.2
+_LIFTED_WIDTH = 2.2
+_FADED = 0.5  # so much of its colour stays
 _DOTS = (1.2, 3.0)  # where a curve may not be believed
 
 
-def line_pen(line: PlotLine, tokens: Tokens, *, alpha: float = 1.0) -> QPen:
+class Standing(Enum):
+    """How a curve stands among the others."""
+
+    PLAIN = auto()
+    LIFTED = auto()  # under the pointer
+    FADED = auto()  # another one is
+
+
+def line_pen(line: PlotLine, tokens: Tokens, *, standing: Standing = Standing.PLAIN) -> QPen:
     """Return the pen of a curve where it may be believed."""
     style = _STYLES[line.role]
-    return _pen(colour_of(line, tokens), width=style.width, dashes=style.dashes, alpha=alpha)
+    width = _LIFTED_WIDTH if standing is Standing.LIFTED else style.width
+    return _pen(_standing_colour(line, tokens, standing), width=width, dashes=style.dashes)
 
 
-def lifted_pen(line: PlotLine, tokens: Tokens) -> QPen:
-    """Return the pen of the curve under the pointer."""
-    return _pen(colour_of(line, tokens), width=LIFTED_WIDTH, dashes=_STYLES[line.role].dashes)
-
-
-def dotted_pen(line: PlotLine, tokens: Tokens, *, alpha: float = 1.0) -> QPen:
+def dotted_pen(line: PlotLine, tokens: Tokens, *, standing: Standing = Standing.PLAIN) -> QPen:
     """Return the pen of a curve outside its valid range."""
-    width = min(_STYLES[line.role].width, 1.2)
-    return _pen(colour_of(line, tokens), width=width, dashes=_DOTS, alpha=alpha)
+    return _pen(_standing_colour(line, tokens, standing), width=1.0, dashes=_DOTS)
 
 
 def colour_of(line: PlotLine, tokens: Tokens) -> str:
@@ -60,6 +65,23 @@ def colour_of(line: PlotLine, tokens: Tokens) -> str:
     if line.role in {LineRole.REFERENCE, LineRole.MASK_OLD} or line.take == 0:
         return tokens.ink
     return tokens.takes[(line.take - 1) % len(tokens.takes)]
+
+
+def _standing_colour(line: PlotLine, tokens: Tokens, standing: Standing) -> str:
+    colour = colour_of(line, tokens)
+    if standing is not Standing.FADED:
+        return colour
+    # Mixed with the ground, not let through: segments that overlap would show.
+    ground, full = QColor(tokens.plot), QColor(colour)
+    mixed = [
+        round(_FADED * above + (1 - _FADED) * below)
+        for above, below in (
+            (full.red(), ground.red()),
+            (full.green(), ground.green()),
+            (full.blue(), ground.blue()),
+        )
+    ]
+    return QColor(*mixed).name()
 
 
 def ink_pen(colour: str, *, width: float = 1.0, alpha: float = 1.0) -> QPen:

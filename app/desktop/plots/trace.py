@@ -29,6 +29,8 @@ def trace(frame: Frame, x: Floats, y: Floats, *, right: bool = False) -> Trace:
 
 def inside(x: Floats, y: Floats, *, frame: Frame) -> Trace:
     """Cut a polyline in px at the edges of a frame; a picture file has no clipping of its own."""
+    if _lies_inside(x, y, frame=frame):
+        return Trace(x=x, y=y)
     for edge in (frame.left, frame.right_edge):
         y, x = _with_crossings(y, x, edge=edge)
     for edge in (frame.top, frame.bottom):
@@ -37,6 +39,12 @@ def inside(x: Floats, y: Floats, *, frame: Frame) -> Trace:
     out = (x < frame.left - slack) | (x > frame.right_edge + slack)
     out |= (y < frame.top - slack) | (y > frame.bottom + slack)
     return Trace(x=np.where(out, np.nan, x), y=np.where(out, np.nan, y))
+
+
+def _lies_inside(x: Floats, y: Floats, *, frame: Frame) -> bool:
+    # NaN compares as false, so a curve with holes goes the long way.
+    in_x = np.all((x >= frame.left) & (x <= frame.right_edge))
+    return bool(in_x and np.all((y >= frame.top) & (y <= frame.bottom)))
 
 
 def _near(x: Floats, *, frame: Frame) -> slice:
