@@ -1,5 +1,6 @@
 """What the Measure bay calls each quantity, in which unit it shows it, and in which order."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -62,10 +63,19 @@ QUANTITIES: Mapping[str, str] = {
     **{f"h{order}": f"H{order}" for order in range(2, 21)},
 }
 
+_IN_FILES = re.compile(
+    "|".join(rf"\b{name}\b" for name in sorted({*NUMBERS, *QUANTITIES}, key=len, reverse=True))
+)
+
 
 def number_as(name: str, *, unit: str = "") -> ShownAs:
     """Return how a number is shown; one that this page does not know keeps name and unit."""
     return NUMBERS.get(name) or ShownAs(name=name.replace("_", " "), unit=short_unit(unit))
+
+
+def plain_reason(reason: str) -> str:
+    """Return a reason with what people call each quantity in place of its name in files."""
+    return _IN_FILES.sub(lambda found: quantity_name(found.group()), reason)
 
 
 def quantity_name(name: str) -> str:

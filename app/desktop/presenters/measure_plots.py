@@ -31,6 +31,9 @@ _LEVEL_SPAN_DB = 50.0
 _DISTORTION_SPAN_DB = 65.0
 _OHM_STEPS = (5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
 _WORDS_AT_MOST = 5
+_NO_MICROPHONE = "Nothing here: this take has no microphone."
+_NO_CURRENT = "Nothing here: this take has no current."
+_NO_DISTORTION = "Nothing here: distortion needs a microphone and one tone at a time."
 _HALF_SPANS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
 
 
@@ -150,7 +153,7 @@ def level_plot(scene: Scene) -> PlotState:
         masks=masks,
         valid=_valid(scene, "level"),
         y=_level_span(scene, masks=masks),
-        hint="" if scene.is_playing else _hint(lines, "Level and phase appear here."),
+        hint=_hint(scene, lines, soon="Level and phase appear here.", none=_NO_MICROPHONE),
         is_stale="level" in scene.stale,
         planned_from_hz=scene.planned_from_hz,
     )
@@ -170,7 +173,7 @@ def impedance_plot(scene: Scene) -> PlotState:
         masks=masks,
         valid=_valid(scene, "impedance"),
         y=_ohm_span(lines, masks=masks),
-        hint="" if scene.is_playing else _hint(lines, "Impedance and phase appear here."),
+        hint=_hint(scene, lines, soon="Impedance and phase appear here.", none=_NO_CURRENT),
         is_stale="impedance" in scene.stale,
     )
 
@@ -209,7 +212,7 @@ def level_impedance_plot(scene: Scene) -> PlotState:
         masks=tuple(mask for mask in state.masks if mask.name in _named(scene, ("level",))),
         valid=state.valid,
         y=state.y,
-        hint="" if scene.is_playing else _hint(lines, "Level and impedance appear here."),
+        hint=_hint(scene, lines, soon="Level and impedance appear here.", none=_NO_MICROPHONE),
         is_stale=bool({"level", "impedance"} & scene.stale),
     )
 
@@ -232,7 +235,7 @@ def phase_plot(scene: Scene) -> PlotState:
         masks=_masks(scene, ("level_phase", "impedance_phase")),
         valid=_valid(scene, "level_phase"),
         y=(-180.0, 180.0),
-        hint=_hint(lines, "Phase appears here."),
+        hint=_hint(scene, lines, soon="Phase appears here.", none=_NO_MICROPHONE),
     )
 
 
@@ -263,12 +266,9 @@ def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
         masks=masks,
         valid=_valid(scene, "thd"),
         y=_distortion_span(lines, masks=masks),
-        hint=_hint(
-            lines,
-            "Distortion is derived when the excitation has ended."
-            if scene.is_playing
-            else "Distortion appears here.",
-        ),
+        hint="Distortion is derived when the excitation has ended."
+        if scene.is_playing and not lines
+        else _hint(scene, lines, soon="Distortion appears here.", none=_NO_DISTORTION),
     )
 
 
@@ -287,9 +287,7 @@ def _orders(chosen: Shown, *, harmonics: tuple[str, ...]) -> list[PlotLine]:
     ]
 
 
-def _differences(
-    scene: Scene, *, quantities: tuple[str, ...], unit: str, span: float
-) -> PlotState:
+def _differences(scene: Scene, *, quantities: tuple[str, ...], unit: str, span: float) -> PlotState:
     chosen = scene.chosen
     lines = [
         line
@@ -306,7 +304,7 @@ def _differences(
         lines=tuple(lines),
         masks=relative_masks(scene.masks, quantities=quantities),
         y=(-max(half, span / 10), max(half, span / 10)),
-        hint=_hint(lines, hint),
+        hint="" if lines else hint,
         is_difference=True,
     )
 
@@ -372,8 +370,10 @@ def _valid(scene: Scene, quantity: str) -> ValidRange | None:
     return None if curve is None else curve.valid
 
 
-def _hint(lines: Sequence[PlotLine], words: str) -> str:
-    return "" if lines else words
+def _hint(scene: Scene, lines: Sequence[PlotLine], *, soon: str, none: str) -> str:
+    if lines or scene.is_playing:
+        return ""
+    return soon if scene.chosen is None else none
 
 
 def _level_span(scene: Scene, *, masks: Sequence[PlotMask]) -> tuple[float, float]:
@@ -400,9 +400,7 @@ def _distortion_span(
 def _ohm_span(lines: Sequence[PlotLine], *, masks: Sequence[PlotMask]) -> tuple[float, float]:
     tops = [float(np.max(mask.values)) for mask in masks]
     tops += [
-        float(np.nanmax(line.y))
-        for line in lines
-        if not line.right and np.isfinite(line.y).any()
+        float(np.nanmax(line.y)) for line in lines if not line.right and np.isfinite(line.y).any()
     ]
     top = max(tops, default=38.0) * 1.05
     step = next((one for one in _OHM_STEPS if top / one <= _WORDS_AT_MOST), _OHM_STEPS[-1])

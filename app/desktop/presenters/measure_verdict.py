@@ -8,7 +8,7 @@ import numpy as np
 
 from app.desktop.presenters.figures import NONE, hz_text, value_text, with_unit
 from app.desktop.presenters.mark import Mark, mark_of
-from app.desktop.presenters.measure_names import COUNTS, number_as, quantity_name
+from app.desktop.presenters.measure_names import COUNTS, number_as, plain_reason, quantity_name
 from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import Failure, RunState
 from app.records.take import Take
@@ -80,13 +80,17 @@ def verdict_state(take: Take, *, stale: tuple[StaleLink, ...]) -> VerdictState:
         _mask_line(name, result, take=take)
         for name, result in sorted(take.masks.items(), key=_gravest_first)
     )
+    if not masks:
+        return VerdictState(
+            mark=Mark.NONE, word="Not judged", detail="the procedure has no mask", told="no mask"
+        )
     fails = sum(line.mark is Mark.BAD for line in masks)
     return VerdictState(
         mark=mark_of(take.verdict),
         word=take.verdict.value.capitalize(),
         detail=_detail(take, masks=masks, stale=stale),
         masks=masks,
-        told=f"{fails} of {len(masks)} broken" if fails else _kept(len(masks)),
+        told=f"{fails} of {len(masks)} broken" if fails else _count(len(masks)),
     )
 
 
@@ -165,17 +169,15 @@ def _interval_at(curve: Curve, *, hz: float | None) -> float | None:
     return interval if math.isfinite(interval) else None
 
 
-def _kept(count: int) -> str:
-    return "no mask" if not count else "1 mask" if count == 1 else f"{count} masks"
+def _count(masks: int) -> str:
+    return "1 mask" if masks == 1 else f"{masks} masks"
 
 
 def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, ...]) -> str:
-    if not masks:
-        return "the procedure has no mask"
     if stale and take.verdict is Verdict.NOT_DECIDED:
         return f"until the {stale[0].called} is proved"
     decisive = masks[0]
     if take.verdict is Verdict.NOT_DECIDED:
-        return decisive.reason or f"{decisive.called} lies within its guard band"
+        return plain_reason(decisive.reason) or f"{decisive.called} lies within its guard band"
     at = f" at {decisive.at}" if decisive.at else ""
     return f"margin {decisive.margin}, {decisive.called}{at}"

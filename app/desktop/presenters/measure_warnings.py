@@ -3,7 +3,12 @@
 from dataclasses import dataclass
 
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_names import QUANTITIES, number_as, quantity_name
+from app.desktop.presenters.measure_names import (
+    QUANTITIES,
+    number_as,
+    plain_reason,
+    quantity_name,
+)
 from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import Failure
 from app.records.take import Take
@@ -59,7 +64,10 @@ def _undecided(take: Take) -> list[Said]:
     """Say why masks were not decided, where no number says so already."""
     known = {number.reason for number in take.numbers.values()}
     return [
-        Said(sentence=_whole(f"{_called(name)} not decided: {one.reason}"), mark=Mark.UNDECIDED)
+        Said(
+            sentence=_whole(f"{_called(name)} not decided: {plain_reason(one.reason)}"),
+            mark=Mark.UNDECIDED,
+        )
         for name, one in take.masks.items()
         if one.verdict is Verdict.NOT_DECIDED and one.reason and one.reason not in known
     ]

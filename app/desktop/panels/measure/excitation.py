@@ -163,6 +163,9 @@ def _fill(editor: Editor, field: ExcitationField) -> None:
         return
     if editor.text() != field.text or not field.refusal:
         editor.set_text(field.text)
-    editor.box.setToolTip(field.text if field.id in _WORDS else "")
+    if field.id in _WORDS:
+        editor.box.setToolTip(field.text)
+        if not editor.box.hasFocus():
+            editor.box.setCursorPosition(0)  # a long text is read from its beginning
     if field.refusal:
         editor.refuse(field.refusal)

@@ -106,7 +106,9 @@ def show_gate(plot: TimePlot, state: GateState) -> None:
     with QSignalBlocker(plot):
         plot.set_trace(state.t_ms, state.pa_per_v)
         plot.set_x(*state.span_ms)
-        if state.gate_ms is None:
+        if state.gate_ms is not None:
+            plot.set_gate(0.0, state.gate_ms)
+        elif state.t_ms.size:
             plot.set_gate(0.0, state.span_ms[1], words="open")
         else:
-            plot.set_gate(0.0, state.gate_ms)
+            plot.set_gate(None)

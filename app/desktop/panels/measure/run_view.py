@@ -40,11 +40,13 @@ class RunView(QObject):
         begins, self._was_active = run.is_active and not self._was_active, run.is_active
         if begins:
             self._begin(run)
-        if run.phase is not self._phase:
-            self._phase = run.phase
-            if run.is_active:
-                self._presenting.present()
+        changes, self._phase = run.phase is not self._phase, run.phase
+        if begins:
+            self._presenting.present()
         elif run.is_active:
+            if changes:  # the plots stand still meanwhile
+                self._presenting.present_result()
+                self._presenting.present_ribbon()
             self._presenting.present_words()
         if run.live:
             self._live = with_readings(self._live, run.live)
