@@ -22,7 +22,7 @@ from app.desktop.panels.records.trend_view import TrendView
 from app.desktop.presenters import records_words as words
 from app.desktop.presenters.records_compare import compared_state, no_again
 from app.desktop.presenters.records_take import record_state
-from app.desktop.presenters.records_trend import no_trend, trend_state
+from app.desktop.presenters.records_trend import no_trend
 from app.measure.differences import differences
 from app.measure.version import SOFTWARE_VERSION
 from app.records.record import Record
@@ -41,7 +41,7 @@ class RecordsBay(Bay):
 
     def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(bench, actions, parent)
-        self.is_entered = False
+        self._is_entered = False
         self.record: Record | None = None
         self.listing = Listing(bench, self)
         self.comparing = Comparing()
@@ -58,14 +58,13 @@ class RecordsBay(Bay):
 
     def entered(self) -> None:
         """Look for what came meanwhile; the table takes the focus."""
-        self.is_entered = True
-        self._allow()
+        self._is_entered = True
         self.listing.refresh()
         self.table.setFocus()
 
     def left(self) -> None:
         """Give the place up; what was asked for in the column is let go."""
-        self.is_entered = False
+        self._is_entered = False
         self.record_actions.leave()
 
     def show_there(self, payload: object) -> None:
@@ -104,9 +103,8 @@ class RecordsBay(Bay):
 
     def _allow(self) -> None:
         """Let the keys act that have a record to act on."""
-        if self.is_entered:
-            for action in NEEDS_A_RECORD:
-                self.actions_table.of(action).setEnabled(self.record is not None)
+        for action in NEEDS_A_RECORD:
+            self.actions_table.of(action).setEnabled(self.record is not None)
 
     def say_where(self) -> None:
         """Say what is shown."""
@@ -169,19 +167,8 @@ class RecordsBay(Bay):
 
     @Slot(object)
     def _show_trend(self, followed: Followed) -> None:
-        found = self.listing.latest
-        if found is None:
-            return
         self.trend.set_choices(self.listing.choices, key=followed.key)
-        self.trend.set_trend(
-            trend_state(
-                followed.trend,
-                key=followed.key,
-                masks=found.masks,
-                reference=followed.reference,
-                stated=followed.stated,
-            )
-        )
+        self.trend.set_trend(followed.state)
         self.trend.choose(self.listing.chosen)
 
     @Slot(str)
@@ -215,7 +202,7 @@ class RecordsBay(Bay):
 
     @Slot()
     def _follow_store(self) -> None:
-        if self.is_entered:
+        if self._is_entered:  # otherwise it looks when it is entered
             self.listing.refresh()
 
     @Slot(str)

@@ -19,6 +19,7 @@ from app.measure.differences import CurveDifference, Differences, NumberDifferen
 from dsp.conformity.verdict import Verdict
 
 _MOST_NAMED = 4
+_LAST_BITS = 1e-9  # in any unit of ours; nobody can act upon less
 _BOTH = {
     Verdict.CONFORMS: "Both conform",
     Verdict.DOES_NOT_CONFORM: "Neither conforms",
@@ -166,7 +167,7 @@ def _curve_text(one: CurveDifference) -> str:
 def _away_text(away: float, unit: str) -> str:
     if not math.isfinite(away):
         return "only one has it"
-    if away == 0:
+    if abs(away) < _LAST_BITS:
         return "in its last bits"
     text = value_text(float(f"{away:.2g}"), None, signed=True)
     return NONE if text == NONE else with_unit(text, unit)

@@ -1,6 +1,7 @@
 """A few fields in the column that ask for what an action still needs; no box in the way."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent
@@ -50,7 +51,7 @@ class AskRow(QWidget):
         lines.setSpacing(4)
         lines.addWidget(self._head)
         for field, (name, _) in zip(self.fields, fields, strict=True):
-            field.box.returnPressed.connect(self._next)
+            field.box.returnPressed.connect(partial(self._next, field))
             lines.addWidget(FieldRow(name, field))
         self.buttons = QHBoxLayout()
         self.buttons.setSpacing(8)
@@ -87,12 +88,12 @@ class AskRow(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def _next(self) -> None:
-        empty = next((field for field in self.fields if not field.text().strip()), None)
-        if empty is None:
-            self._answer()
+    def _next(self, field: Field) -> None:
+        others = [one for one in self.fields if one is not field and not one.text().strip()]
+        if field.text().strip() and others:
+            others[0].setFocus()
         else:
-            empty.setFocus()
+            self._answer()
 
     def _answer(self) -> None:
         for field in self.fields:

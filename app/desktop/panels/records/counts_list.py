@@ -31,6 +31,7 @@ from app.desktop.presenters.records_counts import CountRow
 ROW = 22
 _GLYPH, _GLYPH_ROOM = 13.0, 20.0
 _BAR, _PAD = 3.0, 8.0
+_BAR_GAP = 4.0  # before a scroll bar
 _LET_GO = {Qt.Key.Key_Delete, Qt.Key.Key_Backspace}
 _FEWEST = 3
 
@@ -69,6 +70,8 @@ class _Row(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens, row = tokens_of(self._view), self._view.rows[index.row()]
         line = QRectF(option.rect)
+        if self._view.verticalScrollBar().isVisible():
+            line.setRight(line.right() - _BAR_GAP)
         chosen = self._view.key == row.key
         if chosen:
             painter.fillRect(line, QColor(tokens.card))

@@ -14,13 +14,11 @@ from app.desktop.presenters.records_table import (
     figure_columns,
     take_line,
 )
-from app.desktop.presenters.records_trend import MARGIN
+from app.desktop.presenters.records_trend import MARGIN, TrendState, trend_state
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
-from app.records.trend import Trend
-from dsp import Number
 
 PAGE = 100  # takes
 TREND = 1000  # takes, the newest
@@ -65,12 +63,10 @@ class Found:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Followed:
-    """A trend, the same figure of the reference take, and what a level is stated for."""
+    """A trend, ready to be painted; ``key`` is that of its TrendChoice."""
 
     key: str
-    trend: Trend
-    reference: Number | None
-    stated: str
+    state: TrendState
 
 
 def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
@@ -112,7 +108,7 @@ def follow(
     """Fetch the figure of a TrendChoice over the newest takes of a list."""
     if key.startswith(MARGIN):
         trend = store.margin_trend(key.removeprefix(MARGIN), limit=TREND, **query.filters)
-        return Followed(key=key, trend=trend, reference=None, stated="")
+        return Followed(key=key, state=trend_state(trend, key=key, masks=masks))
     trend = store.trend(key, limit=TREND, **query.filters)
     reference = None
     if any(mask.relative_to and mask.quantity == key for mask in masks.values()):
@@ -122,7 +118,8 @@ def follow(
     if key == "sensitivity_db" and trend.points:
         newest = store.take(trend.points[-1].take_id)
         stated = level_unit(newest.procedure, chain=newest.chain.chain)
-    return Followed(key=key, trend=trend, reference=reference, stated=stated)
+    state = trend_state(trend, key=key, masks=masks, reference=reference, stated=stated)
+    return Followed(key=key, state=state)
 
 
 def _lines(

@@ -25,7 +25,7 @@ NEEDS_A_RECORD = ("derive_again", "compare", "open_take", "export", "set_referen
 
 
 class RecordActions(QObject):
-    """Connects the actions to the bay; each acts only while the bay is entered."""
+    """Connects the actions of the bay to what they do with its record."""
 
     def __init__(self, bay: "RecordsBay") -> None:
         super().__init__(bay)
@@ -59,9 +59,7 @@ class RecordActions(QObject):
             ("look_again", self.look_again),
             ("whole_range", self.whole_range),
         ):
-            bay.actions_table.of(action).triggered.connect(
-                lambda _=False, slot=slot: slot() if bay.is_entered else None
-            )
+            bay.actions_table.of(action).triggered.connect(lambda _=False, slot=slot: slot())
 
     def leave(self) -> None:
         """Let go of what is asked for in the column."""

@@ -48,11 +48,12 @@ class RecordPanel(QWidget):
         self._compared_note = Sentences()
         self._again_head = SectionHead("Derived again")
         self.again = Sentences()
+        self._masks_head = SectionHead("Masks")
         self._numbers_head = SectionHead("Numbers")
         self._compared_head = SectionHead("Numbers")
         self._record = _section_stack(
             (SectionHead("How it was made"), self.made),
-            (SectionHead("Masks"), self.masks),
+            (self._masks_head, self.masks),
             (self._numbers_head, self.numbers),
             (SectionHead("Warnings"), self.warnings),
         )
@@ -103,6 +104,7 @@ class RecordPanel(QWidget):
         self._sentence.set_text(state.sentence)
         self.made.set_facts(state.made)
         self.masks.set_facts(_mask_facts(state.masks))
+        self._masks_head.setVisible(bool(state.masks))
         self._numbers_head.set_fact(state.numbers.told)
         self.numbers.set_facts(state.numbers.facts)
         self.warnings.say(state.said)

@@ -1,7 +1,7 @@
 """The table of takes: as quick with a hundred thousand as with ten."""
 
 from PySide6.QtCore import QModelIndex, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
 
 from app.desktop.controls.lines_view import ROW, LinesView
@@ -50,6 +50,15 @@ class TakeTable(LinesView):
                 self.scrollTo(index, QAbstractItemView.ScrollHint.EnsureVisible)
         self._waiting_for = None  # set by going there, but nobody asked for it
         self.viewport().update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go to the newest with Home and to the oldest with End; else as any table."""
+        ends = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: self._model.rowCount() - 1}
+        row = ends.get(Qt.Key(event.key()))
+        if row is None or row < 0:
+            super().keyPressEvent(event)
+        else:
+            self.setCurrentIndex(self._model.index(row, 0))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Show as many columns as there is room for."""
