@@ -42,6 +42,12 @@ def pixels(image: QImage) -> Floats:
     return np.array([[image.pixelColor(x, y).value() for x in range(300)] for y in rows], float)
 
 
+def darkest_about(image: Floats) -> Floats:
+    steps = [(down, along) for down in (-1, 0, 1) for along in (-1, 0, 1)]
+    darkest: Floats = np.min([np.roll(image, step, axis=(0, 1)) for step in steps], axis=0)
+    return darkest
+
+
 @pytest.mark.usefixtures("qapp")
 @pytest.mark.parametrize(("noise", "heavier"), [(6.0, 0.15), (0.0, 0.25)])
 def test_the_quick_way_covers_what_the_fine_one_covers(noise: float, heavier: float) -> None:
@@ -49,9 +55,9 @@ def test_the_quick_way_covers_what_the_fine_one_covers(noise: float, heavier: fl
     curve = Trace(x=X, y=60 + 30 * np.sin(X / 30) + random.normal(0, noise, X.size))
     fine, quick = pixels(drawn(open_path(curve))), pixels(drawn(segments(curve)))
     assert np.sum(255 - quick) == pytest.approx(np.sum(255 - fine), rel=heavier)
-    # No pixel that is black in one is white in the other.
-    assert not np.any((fine < 20) & (quick > 235))
-    assert not np.any((quick < 20) & (fine > 235))
+    # What is black in one has at least grey beside it in the other.
+    assert not np.any((fine < 20) & (darkest_about(quick) > 200))
+    assert not np.any((quick < 20) & (darkest_about(fine) > 200))
 
 
 @pytest.mark.usefixtures("qapp")
