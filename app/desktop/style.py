@@ -1,7 +1,7 @@
 """How stock parts look: Fusion with our edges, fields, ticks and rows, and no style sheet."""
 
-from PySide6.QtCore import QObject, QPointF, QRect, QRectF, QSize, Qt, Slot
-from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF
+from PySide6.QtCore import QObject, QRect, QRectF, QSize, Qt, Slot
+from PySide6.QtGui import QColor, QPainter, QPalette
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
@@ -14,18 +14,28 @@ from PySide6.QtWidgets import (
 )
 
 from app.desktop.fonts import font, load_fonts
-from app.desktop.palette import DARK, LIGHT, Tokens, qpalette, tokens_in
+from app.desktop.palette import DARK, LIGHT, qpalette, tokens_in
+from app.desktop.style_paint import (
+    ARROW_ROOM,
+    is_primary,
+    paint_box,
+    paint_button,
+    paint_chevron,
+    paint_chosen,
+    paint_ring,
+    paint_slider,
+    paint_tick_box,
+)
 
-REFUSED = "refused"  # a widget's property: what stands in it was not accepted
-
-_RADIUS = 3.0
 _BODY_PX = 13
 _TICK_BOX = 16
 _SCROLL_BAR = 10
-_ARROW_ROOM = 26
+_BUTTON_HEIGHT = 30
+_GAP = 8
 
 _Primitive = QStyle.PrimitiveElement
 _State = QStyle.StateFlag
+_ROWS = (QStyle.ControlElement.CE_MenuItem, QStyle.ControlElement.CE_ItemViewItem)
 
 
 class DustcapStyle(QProxyStyle):
@@ -46,15 +56,36 @@ class DustcapStyle(QProxyStyle):
         tokens = tokens_in(option.palette)
         match element:
             case _Primitive.PE_PanelLineEdit:
-                _paint_box(painter, option, tokens=tokens, widget=widget)
+                paint_box(painter, option, tokens=tokens, widget=widget)
             case _Primitive.PE_FrameLineEdit:
                 pass  # the panel has its edge already
             case _Primitive.PE_IndicatorCheckBox | _Primitive.PE_IndicatorItemViewItemCheck:
-                _paint_tick_box(painter, option, tokens=tokens)
+                paint_tick_box(painter, option, tokens=tokens)
+            case _Primitive.PE_PanelButtonCommand:
+                paint_button(painter, option, tokens=tokens)
             case _Primitive.PE_FrameFocusRect:
-                _ring(painter, QRectF(option.rect), tokens=tokens)
+                paint_ring(painter, QRectF(option.rect), tokens=tokens)
             case _:
                 super().drawPrimitive(element, option, painter, widget)
+
+    def drawControl(  # noqa: PLR0917 – as Qt declares it
+        self,
+        control: QStyle.ControlElement,
+        option: QStyleOption,
+        painter: QPainter,
+        /,
+        widget: QWidget | None = None,
+    ) -> None:
+        """Paint chosen rows of menus and lists in ink, and words on ink in paper."""
+        tokens = tokens_in(option.palette)
+        if control in _ROWS and option.state & _State.State_Selected:
+            paint_chosen(painter, option, tokens=tokens)
+            option.state = option.state & ~_State.State_Selected
+        elif control is QStyle.ControlElement.CE_PushButtonLabel and is_primary(option):
+            on_ink = QPalette(option.palette)
+            on_ink.setColor(QPalette.ColorRole.ButtonText, QColor(tokens.paper))
+            option.palette = on_ink
+        super().drawControl(control, option, painter, widget)
 
     def drawComplexControl(  # noqa: PLR0917 – as Qt declares it
         self,
@@ -67,14 +98,14 @@ class DustcapStyle(QProxyStyle):
         """Paint choices and scroll bars our way."""
         tokens = tokens_in(option.palette)
         if isinstance(option, QStyleOptionComboBox) and not option.editable:
-            _paint_box(painter, option, tokens=tokens, widget=widget)
-            _paint_chevron(painter, QRectF(option.rect), option=option)
+            paint_box(painter, option, tokens=tokens, widget=widget)
+            paint_chevron(painter, QRectF(option.rect), option=option)
         elif control is QStyle.ComplexControl.CC_ScrollBar:
             painter.fillRect(option.rect, QColor(tokens.paper))
             slider = self.subControlRect(
                 control, option, QStyle.SubControl.SC_ScrollBarSlider, widget
             )
-            _paint_slider(painter, QRectF(slider), tokens=tokens)
+            paint_slider(painter, QRectF(slider), tokens=tokens)
         else:
             super().drawComplexControl(control, option, painter, widget)
 
@@ -91,7 +122,7 @@ class DustcapStyle(QProxyStyle):
             control is QStyle.ComplexControl.CC_ComboBox
             and part is QStyle.SubControl.SC_ComboBoxEditField
         ):
-            return option.rect.adjusted(5, 1, -_ARROW_ROOM, -1)
+            return option.rect.adjusted(5, 1, -ARROW_ROOM, -1)
         return super().subControlRect(control, option, part, widget)  # type: ignore[arg-type]
 
     def pixelMetric(
@@ -108,7 +139,9 @@ class DustcapStyle(QProxyStyle):
             case QStyle.PixelMetric.PM_ScrollBarExtent:
                 return _SCROLL_BAR
             case QStyle.PixelMetric.PM_CheckBoxLabelSpacing:
-                return 8
+                return _GAP
+            case QStyle.PixelMetric.PM_FocusFrameHMargin:
+                return _GAP  # before the words of a row: room for the bar
             case _:
                 return super().pixelMetric(metric, option, widget)
 
@@ -124,6 +157,8 @@ class DustcapStyle(QProxyStyle):
         found = super().sizeFromContents(contents, option, size, widget)  # type: ignore[arg-type]
         if contents is QStyle.ContentsType.CT_ComboBox and isinstance(widget, QComboBox):
             return QSize(found.width(), 26)
+        if contents is QStyle.ContentsType.CT_PushButton:
+            return QSize(found.width(), max(_BUTTON_HEIGHT, found.height()))
         return found
 
     def styleHint(  # noqa: PLR0917 – as Qt declares it
@@ -177,69 +212,3 @@ def dress(app: QApplication, *, dark: bool | None) -> None:
         app.setFont(font(_BODY_PX))
         worn = _Dresser(app, dark=dark)
     worn.choose(dark=dark)
-
-
-def _paint_box(
-    painter: QPainter, option: QStyleOption, *, tokens: Tokens, widget: QWidget | None
-) -> None:
-    refused = bool(widget is not None and widget.property(REFUSED))
-    focused = bool(option.state & _State.State_HasFocus)
-    wide = 2 if refused or focused else 1
-    hue = tokens.bad if refused else tokens.focus if focused else tokens.edge
-    inset = wide / 2
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(QColor(hue), wide))
-    enabled = bool(option.state & _State.State_Enabled)
-    painter.setBrush(QColor(tokens.card if enabled else tokens.paper))
-    box = QRectF(option.rect).adjusted(inset, inset, -inset, -inset)
-    painter.drawRoundedRect(box, _RADIUS, _RADIUS)
-    painter.restore()
-
-
-def _paint_chevron(painter: QPainter, box: QRectF, *, option: QStyleOption) -> None:
-    at = QPointF(box.right() - _ARROW_ROOM / 2, box.center().y())
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(option.palette.color(QPalette.ColorRole.Text), 1.5))
-    painter.drawPolyline(
-        QPolygonF([at + QPointF(-4.5, -2.2), at + QPointF(0, 2.3), at + QPointF(4.5, -2.2)])
-    )
-    painter.restore()
-
-
-def _paint_tick_box(painter: QPainter, option: QStyleOption, *, tokens: Tokens) -> None:
-    enabled = bool(option.state & _State.State_Enabled)
-    on = bool(option.state & _State.State_On)
-    box = QRectF(option.rect).adjusted(1, 1, -1, -1)
-    ink = QColor(tokens.ink if enabled else tokens.ink3)
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(ink if on else QColor(tokens.edge), 1))
-    painter.setBrush(ink if on else QColor(tokens.card))
-    painter.drawRoundedRect(box, 2, 2)
-    if on:
-        painter.setPen(QPen(QColor(tokens.paper), 2))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        at, unit = box.topLeft(), box.width() / 14
-        points = ((3.2, 7.4), (6.0, 10.0), (10.8, 4.2))
-        painter.drawPolyline(QPolygonF([at + QPointF(x, y) * unit for x, y in points]))
-    painter.restore()
-
-
-def _ring(painter: QPainter, rect: QRectF, *, tokens: Tokens) -> None:
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(QPen(QColor(tokens.focus), 2))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRoundedRect(rect.adjusted(1, 1, -1, -1), _RADIUS, _RADIUS)
-    painter.restore()
-
-
-def _paint_slider(painter: QPainter, slider: QRectF, *, tokens: Tokens) -> None:
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QColor(tokens.edge))
-    painter.drawRoundedRect(slider.adjusted(2, 2, -2, -2), _RADIUS, _RADIUS)
-    painter.restore()

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from app.desktop.controls.text_box import TextBox
 from app.desktop.controls.words import Ink, Words
 from app.desktop.presenters.stepped import stepped_text
-from app.desktop.style import REFUSED
+from app.desktop.style_paint import REFUSED
 
 HEIGHT = 26
 
@@ -91,8 +91,15 @@ class Field(QWidget):
         """Return what stands in it."""
         return self._box.text()
 
+    @property
+    def is_being_typed(self) -> bool:
+        """Whether a person is at it, and has not come to an end."""
+        return self._box.hasFocus() and self._box.isModified() and self.text() != self._settled
+
     def set_text(self, text: str) -> None:
-        """Put an accepted text in, and tell nobody."""
+        """Put an accepted text in, and tell nobody; what a person is typing is left alone."""
+        if self.is_being_typed:
+            return
         self._settled = text
         self._box.setText(text)
         self.accept()
