@@ -79,7 +79,7 @@ class MeasureBay(Bay):
         """Look for what came to the store meanwhile; keys go to the plots."""
         self.takes.refresh()
         self.edits.predict()
-        self.plots.stack.plots[0].setFocus()
+        self._focus_plots()
 
     def show_there(self, payload: object) -> None:
         """Show a stored take by its id; ``unit``: the field of the serial."""
@@ -105,6 +105,7 @@ class MeasureBay(Bay):
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.gate.gate_released.connect(self._drag_gate)
+        self.set_up.done.connect(self._focus_plots)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.say)
         self.take_actions.said.connect(self.say)
@@ -113,6 +114,10 @@ class MeasureBay(Bay):
         bench.store_changed.connect(self.edits.predict)  # a take tells the sensitivity
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
             changed.connect(self._bench_changed)
+
+    @Slot()
+    def _focus_plots(self) -> None:
+        self.plots.stack.plots[0].setFocus()
 
     @Slot(str)
     def _show(self, take_id: str) -> None:

@@ -1,7 +1,10 @@
 """The left column: the unit, the excitation, what it will do, geometry and gate."""
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QApplication, QWidget
 
+from app.desktop.controls.field import Field
 from app.desktop.panels.measure.excitation import ExcitationPanel
 from app.desktop.panels.measure.gate import GatePanel
 from app.desktop.panels.measure.panel_column import PanelColumn
@@ -13,7 +16,12 @@ _FOLDS = 4  # nothing, what levels stand on, the gate's explanation, its height
 
 
 class SetUp(PanelColumn):
-    """What goes in; where the window is low, explanations fold before anything scrolls."""
+    """What goes in; where the window is low, explanations fold before anything scrolls.
+
+    ``done`` tells that a field was filled in with Enter, so that single keys may act again.
+    """
+
+    done = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(spacing=_GAP, parent=parent)
@@ -24,6 +32,16 @@ class SetUp(PanelColumn):
         for panel in (self.specimen, self.excitation, self.will_do, self.gate):
             self.lines.addWidget(panel)
         self.lines.addStretch(1)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Hand the keyboard back after Enter, unless what was typed was refused."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            focused = QApplication.focusWidget()
+            field = focused.parent() if focused is not None else None
+            if not (isinstance(field, Field) and field.is_refused):
+                self.done.emit()
+        else:
+            super().keyPressEvent(event)
 
     def fit(self) -> None:
         """Fold only what has to: first how things came about, then the height of the gate."""
