@@ -7,6 +7,7 @@ import numpy as np
 from app.measure.rejudge import MaskTrial
 from app.measure.trial import Trial
 from dsp import Floats, Ints, read_only
+from dsp.conformity.deviation import Deviation
 from dsp.conformity.judge_set import Against
 from dsp.statistics.spread import Spread, spread
 from dsp.statistics.tolerance import Interval
@@ -25,7 +26,8 @@ class Held:
     frequency_hz : (m,) array
         Hz.
     value : (n, m) array
-        In the quantity's unit; NaN where not measured, or only a bound.
+        In the quantity's unit; where noise hides it what it is at most, where it hides the
+        reference what it is at least; NaN where nothing is known.
     low_hz, high_hz : float
         Hz, where 95 % of them may be believed.
     low_reason, high_reason : str
@@ -75,7 +77,7 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
     if not allowed.any():
         return None
     offset = result.offset[most.curves.members]
-    away = most.own.measured - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
+    away = _known(most.own) - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
     low, high = _reasons(trial, mask.quantity, those=most)
     return Held(
         members=read_only(most.curves.members[allowed]),
@@ -86,6 +88,11 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
         low_reason=low,
         high_reason=high,
     )
+
+
+def _known(own: Deviation) -> Floats:
+    found = np.where(np.isfinite(own.most), own.most, own.least)
+    return np.where(np.isfinite(found), found, np.nan)
 
 
 def _reasons(trial: Trial, quantity: str, *, those: Against) -> tuple[str, str]:

@@ -9,6 +9,7 @@ from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.presenters.limits_figures import decimals_of
 from app.desktop.presenters.limits_point import Chosen
+from app.desktop.presenters.limits_scale import Scale, scale_of
 from app.measure.held import Held
 from app.measure.trial import Trial
 from app.procedure.edit_masks import SIDES, Side, points_of, value_of
@@ -40,6 +41,9 @@ def limit_lines(
     tuple of PlotMask, upper first.
     """
     drawn = []
+    scale = scale_of(mask)
+    courses = scale.course(mask)
+    old_courses = scale.course(before) if before is not None else {}
     is_draft = before is None or any(getattr(mask, side) != getattr(before, side) for side in SIDES)
     for side in SIDES:
         shape = _shape(mask, side=side)
@@ -47,12 +51,15 @@ def limit_lines(
             continue
         old = _shape(before, side=side) if before is not None else None
         has_moved = old is not None and not _same(shape, old)
+        if old is not None:
+            old = old_courses.get(side, (old[0], scale.drawn(old[1])))
         drawn.append(
             PlotMask(
                 name=side,
                 sense=side,
                 hz=shape[0],
-                values=shape[1],
+                values=scale.drawn(shape[1]),
+                course=courses.get(side),
                 editable=True,
                 draft=is_draft,
                 old=old if has_moved else None,
@@ -63,26 +70,26 @@ def limit_lines(
     return tuple(drawn)
 
 
-def plot_spread(held: Held, *, spread: Spread, trial: Trial) -> PlotSpread:
+def plot_spread(held: Held, *, spread: Spread, trial: Trial, scale: Scale) -> PlotSpread:
     """Return what the units have in common."""
     count = held.members.size
     return PlotSpread(
         hz=held.frequency_hz,
-        low=spread.low,
-        p2=spread.p2,
-        median=spread.median,
-        p97=spread.p97,
-        high=spread.high,
+        low=scale.drawn(spread.low),
+        p2=scale.drawn(spread.p2),
+        median=scale.drawn(spread.median),
+        p97=scale.drawn(spread.p97),
+        high=scale.drawn(spread.high),
         name=f"{count} unit{'s' if count != 1 else ''}"
         + (f" of {trial.size}" if count != trial.size else ""),
     )
 
 
 def unit_lines(
-    held: Held, *, chosen: Sequence[int], trial: Trial, quantity: str
+    held: Held, *, chosen: Sequence[int], trial: Trial, mask: Mask
 ) -> tuple[PlotLine, ...]:
     """Return the curves of single units, in the colours of overlays."""
-    names = short_serials(trial)
+    names, scale = short_serials(trial), scale_of(mask)
     drawn = []
     for take, unit in enumerate(chosen, start=_FIRST_OVERLAY):
         value = held.of_unit(unit)
@@ -91,13 +98,13 @@ def unit_lines(
                 PlotLine(
                     name=names[unit],
                     x=held.frequency_hz,
-                    y=value,
+                    y=scale.drawn(value),
                     role=LineRole.OVERLAY,
                     take=take,
                     valid=(held.low_hz, held.high_hz),
                     reason=held.low_reason,
                     high_reason=held.high_reason,
-                    decimals=min(decimals_of(quantity), 2),
+                    decimals=1 if scale.is_per_cent else min(decimals_of(mask.quantity), 2),
                 )
             )
     return tuple(drawn)

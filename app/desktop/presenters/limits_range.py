@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from app.desktop.presenters.limits_scale import scale_of
 from app.measure.held import Held
 from app.procedure.edit_masks import SIDES, points_of, value_of
 from app.procedure.mask_schema import Mask
@@ -37,7 +38,11 @@ def value_range(
     room = _ROOM * (high - low) or max(abs(high), 1.0) * _ROOM
     # Per cent and ohms have no place below nothing.
     floor = 0.0 if low >= 0 and low - room < 0 else low - room
-    return floor, high + room
+    scale = next((scale_of(mask) for mask in masks if mask is not None), None)
+    if scale is None:
+        return floor, high + room
+    least = min((one for one in values if one > 0), default=0.0)
+    return scale.range(floor, high + room, least=least)
 
 
 def _limits(mask: Mask) -> list[float]:

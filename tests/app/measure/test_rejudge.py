@@ -16,7 +16,14 @@ from app.procedure.mask_schema import Mask
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from dsp.conformity.verdict import MaskResult, Verdict
-from tests.app.measure.trial_store import PROCEDURE, keep, trial_of, twenty_units, unit_take
+from tests.app.measure.trial_store import (
+    PROCEDURE,
+    keep,
+    level,
+    trial_of,
+    twenty_units,
+    unit_take,
+)
 
 
 @pytest.fixture
@@ -146,3 +153,17 @@ def test_what_is_held_against_an_aligned_mask_has_its_level_taken_out(store: Sto
     assert (found.low_hz, found.high_hz, found.low_reason) == (50.0, 15_000.0, "gate")
     spread = found.spread()
     assert spread.count[0] == 20
+
+
+def test_where_noise_hides_a_unit_its_bound_stands_in_the_spread(store: Store) -> None:
+    hidden = level(0.5)
+    hidden = replace(hidden, is_bound=np.ones(hidden.frequency_hz.size, dtype=np.bool_))
+    take = replace(unit_take(24, offset=0.5), curves={"level": hidden})
+    keep(store, take, number=24)
+    trial = trial_of(store, PROCEDURE)
+    found = held(trial, rejudge(trial, masks=PROCEDURE.masks).masks["level"])
+    assert found is not None
+    assert trial.units[0].serial == "T4-W31-0024"
+    shown = found.of_unit(0)
+    assert shown is not None
+    np.testing.assert_allclose(shown, 0.5)

@@ -6,8 +6,9 @@ from dataclasses import replace
 from PySide6.QtCore import QObject, Signal, Slot
 
 from app.desktop.bench import Bench
-from app.desktop.presenters.limits_figures import mask_title, step_of
+from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_point import Chosen
+from app.desktop.presenters.limits_scale import scale_of
 from app.procedure.drag import dragged
 from app.procedure.edit_masks import (
     EditRefusedError,
@@ -118,13 +119,13 @@ class Draft(QObject):
         self._gesture += 1
 
     def drag(self, hz: float, value: float) -> None:
-        """Move the point that was taken as near to a place as it may come."""
+        """Move the point that was taken as near to a place in the plot as it may come."""
         loaded, chosen = self._bench.procedure.procedure.masks, self._chosen
         start = loaded.get(self._name or "")
         if start is None or chosen is None:
             return
         try:
-            self._under_hand = self._dragged(start, chosen, to=(hz, value))
+            self._under_hand = self._dragged(start, chosen, to=(hz, scale_of(start).figure(value)))
         except EditRefusedError:
             return  # the point stays where it was last allowed
         self.moved.emit()
@@ -142,7 +143,7 @@ class Draft(QObject):
             self.moved.emit()
 
     def _dragged(self, start: Mask, chosen: Chosen, *, to: Point) -> Mask:
-        step = step_of(start.quantity)
+        step = scale_of(start).step(start.quantity, near=to[1])
         if value_of(start, side=chosen.side) is not None:
             return set_value(start, side=chosen.side, value=round(round(to[1] / step) * step, 9))
         return dragged(

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtWidgets import QApplication
 
@@ -11,6 +12,7 @@ from app.desktop.panels.limits.points_table import TypedPoint
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.presenters.limits_figures import step_of, unit_of
 from app.desktop.presenters.limits_point import Chosen
+from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.text import capital
 from app.procedure.edit_masks import (
     EditRefusedError,
@@ -99,13 +101,16 @@ class MaskEdits(QObject):
         mask = self._draft.mask
         if mask is None:
             return value
+        scale = scale_of(mask)
         points, single = points_of(mask, side=side), value_of(mask, side=side)
-        before = points[index][1] if points else value if single is None else single
-        if math.isclose(before, value):
+        before = points[index][1] if points else single
+        wanted = scale.figure(value)
+        if before is None or math.isclose(before, wanted, rel_tol=1e-6, abs_tol=1e-9):
             return value
         shift = QApplication.keyboardModifiers() & Qt.KeyboardModifier.ShiftModifier
-        step = step_of(mask.quantity) * (_COARSE if shift else 1)
-        return before + math.copysign(step, value - before)
+        step = scale.step(mask.quantity, near=before) * (_COARSE if shift else 1)
+        moved = before + math.copysign(step, wanted - before)
+        return float(scale.drawn(np.array(moved)))
 
     @Slot(str, int)
     def _release(self, _side: str, _index: int) -> None:

@@ -19,6 +19,7 @@ from app.desktop.presenters.limits_plot import limit_lines, plot_spread, short_s
 from app.desktop.presenters.limits_point import point_state
 from app.desktop.presenters.limits_range import value_range
 from app.desktop.presenters.limits_revisions import revisions_state
+from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.presenters.limits_table import point_rows
 from app.desktop.presenters.limits_trial import trial_state
 from app.desktop.presenters.limits_values import values_state
@@ -111,6 +112,7 @@ class Presenting(QObject):
         title = mask_title(draft.name) if draft.name is not None else "No mask"
         unit = "" if mask is None else held_as(mask)
         units.plot.set_words(title, unit)
+        units.plot.set_per_cent(is_per_cent=mask is not None and scale_of(mask).is_per_cent)
         units.values.set_words(title, f"{unit}, unit by unit" if unit else "unit by unit")
         units.dots.set_words(
             "Margin", "each dot a unit" if mask is None else _margin_words(unit_of(mask.quantity))
@@ -134,10 +136,10 @@ class Presenting(QObject):
             units.plot.set_valid(None, None)
             return
         units.plot.set_hint("")
-        units.plot.set_spread(plot_spread(held, spread=seen.spread, trial=behind.trial))
-        units.plot.set_lines(
-            unit_lines(held, chosen=self.drawn, trial=behind.trial, quantity=mask.quantity)
+        units.plot.set_spread(
+            plot_spread(held, spread=seen.spread, trial=behind.trial, scale=scale_of(mask))
         )
+        units.plot.set_lines(unit_lines(held, chosen=self.drawn, trial=behind.trial, mask=mask))
         units.plot.set_valid(
             held.low_hz, held.high_hz, held.low_reason, high_reason=held.high_reason
         )
@@ -232,7 +234,10 @@ class Presenting(QObject):
             trial=keeper.behind.trial if keeper.behind is not None else None,
         )
         points = points_of(mask, side=chosen.side) if chosen is not None else ()
-        at = points[chosen.index] if words and chosen is not None else None
+        at = None
+        if words and chosen is not None:
+            hz, value = points[chosen.index]
+            at = (hz, float(scale_of(mask).drawn(np.array(value))))
         self._units.note.say(words, at=at)
 
 
