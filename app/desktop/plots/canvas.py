@@ -11,7 +11,6 @@ _STILL = {
     QEvent.Type.PaletteChange,
     QEvent.Type.StyleChange,
     QEvent.Type.FontChange,
-    QEvent.Type.DevicePixelRatioChange,
 }
 
 
@@ -75,16 +74,10 @@ class Canvas(QWidget):
         self._kept = None
 
     def changeEvent(self, event: QEvent) -> None:
-        """Follow the theme, the font and the screen."""
+        """Follow the theme and the font."""
         super().changeEvent(event)
         if event.type() in _STILL:
             self.redraw()
-
-    def event(self, event: QEvent) -> bool:
-        """Follow the screen's resolution, which changes without a ``changeEvent``."""
-        if event.type() == QEvent.Type.DevicePixelRatioChange:
-            self.redraw()
-        return super().event(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the ring, unless a press brought the focus here."""

@@ -176,7 +176,7 @@ class FrequencyCanvas(Canvas):
         here = self.scene.cursor_hz or 10 ** ((seen.low + seen.high) / 2)
         there: float | None = here * _STEP**direction
         if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
-            there = self.scene.extremum(here, direction=direction)
+            there = self.scene.extremum(here, direction=direction, span=self.frame().y)
         if there is not None and seen.low <= math.log10(there) + 1e-9 <= seen.high + 2e-9:
             self.cursor_moved.emit(there)
         return True

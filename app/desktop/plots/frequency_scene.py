@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass, field
 
-import numpy as np
 from PySide6.QtCore import QSizeF
 
 from app.desktop.plots.drawn import Drawn, drawn
+from app.desktop.plots.extrema import extrema
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.gap import Alike, alike
 from app.desktop.plots.line import LineRole, PlotLine
@@ -17,6 +17,7 @@ from app.desktop.plots.valid import Validity
 from app.desktop.plots.y_range import is_db, left_span, right_span
 
 LEFT, RIGHT, NO_RIGHT, TOP, BOTTOM, NO_WORDS = 44.0, 40.0, 16.0, 6.0, 24.0, 8.0  # px
+_SEEN = 0.02  # of the value axis: the least turn that is an extremum
 _JUDGED = {LineRole.TAKE, LineRole.OVERLAY, LineRole.THD}
 
 
@@ -126,14 +127,15 @@ class FrequencyScene:
         self.zoomed_y = Span(low=zoomed.low + by, high=zoomed.high + by)
         return True
 
-    def extremum(self, hz: float, *, direction: int) -> float | None:
-        """Return the next peak or dip of the first curve beside a frequency, Hz."""
+    def extremum(self, hz: float, *, direction: int, span: Span) -> float | None:
+        """Return the next peak or dip of the first curve beside a frequency, Hz.
+
+        ``span`` is the value axis as seen: what can't be seen on it is no extremum.
+        """
         curve = next((c for c in self.curves if not c.right), None)
         if curve is None:
             return None
-        y = curve.y
-        turns = np.flatnonzero((y[1:-1] - y[:-2]) * (y[2:] - y[1:-1]) < 0) + 1
-        places = curve.x[turns]
+        places = curve.x[extrema(curve.y, least=_SEEN * span.length)]
         here, slack = math.log10(hz), 1e-6
         beyond = places[places > here + slack] if direction > 0 else places[places < here - slack]
         if not beyond.size:

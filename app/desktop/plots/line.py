@@ -76,6 +76,11 @@ class PlotLine:
             raise ValueError(f"line {self.name}: shapes differ: given {x.shape} and {y.shape}")
         object.__setattr__(self, "x", read_only(x))
         object.__setattr__(self, "y", read_only(y))
+        if self.interval is not None:
+            interval = np.asarray(self.interval, dtype=np.float64)
+            if interval.shape != x.shape:
+                raise ValueError(f"line {self.name}: interval {interval.shape}, needed {x.shape}")
+            object.__setattr__(self, "interval", read_only(interval))
 
     def at(self, x: float) -> float:
         """Return its value at a place, straight over log x between points; NaN outside."""

@@ -1,6 +1,6 @@
 """A limit in a plot: ink with short hatches on the forbidden side, so it needs no colour."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -8,6 +8,7 @@ import numpy as np
 from dsp.arrays import Floats, read_only
 
 Sense = Literal["upper", "lower"]
+_APART = 2 ** (1 / 96)  # the least ratio of neighbouring points; nearer can't be told apart
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -45,7 +46,7 @@ class PlotMask:
     draft: bool = False
     editable: bool = False
     old: tuple[Floats, Floats] | None = None
-    broken_by: tuple[str, ...] | None = field(default=None)
+    broken_by: tuple[str, ...] | None = None
     chosen: int | None = None
     course: tuple[Floats, Floats] | None = None
 
@@ -85,6 +86,3 @@ class PlotMask:
         high = places[index + 1] / _APART if index + 1 < places.size else np.inf
         places[index] = min(max(hz, low), high)
         return replace(self, hz=places, values=values, chosen=index, course=None)
-
-
-_APART = 2 ** (1 / 96)  # the least ratio of neighbouring points; nearer can't be told apart
