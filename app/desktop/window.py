@@ -132,8 +132,6 @@ class MainWindow(QWidget):
         self._entered, self.settings.bay = name, name
         self.row.choose(name)
         self.strip.set_folded(folded=name == "line")
-        if name != "chain":
-            self.strip.set_chosen(None)
         self.stack.setCurrentWidget(place.page)
         place.bay.entered()
         self.say(place.bay.words)
@@ -141,8 +139,6 @@ class MainWindow(QWidget):
     def open_bay(self, name: str, payload: object) -> None:
         """Go to a bay and show something there."""
         self.enter(name)
-        if name == "chain" and isinstance(payload, str):
-            self.strip.set_chosen(payload)
         if self.bay is not None and payload is not None:
             self.bay.show_there(payload)
 
@@ -156,6 +152,7 @@ class MainWindow(QWidget):
             action.setEnabled(False)
             self._held_back = action
         self.row.set_words(words, action=action)
+        self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
 
     @Slot(str)
     def tell_defect(self, what: str) -> None:

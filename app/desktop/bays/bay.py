@@ -32,6 +32,11 @@ class Bay(QWidget):
         """What the row says now."""
         return self._words
 
+    @property
+    def shown_link(self) -> str | None:
+        """Link of the chain that it is about, for the strip to show; None for none."""
+        return None
+
     def say(self, words: BayWords) -> None:
         """Change what the row says."""
         self._words = words

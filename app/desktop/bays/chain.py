@@ -35,7 +35,7 @@ class ChainBay(Bay):
         super().__init__(bench, actions, parent)
         self._is_entered = False
         self.set_up, self.history, self.link_panel = SetUp(actions), HistoryPanel(), LinkPanel()
-        self.edits, self.devices = ChainEdits(bench, self), Devices(bench.worker, self)
+        self.edits, self.devices = ChainEdits(bench, self), Devices(bench, self)
         self.file = ChainFile(bench, self)
         self.presenting = Presenting(
             bench,
@@ -68,7 +68,7 @@ class ChainBay(Bay):
         self._is_entered = True
         if not self.devices.has_looked:
             self.devices.look()
-        self.bench.listen(inputs=self.presenting.input_channels)
+        self.bench.listen(inputs=self.presenting.inputs_to_hear)
         self.presenting.present()
 
     def left(self) -> None:
@@ -76,7 +76,7 @@ class ChainBay(Bay):
         self._is_entered = False
         self.edits.forget_refusal()
         self.presenting.notice = None
-        self.bench.listen(inputs=0)
+        self.bench.listen(inputs=1)
 
     def show_there(self, payload: object) -> None:
         """Show a link by its key."""
@@ -128,7 +128,7 @@ class ChainBay(Bay):
         self.presenting.present()
         self.presenting.ask_history()
         if self._is_entered:
-            self.bench.listen(inputs=self.presenting.input_channels)
+            self.bench.listen(inputs=self.presenting.inputs_to_hear)
 
     @Slot(object)
     def _procedure_changed(self) -> None:
@@ -139,11 +139,10 @@ class ChainBay(Bay):
     def _devices_changed(self) -> None:
         self.presenting.present()
         if self._is_entered:
-            self.bench.listen(inputs=self.presenting.input_channels)
+            self.bench.listen(inputs=self.presenting.inputs_to_hear)
 
     def _look_again(self) -> None:
         self.presenting.notice = None
-        self.bench.look_again()
         self.devices.look()
 
     @Slot(object)

@@ -127,7 +127,7 @@ class Hands:
                 return
             timer.stop()
             timer.deleteLater()
-            field = self.find(QLineEdit, "", within=dialog)
+            field = dialog.findChild(QLineEdit, "fileNameEdit")
             field.setFocus()
             field.selectAll()
             self.write(str(path))

@@ -134,3 +134,18 @@ def test_the_accessible_name_has_label_value_and_unit(show: Show) -> None:
     assert field.box.accessibleName() == "Level 2.835 V rms"
     field.refuse("Too high.")
     assert field.box.accessibleDescription() == "Too high."
+
+
+def test_what_is_being_typed_is_left_alone_until_it_is_done(show: Show) -> None:
+    field = Field("Level", text="2.83")
+    show(field)
+    heard = committed(field)
+    field.setFocus()
+    field.select_all()
+    QTest.keyClicks(field.box, "1")
+    field.set_text("2.83")  # as a panel does that shows its state afresh
+    QTest.keyClicks(field.box, ".5")
+    QTest.keyClick(field.box, Qt.Key.Key_Return)
+    assert heard == ["1.5"]
+    field.set_text("1.50")
+    assert field.text() == "1.50"

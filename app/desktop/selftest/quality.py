@@ -1,0 +1,88 @@
+"""The quality lead's story: moves a limit, sees what it costs, saves it, measures against it."""
+
+import math
+
+from PySide6.QtCore import QPointF, Qt
+
+from app.desktop.bays.limits import LimitsBay
+from app.desktop.bays.line import LineBay
+from app.desktop.presenters.mark import Mark
+from app.desktop.selftest.hands import Hands, StoryBrokeError
+from app.desktop.selftest.stage import LOT, Stage
+
+_CONTROL = Qt.KeyboardModifier.ControlModifier
+_DOWN_PX = 60.0
+_JUDGED = {Mark.GOOD, Mark.BAD, Mark.UNDECIDED}
+_SERIAL = f"{LOT}-0450"
+
+
+def tell_quality(hands: Hands, stage: Stage) -> None:
+    """Play the story.
+
+    Raises
+    ------
+    StoryBrokeError
+        A step did not come to what it should.
+    """
+    window = stage.window
+    hands.press(Qt.Key.Key_3, _CONTROL)
+    bay = window.bay
+    if not isinstance(bay, LimitsBay):
+        raise StoryBrokeError("Ctrl 3 does not enter Limits")
+    with hands.step("sees the units of the store under the limits"):
+        hands.wait("the units judged", lambda: bay.keeper.seen is not None)
+    with hands.step("drags a break point down: margins follow"):
+        _drag_point(hands, bay)
+    with hands.step("takes it back with Ctrl Z, and does it again with Ctrl Y"):
+        before = _margins(bay)
+        hands.press(Qt.Key.Key_Z, _CONTROL)
+        hands.wait("the old margins", lambda: _margins(bay) != before)
+        hands.press(Qt.Key.Key_Y, _CONTROL)
+        hands.wait("the new ones", lambda: _margins(bay) == before)
+    with hands.step("saves the draft as a revision, with name and reason"):
+        _save(hands, stage, bay)
+    with hands.step("goes to the line, where a scanner types: the take starts by itself"):
+        _scan(hands, stage)
+
+
+def _drag_point(hands: Hands, bay: LimitsBay) -> None:
+    plot, before = bay.units.plot, _margins(bay)
+    mask = next(one for one in plot.masks if one.editable and one.sense == "upper")
+    middle = len(mask.hz) // 2
+    frame = plot.canvas.frame()
+    start = QPointF(
+        frame.px_of(math.log10(float(mask.hz[middle]))), frame.py_of(float(mask.values[middle]))
+    )
+    hands.drag(plot.canvas, start, start + QPointF(0, _DOWN_PX))
+    hands.wait("other margins", lambda: _margins(bay) != before)
+
+
+def _margins(bay: LimitsBay) -> list[str]:
+    """Read the column of margins, as it stands on the screen."""
+    model = bay.column.masks.table.model()
+    last = model.columnCount() - 1
+    return [str(model.index(row, last).data()) for row in range(model.rowCount())]
+
+
+def _save(hands: Hands, stage: Stage, bay: LimitsBay) -> None:
+    hands.click(bay.column.revisions.by.box)
+    hands.write("quality lead")
+    hands.press(Qt.Key.Key_Tab)
+    hands.write("room for the lot")
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the revision", lambda: stage.reads("is in the store"))
+
+
+def _scan(hands: Hands, stage: Stage) -> None:
+    hands.press(Qt.Key.Key_4, _CONTROL)
+    bay = stage.window.bay
+    if not isinstance(bay, LineBay):
+        raise StoryBrokeError("Ctrl 4 does not enter Line")
+    kept = stage.bench.store.count()
+    hands.write(_SERIAL)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the take", lambda: stage.bench.store.count() == kept + 1)
+    hands.wait(
+        "the giant verdict",
+        lambda: bay.panel.state.serial == _SERIAL and bay.panel.state.mark in _JUDGED,
+    )

@@ -1,0 +1,82 @@
+"""The technician's story: looks at the chain, mends a value, wires an input, sees it live."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLineEdit
+
+from app.desktop.bays.chain import ChainBay
+from app.desktop.presenters.strip_state import LinkState
+from app.desktop.selftest.hands import Hands, StoryBrokeError
+from app.desktop.selftest.stage import Stage
+
+_CONTROL = Qt.KeyboardModifier.ControlModifier
+_SHIPPED = "12.50 mV/Pa"
+_FREE_INPUT = 4  # of the rig; the chain that ships wires three
+
+
+def tell_technician(hands: Hands, stage: Stage) -> None:
+    """Play the story.
+
+    Raises
+    ------
+    StoryBrokeError
+        A step did not come to what it should.
+    """
+    window = stage.window
+    with hands.step("presses the microphone's tile: its link opens in Chain"):
+        hands.click(window.strip.tile("microphone"))
+        bay = window.bay
+        if not isinstance(bay, ChainBay) or bay.shown_link != "microphone":
+            raise StoryBrokeError("the tile does not open its link")
+    with hands.step("sees the noise of the idle microphone on the wire"):
+        hands.wait("a level", lambda: bool(_link(stage, "microphone").live.fill))
+    with hands.step("types a sensitivity that cannot be: it is refused beside its field"):
+        _type_sensitivity(hands, stage, "-3")
+        if _link(stage, "microphone").value != _SHIPPED:
+            raise StoryBrokeError("a refused value came into the chain")
+    with hands.step("types the one on the certificate: the tile follows; Ctrl Z takes it back"):
+        _type_sensitivity(hands, stage, "12.61")
+        hands.wait("the tile", lambda: _link(stage, "microphone").value == "12.61 mV/Pa")
+        hands.press(Qt.Key.Key_Escape)
+        hands.press(Qt.Key.Key_Z, _CONTROL)
+        hands.wait("the tile", lambda: _link(stage, "microphone").value == _SHIPPED)
+    with hands.step("wires the loopback to a free input, by its live level"):
+        _wire_loopback(hands, stage, bay)
+    with hands.step("saves the chain"):
+        hands.press(Qt.Key.Key_S, _CONTROL)
+        file = stage.bench.wired.file
+        hands.wait(
+            "the wiring in the file",
+            lambda: file is not None and "[input.loopback]" in file.read_text(encoding="utf-8"),
+        )
+
+
+def _link(stage: Stage, key: str) -> LinkState:
+    state = stage.window.strip.state
+    if state is None:
+        raise StoryBrokeError("the strip is empty")
+    return next(link for link in state.links if link.key == key)
+
+
+def _type_sensitivity(hands: Hands, stage: Stage, text: str) -> None:
+    field = hands.find(QLineEdit, "Sensitivity", within=stage.window)
+    hands.click(field)
+    field.selectAll()
+    hands.write(text)
+    hands.press(Qt.Key.Key_Return)
+
+
+def _wire_loopback(hands: Hands, stage: Stage, bay: ChainBay) -> None:
+    wiring = bay.set_up.wiring
+    hands.click(wiring.rows["loopback"])
+    hands.wait("the list of inputs", wiring.channels.isVisible)
+    hands.wait("a live level in it", lambda: "dB" in wiring.channels.item(1).text())
+    hands.press(Qt.Key.Key_Home)
+    for _ in range(_FREE_INPUT - 1):
+        hands.press(Qt.Key.Key_Down)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the wire", lambda: _loopback_channel(stage) == _FREE_INPUT)
+
+
+def _loopback_channel(stage: Stage) -> int | None:
+    loopback = stage.bench.chain.chain.input.loopback
+    return None if loopback is None else loopback.channel
