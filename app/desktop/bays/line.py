@@ -28,7 +28,13 @@ from app.desktop.presenters.line_panel import (
     take_panel,
     waiting_panel,
 )
-from app.desktop.presenters.line_serial import hint_of, while_measuring, while_stale, why_refused
+from app.desktop.presenters.line_serial import (
+    hint_of_lot,
+    while_measuring,
+    while_stale,
+    why_doubted,
+    why_refused,
+)
 from app.desktop.presenters.line_side import counts_state, last_units, reference_state
 from app.desktop.presenters.line_why import no_why, why_state
 from app.desktop.presenters.line_words import line_words
@@ -62,6 +68,7 @@ class LineBay(Bay):
         self._standing: Standing | None = None
         self._last: Take | None = None  # whose verdict the panel shows
         self._card_lost = False
+        self._doubted = ""  # the serial that was scanned last
         self.panel, self.last_units, self.side = VerdictPanel(), LastUnits(), Side()
         self.side.export.set_folder(self._settings.export_folder, is_on=self._settings.exports)
         self._lay_out()
@@ -107,13 +114,19 @@ class LineBay(Bay):
             return
         if not serial and self.panel.state.can_repeat and self.bench.unit:
             serial = self.bench.unit
-        if complaint := why_refused(serial):
+        if complaint := why_refused(serial) or self._doubt(serial):
             self._refuse_serial(complaint)
             return
         self.side.serial.set_text("")
         self._card_lost = False
         self.bench.set_specimen(unit=serial, lot=self.side.lot.text().strip() or None)
         self.bench.play()
+
+    def _doubt(self, serial: str) -> str:
+        """Return why a unit may lie on the wrong bench; nothing when it is scanned again."""
+        again, self._doubted = serial == self._doubted, serial
+        hint = self.side.serial.hint
+        return "" if again else why_doubted(serial, hint=hint, lot=self.bench.lot)
 
     def _refuse_serial(self, sentence: str) -> None:
         self.side.serial.refuse(sentence)
@@ -231,8 +244,7 @@ class LineBay(Bay):
             reference_state(standing.reference, procedure=procedure, now=_now())
         )
         self.last_units.set_units(last_units(standing.last))
-        newest = standing.last[0].unit if standing.last else None
-        self.side.serial.set_hint(hint_of(newest))
+        self.side.serial.set_hint(hint_of_lot(one.unit for one in standing.last))
         self._say()
 
     def _refuse(self, error: Exception) -> None:

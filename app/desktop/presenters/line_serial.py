@@ -1,6 +1,8 @@
 """What a scanner or a person puts into the serial field: completed, or refused in one line."""
 
 import unicodedata
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 _LONGEST = 64
@@ -32,6 +34,13 @@ def hint_of(serial: str | None) -> SerialHint:
     return SerialHint(prefix=prefix, digits=digits) if digits and prefix else SerialHint()
 
 
+def hint_of_lot(serials: Iterable[str | None]) -> SerialHint:
+    """Take the hint that most of the last serials give; the newest one's where none leads."""
+    hints = Counter(hint_of(serial) for serial in serials)
+    hints.pop(SerialHint(), None)
+    return hints.most_common(1)[0][0] if hints else SerialHint()
+
+
 def completed(typed: str, *, hint: SerialHint) -> str:
     """Return the serial that was meant: digits alone get the prefix if none is missing."""
     typed = typed.strip()
@@ -50,6 +59,19 @@ def why_refused(serial: str) -> str:
             name = f"U+{ord(character):04X}"
             return f"Not a character of a serial: given {name}, allowed letters, digits and signs."
     return ""
+
+
+def why_doubted(serial: str, *, hint: SerialHint, lot: str | None) -> str:
+    """Say that a unit does not look like one of the lot; empty where it does.
+
+    A second scan of the same serial measures it all the same: a reference unit has another name.
+    """
+    if lot is None or not hint.prefix or serial.startswith(hint.prefix):
+        return ""
+    return (
+        f"Not as lot {lot}: given {serial}, units of it begin with {hint.prefix}. "
+        "Change the lot, or scan it again to measure it."
+    )
 
 
 def while_stale(serial: str, *, called: str) -> str:

@@ -35,6 +35,11 @@ class SerialField(Field):
         """What was meant by what stands in it."""
         return completed(self.text(), hint=self._hint)
 
+    @property
+    def hint(self) -> SerialHint:
+        """What serials begin with, and how many digits follow."""
+        return self._hint
+
     def set_hint(self, hint: SerialHint) -> None:
         """Let these digits alone be enough."""
         self._hint = hint

@@ -134,6 +134,16 @@ def test_a_scan_during_a_take_is_refused_and_the_next_replaces_it(operator: Oper
     assert [one.unit for one in bench.store.find()] == ["T4-W31-0419", "T4-W31-0417"]
 
 
+def test_a_unit_of_another_lot_has_to_be_scanned_twice(operator: Operator) -> None:
+    operator.bench.set_specimen(unit=None, lot="T4-W31")
+    operator.measure("T4-W31-0417")
+    operator.scan("T4-W30-0100")
+    assert "units of it begin with T4-W31-" in operator.bay.side.serial.refusal
+    assert operator.bench.store.count() == 1
+    operator.measure("T4-W30-0100")
+    assert operator.bench.store.count(serial="T4-W30-0100") == 1
+
+
 def test_what_is_not_decided_is_measured_again_by_enter_alone(operator: Operator) -> None:
     # A limit exactly where the unit is: no guard band lets that be decided.
     value = made.good().take.numbers["sensitivity_db"].value

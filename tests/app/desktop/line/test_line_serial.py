@@ -8,8 +8,10 @@ from app.desktop.presenters.line_serial import (
     SerialHint,
     completed,
     hint_of,
+    hint_of_lot,
     while_measuring,
     while_stale,
+    why_doubted,
     why_refused,
 )
 
@@ -76,6 +78,20 @@ def test_refusals_say_what_was_given(serial: str, says: str) -> None:
 def test_an_ordinary_serial_passes() -> None:
     assert why_refused("T4-W31-0419") == ""
     assert why_refused("Ö 12/7") == ""
+
+
+def test_one_reference_unit_does_not_change_what_the_lot_begins_with() -> None:
+    serials = ["T4-REF-2", "T4-W31-0418", "T4-W31-0417", None]
+    assert hint_of_lot(serials) == HINT
+    assert hint_of_lot([None, "no digits"]) == SerialHint()
+
+
+def test_a_unit_of_another_lot_is_doubted() -> None:
+    said = why_doubted("T4-W30-0100", hint=HINT, lot="T4-W31")
+    assert said.startswith("Not as lot T4-W31: given T4-W30-0100, units of it begin with T4-W31-.")
+    assert why_doubted("T4-W31-0419", hint=HINT, lot="T4-W31") == ""
+    assert why_doubted("T4-W30-0100", hint=HINT, lot=None) == ""
+    assert why_doubted("T4-W30-0100", hint=SerialHint(), lot="T4-W31") == ""
 
 
 def test_a_scan_that_came_too_early_is_named() -> None:
