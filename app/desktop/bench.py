@@ -13,7 +13,7 @@ from app.desktop.undo import Edit
 from app.desktop.worker import Worker
 from app.errors import MeasurementFailedError
 from app.measure.events import Entered, Event, Finished, Played, State, Tried, Warned
-from app.measure.listen import Ear
+from app.measure.listen import Ear, sounds_alike
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
 from app.records.store import Store
@@ -54,6 +54,7 @@ class Bench(QObject):
     levels_tried = Signal(object)  # hardware.soundcard.preflight.Forecast
     idle_levels = Signal(object)  # tuple of float: dBFS of each input while nothing plays
     idle_failed = Signal(object)  # Failure: the card cannot be listened to
+    card_free = Signal()  # the card is closed: others may look for it
     store_changed = Signal()  # takes, marks or references came to it
 
     def __init__(
@@ -79,6 +80,7 @@ class Bench(QObject):
         self._runs.ended.connect(self._end)
         self._runs.heard.connect(self._overhear)
         self._runs.deaf.connect(self._lose_hearing)
+        self._runs.free.connect(self.card_free)
         self._idle_inputs: int | None = None
 
     @property
@@ -185,8 +187,17 @@ class Bench(QObject):
 
     def look_again(self) -> None:
         """Let the card go, so that it is looked for afresh."""
+        self.free_card()
+        self.listen_again()
+
+    def free_card(self) -> None:
+        """Close the card and listen no more, until ``listen_again``; ``card_free`` tells when."""
         self._runs.release_card()
-        self._listen()
+
+    def listen_again(self) -> None:
+        """Go on listening where that is wanted."""
+        inputs = self._idle_inputs
+        self._runs.listen(None if inputs is None else Ear(chain=self.chain, inputs=inputs))
 
     def listen(self, *, inputs: int | None) -> None:
         """Tell ``idle_levels`` about four times a second while nothing plays.
@@ -198,7 +209,7 @@ class Bench(QObject):
         """
         if inputs != self._idle_inputs:
             self._idle_inputs = inputs
-            self._listen()
+            self.listen_again()
 
     def close(self) -> None:
         """Silence first; then threads and store."""
@@ -208,13 +219,9 @@ class Bench(QObject):
 
     def _put_chain(self, chain: Wired) -> None:
         before, self._chain = self._chain.snapshot, chain
-        if before != chain.snapshot:
-            self._listen()
+        if not sounds_alike(before, chain.snapshot):
+            self.listen_again()
         self.chain_changed.emit(chain)
-
-    def _listen(self) -> None:
-        inputs = self._idle_inputs
-        self._runs.listen(None if inputs is None else Ear(chain=self.chain, inputs=inputs))
 
     def _put_procedure(self, procedure: LoadedProcedure) -> None:
         self._procedure = procedure

@@ -26,7 +26,7 @@ class _Listening:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _CardHeld:
-    chain: ChainSnapshot
+    what: object  # that the card depends on
     card: Card
 
 
@@ -36,6 +36,7 @@ class _Maker(QObject):
     ended = Signal()  # last of all, however it went
     heard = Signal(object)  # dB of each input, while nothing plays
     deaf = Signal(object)  # the exception that ended the listening
+    free = Signal()  # the card is closed
 
     def __init__(self) -> None:
         super().__init__()
@@ -91,14 +92,21 @@ class _Maker(QObject):
     def _card(self, chain: ChainSnapshot) -> Card:
         from hardware.open_card import open_card
 
-        if self._held is None or self._held.chain != chain:
-            self.let_go()
-            self._held = _CardHeld(chain=chain, card=open_card(chain))
+        # The rig is all that the chain says; a sound card stays the same behind another microphone.
+        device = chain.chain.device
+        what: object = chain if device.backend == "virtual" else device
+        if self._held is None or self._held.what != what:
+            self._close_card()
+            self._held = _CardHeld(what=what, card=open_card(chain))
         return self._held.card
 
     @Slot()
     def let_go(self) -> None:
         """Close the card; the next take opens it afresh."""
+        self._close_card()
+        self.free.emit()
+
+    def _close_card(self) -> None:
         if self._held is not None:
             self._held.card.close()
             self._held = None
@@ -110,7 +118,7 @@ class RunThread(QObject):
     ``told`` (events of a run), ``failed`` (an exception that a person can act upon) and ``ended``
     (last of all, however it went) arrive in the thread that made this object. Between takes it
     listens, where that is wanted: ``heard`` (dB of each input), ``deaf`` (an exception; it then
-    listens no more until it is asked to).
+    listens no more until it is asked to). ``free``: the card has been closed.
     """
 
     told = Signal(object)
@@ -118,6 +126,7 @@ class RunThread(QObject):
     ended = Signal()
     heard = Signal(object)
     deaf = Signal(object)
+    free = Signal()
     _asked = Signal(object)
     _listened = Signal(object)
     _released = Signal()
@@ -137,6 +146,7 @@ class RunThread(QObject):
         self._maker.ended.connect(self._listen_again)
         self._maker.heard.connect(self.heard)
         self._maker.deaf.connect(self._lose_hearing)
+        self._maker.free.connect(self.free)
         self._thread.start()
 
     def make(self, job: Job, *, is_trial: bool = False) -> None:
@@ -158,15 +168,14 @@ class RunThread(QObject):
 
     def release_card(self) -> None:
         """Close the card, so that whoever wants it next looks for it afresh; ends listening."""
+        self._ear = None
         self._hush()
         self._released.emit()
 
     def close(self) -> None:
         """Silence, close the card, end the thread."""
         self.stop()
-        self._ear = None
-        self._hush()
-        self._released.emit()
+        self.release_card()
         self._thread.quit()
         self._thread.wait()
 

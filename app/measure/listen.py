@@ -81,6 +81,19 @@ def listen(
             pause.wait(_RIG_PAUSE_S)
 
 
+def sounds_alike(one: ChainSnapshot, other: ChainSnapshot) -> bool:
+    """Tell whether listening need not begin anew because a chain was changed."""
+    if one == other:
+        return True
+    first, second = one.chain, other.chain
+    return (
+        first.device == second.device
+        and first.device.backend == "soundcard"
+        and first.output.drive.channel == second.output.drive.channel
+        and needed_input_channels(first) == needed_input_channels(second)
+    )
+
+
 def open_ear(chain: ChainSnapshot) -> Card | None:
     """Open a card for listening alone; None where it must be the one that takes are made on.
 

@@ -36,7 +36,9 @@ class CardState:
     trouble : str
         Why the chain's card cannot be had; empty where it can, or where nobody has looked.
     output_channels, input_channels : int
-        How many there are to wire.
+        How many there are to wire; a guess until somebody has looked.
+    is_known : bool
+        Whether the card was found, and so its channels are known.
     """
 
     fact: str
@@ -55,6 +57,7 @@ class CardState:
     trouble: str = ""
     output_channels: int = _UNKNOWN_CHANNELS
     input_channels: int = _UNKNOWN_CHANNELS
+    is_known: bool = False
 
 
 def card_state(
@@ -126,6 +129,7 @@ def _on_rig(state: CardState, chain: Chain, *, units: tuple[str, ...]) -> CardSt
         is_real_time=rig is not None and rig.real_time,
         output_channels=RIG_CHANNELS,
         input_channels=RIG_CHANNELS,
+        is_known=True,
     )
 
 
@@ -144,6 +148,7 @@ def _on_card(
         fact=f"{outputs} out, {inputs} in",
         output_channels=outputs,
         input_channels=inputs,
+        is_known=True,
     )
 
 

@@ -1,19 +1,23 @@
 """Looks for sound devices away from the window's thread."""
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Signal, Slot
 
-from app.desktop.worker import Worker
+from app.desktop.bench import Bench
 from hardware.soundcard.messages import DeviceInfo
 
 
 class Devices(QObject):
-    """What was found last; ``changed`` after every look."""
+    """What was found last; ``changed`` after every look.
+
+    A card that is in use may not be listed, so the bench lets its own go first.
+    """
 
     changed = Signal()
 
-    def __init__(self, worker: Worker, parent: QObject | None = None) -> None:
+    def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._worker = worker
+        self._bench, self._is_waiting = bench, False
+        bench.card_free.connect(self._look)
         self.found: tuple[DeviceInfo, ...] | None = None
         self.units: tuple[str, ...] = ()
         self.cannot_look = ""
@@ -25,12 +29,22 @@ class Devices(QObject):
 
     def look(self) -> None:
         """Ask for the devices that there are now."""
-        self._worker.ask("devices", _look, then=self._take, refused=self._fail)
+        self._is_waiting = True
+        self._bench.free_card()
+
+    @Slot()
+    def _look(self) -> None:
+        if not self._is_waiting:
+            return
+        self._is_waiting = False
+        ask = self._bench.worker.ask
+        ask("devices", _look, then=self._take, refused=self._fail)
         if not self.units:
-            self._worker.ask("units of the rig", _units, then=self._take_units, refused=self._fail)
+            ask("units of the rig", _units, then=self._take_units, refused=self._fail)
 
     def _take(self, found: tuple[DeviceInfo, ...]) -> None:
         self.found, self.cannot_look = found, ""
+        self._bench.listen_again()
         self.changed.emit()
 
     def _take_units(self, units: tuple[str, ...]) -> None:
@@ -39,6 +53,7 @@ class Devices(QObject):
 
     def _fail(self, error: Exception) -> None:
         self.found, self.cannot_look = None, str(error)
+        self._bench.listen_again()
         self.changed.emit()
 
 

@@ -1,5 +1,7 @@
 """The right column: the chosen link's values, how it stands, what proving it takes."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -11,6 +13,7 @@ from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Words
 from app.desktop.panels.chain.key_field import KeyField
 from app.desktop.presenters.chain_link import LinkCard
+from app.desktop.presenters.figures import Fact
 from app.desktop.presenters.mark import Mark
 
 _GLYPH = 14
@@ -59,14 +62,18 @@ class LinkPanel(QWidget):
             self._build(card)
         for field in card.fields:
             self.fields[field.spec.key].set_field(field)
-        self.facts.set_facts(card.facts)
-        self.facts.setVisible(bool(card.facts))
+        self.set_facts(card.facts)
         self._mark.set_mark(card.mark)
         self.standing.set_text(card.standing)
         self.need.set_text(card.need)
         self.caution.set_text(card.caution)
         self._caution.setVisible(bool(card.caution))
         self.fit()
+
+    def set_facts(self, facts: Sequence[Fact]) -> None:
+        """Show what follows from the values, and what is heard now."""
+        self.facts.set_facts(facts)
+        self.facts.setVisible(bool(facts))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fold or unfold."""

@@ -19,7 +19,7 @@ from app.desktop.presenters.chain_budget import budget_fact, budget_rows, budget
 from app.desktop.presenters.chain_card import CardState, card_state
 from app.desktop.presenters.chain_history import History, history
 from app.desktop.presenters.chain_levels import NOT_TRIED, level_rows, level_words
-from app.desktop.presenters.chain_link import LinkField, link_card
+from app.desktop.presenters.chain_link import LinkCard, LinkField, link_card
 from app.desktop.presenters.chain_links import (
     AMBIENT,
     BLOCK,
@@ -67,9 +67,10 @@ class Presenting(QObject):
         self._forms: Forms = ()
 
     @property
-    def input_channels(self) -> int:
-        """How many inputs the card has, as far as that is known."""
-        return self._card().input_channels
+    def inputs_to_hear(self) -> int:
+        """How many inputs can be listened to; 1 where the card's are not known."""
+        card = self._card()
+        return card.input_channels if card.is_known else 1
 
     @property
     def shown_history(self) -> History:
@@ -135,7 +136,7 @@ class Presenting(QObject):
     def hear(self, dbfs: tuple[float, ...]) -> None:
         """Show what the inputs hear now."""
         self._idle = dbfs
-        self._present_link()
+        self._link.set_facts(self._link_card().facts)  # and no field: somebody may be typing
         if self._set_up.wiring.open_row is not None:
             self._list_channels()
 
@@ -161,15 +162,16 @@ class Presenting(QObject):
             self._history.set_history(self.shown_history, today=_today())
 
     def _present_link(self) -> None:
-        self._link.set_card(
-            link_card(
-                self._bench.chain.chain,
-                self.chosen,
-                today=_today(),
-                draft=self._edits.draft,
-                refused=self._edits.refusal,
-                idle_dbfs=self._idle,
-            )
+        self._link.set_card(self._link_card())
+
+    def _link_card(self) -> LinkCard:
+        return link_card(
+            self._bench.chain.chain,
+            self.chosen,
+            today=_today(),
+            draft=self._edits.draft,
+            refused=self._edits.refusal,
+            idle_dbfs=self._idle,
         )
 
     def _present_middle(self) -> None:

@@ -254,3 +254,32 @@ def test_calibrations_of_earlier_takes_show_as_drift(qtbot: QtBot, window: Windo
     # 20 log10(12.6 / 12.5) = +0.07 dB
     assert newest.cells[2] == "+0.07 dB"
     assert oldest.cells[3] == "earlier takes"
+
+
+def test_what_is_being_typed_outlives_what_is_heard_and_kept_meanwhile(
+    qtbot: QtBot, window: Window
+) -> None:
+    editor = window.bay.link_panel.fields["input.pressure.sensitivity_v_per_pa"].editor
+    editor.box.setFocus()
+    editor.box.selectAll()
+    qtbot.keyClicks(editor.box, "12.")
+    window.bench.idle_levels.emit((-76.0, -110.0, -110.0))
+    window.bench.store_changed.emit()
+    window.bay.presenting.present()
+    assert editor.text() == "12."
+    qtbot.keyClicks(editor.box, "6")
+    qtbot.keyClick(editor.box, Qt.Key.Key_Return)
+    assert window.chain.input.pressure is not None
+    assert window.chain.input.pressure.sensitivity_v_per_pa == 0.0126
+
+
+def test_a_value_that_is_typed_in_other_digits_is_shown_as_it_is_kept(
+    qtbot: QtBot, window: Window
+) -> None:
+    key = "input.pressure.sensitivity_v_per_pa"
+    before = window.chain
+    type_in(qtbot, window, key, "12,500")
+    assert window.bay.link_panel.fields[key].editor.refusal.startswith("may mean two")
+    type_in(qtbot, window, key, "12.500 mV/Pa")
+    assert window.bay.link_panel.fields[key].editor.text() == "12.5"
+    assert window.chain is before
