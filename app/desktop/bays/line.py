@@ -117,7 +117,7 @@ class LineBay(Bay):
         if complaint := why_refused(serial) or self._doubt(serial):
             self._refuse_serial(complaint)
             return
-        self.side.serial.set_text("")
+        self.side.serial.clear()
         self._card_lost = False
         self.bench.set_specimen(unit=serial, lot=self.side.lot.text().strip() or None)
         self.bench.play()

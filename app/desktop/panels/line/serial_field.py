@@ -45,6 +45,11 @@ class SerialField(Field):
         self._hint = hint
         self._follow()
 
+    def clear(self) -> None:
+        """Be empty for the next scan, whatever is being typed."""
+        self.box.setText("")
+        self.set_text("")
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the prefix in the box."""
         super().resizeEvent(event)

@@ -134,6 +134,16 @@ def test_a_scan_during_a_take_is_refused_and_the_next_replaces_it(operator: Oper
     assert [one.unit for one in bench.store.find()] == ["T4-W31-0419", "T4-W31-0417"]
 
 
+def test_the_button_measures_what_was_typed_and_empties_the_field(operator: Operator) -> None:
+    QTest.keyClicks(operator.bay.side.serial.box, "T4-W31-0417")
+    assert operator.bay.words.enabled
+    with operator.qtbot.waitSignal(operator.bench.take_kept, timeout=20_000):
+        operator.actions.of("line.measure").trigger()
+        assert operator.bay.side.serial.text() == ""
+    operator.settle()
+    assert operator.bay.panel.state.serial == "T4-W31-0417"
+
+
 def test_a_unit_of_another_lot_has_to_be_scanned_twice(operator: Operator) -> None:
     operator.bench.set_specimen(unit=None, lot="T4-W31")
     operator.measure("T4-W31-0417")
