@@ -7,6 +7,8 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
+from app.desktop.panels.records.look import counted, look
+from app.desktop.presenters.records_query import RecordsQuery
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from tests.benchmarks.full_store import fill_store
@@ -36,6 +38,13 @@ def _searches(store: Store) -> dict[str, dict[str, Callable[[], object]]]:
     t4_end = store.count(text="T4") - PAGE
     names = ("sensitivity_db", "fs_hz", "rub_buzz_db")
     return {
+        "typed in Records, its list": {
+            text: partial(look, store, query=RecordsQuery(text=text), chosen=None)
+            for text in ("", *_TEXTS)
+        },
+        "typed in Records, its counts": {
+            text: partial(counted, store, query=RecordsQuery(text=text)) for text in ("", *_TEXTS)
+        },
         "by text, a page": {text: partial(store.find, text=text, limit=PAGE) for text in _TEXTS},
         "by text, counts by lot and verdict": {
             text: partial(store.tally, text=text) for text in ("", *_TEXTS)

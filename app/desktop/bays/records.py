@@ -20,7 +20,10 @@ from app.desktop.panels.records.take_model import TakeModel
 from app.desktop.panels.records.take_table import TakeTable, WholeRows
 from app.desktop.panels.records.trend_view import TrendView
 from app.desktop.presenters import records_words as words
+from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.records_compare import compared_state, no_again
+from app.desktop.presenters.records_counts import CountsState
+from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_take import record_state
 from app.desktop.presenters.records_trend import no_trend
 from app.measure.differences import differences
@@ -42,6 +45,7 @@ class RecordsBay(Bay):
     def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(bench, actions, parent)
         self._is_entered = False
+        self._told: BayWords | None = None
         self.record: Record | None = None
         self.listing = Listing(bench, self)
         self.comparing = Comparing()
@@ -71,8 +75,9 @@ class RecordsBay(Bay):
         """Show a take by its id, whatever the list was filtered by; a text: find it."""
         if not isinstance(payload, str):
             return
+        self._told = None
         self.listing.chosen = payload
-        self.listing.query = type(self.listing.query)()
+        self.listing.query = RecordsQuery()
         self.listing.refresh()
 
     def choose(self, take_id: str) -> None:
@@ -106,18 +111,31 @@ class RecordsBay(Bay):
         for action in NEEDS_A_RECORD:
             self.actions_table.of(action).setEnabled(self.record is not None)
 
+    def tell(self, said: BayWords) -> None:
+        """Say what an action did; it stands until a person does something else."""
+        self._told = said
+        self.say(said)
+
     def say_where(self) -> None:
-        """Say what is shown."""
+        """Say what an action did, or else what is shown."""
+        if self._told is not None:
+            self.say(self._told)
+            return
         found, number = self.listing.latest, self.record.number if self.record else None
         if found is None:
             self.say(words.looking_words())
         elif self.comparing.held is not None:
             self._say_compared(self.comparing.held.number)
-        elif not found.counts.total and self.listing.query.is_open:
+        elif not found.total and self.listing.query.is_open:
             self.say(words.empty_words())
         else:
             query = self.listing.query
-            self.say(words.list_words(found.counts.total, query=query, number=number))
+            self.say(words.list_words(found.total, query=query, number=number))
+
+    def say_anew(self) -> None:
+        """Say what is shown, whatever was told before."""
+        self._told = None
+        self.say_where()
 
     def _say_compared(self, held: int) -> None:
         pair = self.comparing.with_(self.record)
@@ -130,8 +148,7 @@ class RecordsBay(Bay):
     @Slot(object)
     def _show_list(self, found: Found) -> None:
         columns = found.list_of.columns if found.list_of else ()
-        self.model.set_list(found.counts.total, columns=columns, first=found.lines)
-        self.finder.set_counts(found.counts, query=self.listing.query)
+        self.model.set_list(found.total, columns=columns, first=found.lines)
         if not found.lines:
             self._show_nothing()
             return
@@ -145,6 +162,10 @@ class RecordsBay(Bay):
             self.choose(str(self.listing.chosen))
         else:
             self.listing.choose(self.record.take.id)  # its reference or mark may have changed
+
+    @Slot(object)
+    def _show_counts(self, counts: CountsState) -> None:
+        self.finder.set_counts(counts, query=self.listing.query)
 
     def _show_nothing(self) -> None:
         self.record, self.listing.chosen = None, None
@@ -173,12 +194,17 @@ class RecordsBay(Bay):
 
     @Slot(str)
     def _refuse(self, sentence: str) -> None:
-        self.say(words.refused_words(sentence))
+        self.tell(words.refused_words(sentence))
+
+    @Slot(str)
+    def _go_to_line(self, take_id: str) -> None:
+        self._told = None
+        self.choose(take_id)
 
     @Slot(str)
     def _go_to_dot(self, take_id: str) -> None:
         row = self.model.row_of(take_id)
-        self.choose(take_id)
+        self._go_to_line(take_id)
         if row is not None:
             self.table.choose(row)
         else:
@@ -186,19 +212,23 @@ class RecordsBay(Bay):
 
     @Slot(str)
     def _find(self, text: str) -> None:
-        self.listing.set_query(self.listing.query.with_text(text))
+        self._ask(self.listing.query.with_text(text))
 
     @Slot(str)
     def _filter_lot(self, key: str) -> None:
-        self.listing.set_query(self.listing.query.with_lot(key))
+        self._ask(self.listing.query.with_lot(key))
 
     @Slot(str)
     def _filter_verdict(self, key: str) -> None:
-        self.listing.set_query(self.listing.query.with_verdict(key))
+        self._ask(self.listing.query.with_verdict(key))
 
     @Slot(str)
     def _filter_kind(self, key: str) -> None:
-        self.listing.set_query(self.listing.query.with_kind(key))
+        self._ask(self.listing.query.with_kind(key))
+
+    def _ask(self, query: RecordsQuery) -> None:
+        self._told = None
+        self.listing.set_query(query)
 
     @Slot()
     def _follow_store(self) -> None:
@@ -212,6 +242,7 @@ class RecordsBay(Bay):
     def _wire(self) -> None:
         listing, finder = self.listing, self.finder
         listing.found.connect(self._show_list)
+        listing.counted.connect(self._show_counts)
         listing.page_found.connect(self.model.put_page)
         listing.record_found.connect(self._show_record)
         listing.followed.connect(self._show_trend)
@@ -222,7 +253,7 @@ class RecordsBay(Bay):
         finder.kind_chosen.connect(self._filter_kind)
         finder.left_down.connect(self.table.setFocus)
         self.model.page_wanted.connect(listing.fetch_page)
-        self.table.chosen.connect(self.choose)
+        self.table.chosen.connect(self._go_to_line)
         self.table.opened.connect(self.record_actions.open_in_measure)
         self.trend.take_pressed.connect(self._go_to_dot)
         self.trend.figure_chosen.connect(self._follow_figure)

@@ -6,7 +6,8 @@ from typing import TypeVar
 from PySide6.QtCore import QObject, Signal, Slot
 
 from app.desktop.bench import Bench
-from app.desktop.panels.records.look import Followed, Found, ListOf, follow, look, page
+from app.desktop.panels.records.look import Followed, Found, ListOf, counted, follow, look, page
+from app.desktop.presenters.records_counts import CountsState
 from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_table import TakeLine
 from app.desktop.presenters.records_trend import TrendChoice, trend_choices
@@ -18,12 +19,13 @@ T = TypeVar("T")
 class Listing(QObject):
     """Asks, and tells what was found.
 
-    ``found`` (Found) comes with every list, ``page_found`` (number, lines) with its further pages,
-    ``record_found`` (Record) with the take that was chosen, ``followed`` (Followed) with a trend,
-    ``refused`` (one line) instead of any of them.
+    ``found`` (Found) comes with every list, then ``counted`` (CountsState); ``page_found`` (number,
+    lines) with its further pages, ``record_found`` (Record) with the take that was chosen,
+    ``followed`` (Followed) with a trend, ``refused`` (one line) instead of any of them.
     """
 
     found = Signal(object)
+    counted = Signal(object)
     page_found = Signal(int, object)
     record_found = Signal(object)
     followed = Signal(object)
@@ -63,6 +65,7 @@ class Listing(QObject):
             lambda: look(store, query=query, chosen=chosen),
             then=self._take_found,
         )
+        self._ask("counts of Records", lambda: counted(store, query=query), then=self._take_counted)
 
     @Slot(int)
     def fetch_page(self, number: int) -> None:
@@ -101,6 +104,9 @@ class Listing(QObject):
     def _take_found(self, found: Found) -> None:
         self._found = found
         self.found.emit(found)
+
+    def _take_counted(self, counts: CountsState) -> None:
+        self.counted.emit(counts)
 
     def _take_page(self, arrived: tuple[ListOf, int, tuple[TakeLine, ...]]) -> None:
         list_of, number, lines = arrived

@@ -1,4 +1,4 @@
-"""What the worker fetches for the list of takes: its counts, a page of it, the record chosen."""
+"""What the worker fetches for the list of takes: a page of it first, then counts and a trend."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ from app.procedure.names import NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 
-PAGE = 100  # takes
+PAGE = 50  # takes
 TREND = 1000  # takes, the newest
 
 
@@ -41,8 +41,8 @@ class Found:
     ----------
     list_of : ListOf or None
         For the pages to come; None for an empty list.
-    counts : CountsState
-        For the left column.
+    total : int
+        How many takes it has.
     lines : tuple of TakeLine
         Its first page.
     row : int or None
@@ -54,7 +54,7 @@ class Found:
     """
 
     list_of: ListOf | None
-    counts: CountsState
+    total: int
     lines: tuple[TakeLine, ...]
     row: int | None
     masks: Mapping[str, Mask]
@@ -71,12 +71,9 @@ class Followed:
 
 def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
     """Look a list up."""
-    counts = counts_state(
-        store.tally(**query.lot_filters), store.kind_counts(**query.kind_filters), query=query
-    )
-    if not counts.total:
-        return Found(list_of=None, counts=counts, lines=(), row=None, masks={}, numbers=())
     summaries = store.find(limit=PAGE, **query.filters)
+    if not summaries:
+        return Found(list_of=None, total=0, lines=(), row=None, masks={}, numbers=())
     first = summaries[0]
     procedure = store.revised_procedure(first.procedure_sha256)
     masks = procedure.masks if procedure is not None else {}
@@ -88,11 +85,18 @@ def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
     )
     return Found(
         list_of=list_of,
-        counts=counts,
+        total=len(summaries) if len(summaries) < PAGE else store.count(**query.filters),
         lines=_lines(store, summaries, list_of=list_of),
         row=None if chosen is None else store.place_of(chosen, **query.filters),
         masks=masks,
         numbers=numbers,
+    )
+
+
+def counted(store: Store, *, query: RecordsQuery) -> CountsState:
+    """Count a list for the left column."""
+    return counts_state(
+        store.tally(**query.lot_filters), store.kind_counts(**query.kind_filters), query=query
     )
 
 

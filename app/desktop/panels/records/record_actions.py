@@ -81,7 +81,7 @@ class RecordActions(QObject):
         if pending is not None:
             self.deriving.keep(pending)
             return
-        self._bay.say(words.deriving_words(record.number))
+        self._bay.tell(words.deriving_words(record.number))
         self.deriving.derive(record)
 
     @Slot()
@@ -92,7 +92,7 @@ class RecordActions(QObject):
             return
         bay.comparing.toggle(bay.record)
         bay.present()
-        bay.say_where()
+        bay.say_anew()
         bay.table.setFocus()
 
     @Slot()
@@ -124,11 +124,11 @@ class RecordActions(QObject):
             return
         if bay.comparing.with_(bay.record) is not None:
             QGuiApplication.clipboard().setText(bay.compared.stack.table())
-            bay.say(words.copied_words("What is compared"))
+            bay.tell(words.copied_words("What is compared"))
             return
         state = record_state(bay.record, software=SOFTWARE_VERSION)
         QGuiApplication.clipboard().setText(copied(bay.record, state))
-        bay.say(words.copied_words(f"Take {bay.record.number}"))
+        bay.tell(words.copied_words(f"Take {bay.record.number}"))
 
     @Slot()
     def copy_picture(self) -> None:
@@ -137,7 +137,7 @@ class RecordActions(QObject):
         is_compared = bay.comparing.with_(bay.record) is not None
         image = bay.compared.stack.to_image() if is_compared else bay.trend.plot.to_image()
         QGuiApplication.clipboard().setImage(image)
-        bay.say(words.pictured_words())
+        bay.tell(words.pictured_words())
 
     @Slot()
     def find(self) -> None:
@@ -148,6 +148,7 @@ class RecordActions(QObject):
     @Slot()
     def look_again(self) -> None:
         """Look for what other stations kept meanwhile."""
+        self._bay.say_anew()
         self._bay.listing.refresh()
 
     @Slot()
@@ -202,11 +203,11 @@ class RecordActions(QObject):
         state = again_state(derived.differences, day=f"{record.take.started_utc:%Y-%m-%d}")
         self._bay.panel.set_again(state)
         said = words.differs_words(record.number, told=state.told)
-        self._bay.say(said if state.differs else words.same_words(record.number))
+        self._bay.tell(said if state.differs else words.same_words(record.number))
 
     def _show_kept(self, kept: KeptAgain) -> None:
         self._bay.listing.chosen = kept.take_id
-        self._bay.say(words.kept_words(kept.number, old=kept.old))
+        self._bay.tell(words.kept_words(kept.number, old=kept.old))
         self._bench.store_changed.emit()
 
     def _show_written(self, written: Written) -> None:
@@ -217,7 +218,7 @@ class RecordActions(QObject):
             said = words.exported_words(
                 record.number, files=written.files, folder=str(written.folder)
             )
-            self._bay.say(said)
+            self._bay.tell(said)
 
     def _refuse_export(self, error: Exception) -> None:
         self.export_row.refuse(str(error))
@@ -228,8 +229,8 @@ class RecordActions(QObject):
         self._bay.table.setFocus()
         if record is not None:
             said = words.reference_words(record.number, procedure=record.take.procedure.name)
-            self._bay.say(said)
+            self._bay.tell(said)
         self._bench.store_changed.emit()
 
     def _refuse(self, error: str) -> None:
-        self._bay.say(words.refused_words(error))
+        self._bay.tell(words.refused_words(error))

@@ -221,6 +221,7 @@ def test_what_differs_is_kept_only_when_it_is_asked_for_again(line: Open) -> Non
     assert line.number() == 13
     assert line.bay.record is not None
     assert line.bay.record.derived_from_number == 12
+    assert line.bay.words.happened == "Take 13 is kept: take 12 with the figures of today."
     assert line.bench.store.count(kind=Kind.DERIVED_AGAIN) == 1
 
 
@@ -311,6 +312,9 @@ def test_a_reference_is_set_with_a_name_and_a_reason(line: Open) -> None:
     assert reference.id == line.takes[-2].id
     assert line.bay.record is not None
     assert line.bay.record.is_reference
+    assert line.bay.words.happened == "Take 11 is the reference of line check from now on."
+    line.key(Qt.Key.Key_Up)
+    assert line.bay.words.happened == "The store holds 12 takes. Take 12 is chosen."
     assert line.bench.store.audit()[0].who == "N. N."
 
 
