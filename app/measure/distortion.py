@@ -1,9 +1,13 @@
 """Harmonics one by one and in sum, of a capture with a microphone and one tone at a time."""
 
 import math
+from collections.abc import Mapping
+from dataclasses import replace
 
 from app.measure.found import Found
 from app.measure.scene import Scene
+from dsp import Curve, ValidRange
+from dsp.acoustic.valid_range import gate_low_hz
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment
 
@@ -30,7 +34,18 @@ def distortion(scene: Scene) -> Found:
     curves["high_order"] = high_order(
         pressure, orders=asked.high_order.orders, ratio_uncertainty_db=db
     )
-    return Found(curves=curves)
+    return Found(curves=_inside_gate(curves, scene=scene))
+
+
+def _inside_gate(curves: Mapping[str, Curve], *, scene: Scene) -> dict[str, Curve]:
+    """Let no curve hold below the gate's reach, which cuts harmonics as it cuts fundamentals."""
+    gate_ms = scene.procedure.geometry.gate_ms
+    if gate_ms is None or not isinstance(scene.segment, LogSweepSegment):
+        return dict(curves)
+    reach = ValidRange(
+        low_hz=gate_low_hz(gate_ms / 1e3), high_hz=math.inf, low_reason="gate", high_reason="gate"
+    )
+    return {name: replace(curve, valid=curve.valid.within(reach)) for name, curve in curves.items()}
 
 
 def _ratio_uncertainty_db(scene: Scene) -> float:
