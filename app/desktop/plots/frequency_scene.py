@@ -45,9 +45,11 @@ class FrequencyScene:
     has_x_words: bool = True
     right_gutter: float | None = None  # px; None: as its own right axis needs
     lifted: str | None = None  # name of the curve under the pointer
-    _auto_y: Span = field(default=Span(low=0.0, high=1.0))
-    _right: Span | None = None
-    _judged: dict[tuple[str, ...] | None, tuple[Alike, ...]] = field(default_factory=dict)
+    _auto_y: Span = field(init=False, default=Span(low=0.0, high=1.0))
+    _right: Span | None = field(init=False, default=None)
+    _judged: dict[tuple[str, ...] | None, tuple[Alike, ...]] = field(
+        init=False, default_factory=dict
+    )
 
     def set_lines(self, lines: tuple[PlotLine, ...]) -> None:
         """Show these curves and no others."""

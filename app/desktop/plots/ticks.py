@@ -2,12 +2,16 @@
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 
 from app.desktop.plots.frame import Span
 
 _WORDED = (1, 2, 5)
 _DIGITS = tuple(range(1, 10))
 _MOST_WORDS = 6.0
+_FEW = 4  # words: fewer hardly make a scale
+_FINER = {"1": (1 / 2,), "2": (1 / 2,), "5": (4 / 5, 1 / 2)}  # of steps, by their first digit
+_DENSE = 1.25
 _MOST_HZ = 8.0  # words of a frequency axis far zoomed in
 
 
@@ -46,7 +50,7 @@ def value_ticks(span: Span, *, most: float = _MOST_WORDS, signed: bool | None = 
 
     ``signed`` writes a plus; by default where the axis has both signs.
     """
-    step = round_step(span.length, most=most)
+    step = _value_step(span, most=most)
     values = _steps(span.low, span.high, step=step)
     with_plus = span.low < 0 < span.high if signed is None else signed
     return Ticks(
@@ -78,7 +82,7 @@ def round_step(length: float, *, most: float) -> float:
     """Return the smallest of 1, 2, 5 times a power of ten with at most ``most`` in a length."""
     least = length / most
     decade = 10.0 ** math.floor(math.log10(least))
-    return next(d * decade for d in (1, 2, 5, 10) if d * decade >= least * (1 - 1e-9))
+    return float(next(d * decade for d in (1, 2, 5, 10) if d * decade >= least * (1 - 1e-9)))
 
 
 def hz_word(hz: float) -> str:
@@ -88,11 +92,22 @@ def hz_word(hz: float) -> str:
 
 def step_word(value: float, *, step: float, signed: bool = False) -> str:
     """Return a value as the axis writes it, with the places its step needs and a true minus."""
-    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    places = max(0, -int(Decimal(f"{step:.3g}").normalize().as_tuple().exponent))
     if abs(value) < step / 1e6:
         return "0"
     text = f"{value:+.{places}f}" if signed else f"{value:.{places}f}"
     return text.replace("-", "−")
+
+
+def _value_step(span: Span, *, most: float) -> float:
+    step = round_step(span.length, most=most)
+    # Where it leaves three words or fewer, the next finer one may be a little dense instead.
+    for part in (1.0, *_FINER[f"{step:e}"[0]]):
+        one = step * part
+        enough = len(_steps(span.low, span.high, step=one)) >= _FEW
+        if enough and span.length / one <= _DENSE * most:
+            return one
+    return step
 
 
 def _in_decades(span: Span, digits: tuple[int, ...]) -> list[float]:

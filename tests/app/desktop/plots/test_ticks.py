@@ -65,7 +65,14 @@ def test_a_round_step_is_a_preferred_number_that_is_not_too_small(
 def test_values_have_a_true_minus_and_a_plus_where_both_signs_are_seen() -> None:
     low = value_ticks(Span(low=-80, high=-20), most=3)
     assert low.words == ("−80", "−60", "−40", "−20")
-    assert value_ticks(Span(low=-9, high=9), most=5).words == ("−5", "0", "+5")
+    assert value_ticks(Span(low=-9, high=9), most=4).words == ("−8", "−4", "0", "+4", "+8")
+
+
+def test_where_there_is_room_for_four_words_there_are_at_least_four() -> None:
+    for end in (5.0, 7.0, 9.5, 12.0, 18.0, 40.0):
+        assert len(value_ticks(Span(low=-end, high=end)).words) >= 4
+    assert value_ticks(Span(low=-9.5, high=9.5)).words == ("−8", "−4", "0", "+4", "+8")
+    assert value_ticks(Span(low=-7, high=7)).words == ("−5.0", "−2.5", "0", "+2.5", "+5.0")
 
 
 def test_words_have_as_many_places_as_their_step() -> None:
