@@ -137,6 +137,14 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(id="new_mask", text="New mask…", keys=("N",), menu="Edit", bays=("limits",)),
+    ActionSpec(
+        id="remove_mask",
+        text="Remove the mask",
+        keys=("Shift+Del",),
+        menu="Edit",
+        bays=("limits",),
+    ),
     ActionSpec(
         id="offset_mask",
         text="Offset the whole mask…",

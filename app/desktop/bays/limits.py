@@ -96,6 +96,8 @@ class LimitsBay(Bay):
         for one, slot in (
             ("add_point", self.edits.add_at_cursor),
             ("remove_point", self.edits.remove_chosen),
+            ("new_mask", self.proposals.begin_new),
+            ("remove_mask", self.edits.remove_mask),
             ("offset_mask", self.edits.begin_offset),
             ("propose_mask", self.proposals.begin),
             ("table", self._turn_table),

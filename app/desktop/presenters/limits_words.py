@@ -24,6 +24,18 @@ def words_empty(procedure: str, *, is_draft: bool, number: int) -> BayWords:
     )
 
 
+def words_no_mask(procedure: str, *, is_draft: bool, number: int) -> BayWords:
+    """Say that nothing is judged."""
+    return BayWords(
+        mark=Mark.UNDECIDED if is_draft else Mark.INFO,
+        happened=f"{procedure[:1].upper()}{procedure[1:]} has no mask: nothing is judged.",
+        next="press N to make one from the stored units.",
+        action="save",
+        action_text=f"Save as revision {number}",
+        enabled=is_draft,
+    )
+
+
 def words_loading(procedure: str) -> BayWords:
     """Say that the store is being read."""
     return BayWords(

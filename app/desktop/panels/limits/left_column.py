@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.panels.limits.masks import MasksPanel
+from app.desktop.panels.limits.new_mask import NewMaskPanel
 from app.desktop.panels.limits.offset import OffsetPanel
 from app.desktop.panels.limits.point import PointPanel
 from app.desktop.panels.limits.points_table import PointsTable
@@ -25,6 +26,7 @@ class Tool(Enum):
     TABLE = "all points as a table"
     OFFSET = "moving the mask as a whole"
     PROPOSE = "limits that follow from units"
+    NEW = "a mask that was not there"
 
 
 class LeftColumn(QWidget):
@@ -36,13 +38,15 @@ class LeftColumn(QWidget):
         super().__init__(parent)
         self.masks, self.point = MasksPanel(), PointPanel(actions)
         self.points, self.offset = PointsTable(), OffsetPanel()
-        self.propose, self.revisions = ProposePanel(), RevisionsPanel()
+        self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
+        self.revisions = RevisionsPanel()
         self._tool = Tool.POINT
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
             Tool.TABLE: self.points,
             Tool.OFFSET: self.offset,
             Tool.PROPOSE: self.propose,
+            Tool.NEW: self.new_mask,
         }
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -54,6 +58,7 @@ class LeftColumn(QWidget):
         lines.addStretch(0)
         self.offset.left.connect(self.show_point)
         self.propose.left.connect(self.show_point)
+        self.new_mask.left.connect(self.show_point)
         self.show_tool(Tool.POINT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -10,7 +10,7 @@ from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
 from app.desktop.panels.limits.points_table import TypedPoint
 from app.desktop.plots.frequency_plot import FrequencyPlot
-from app.desktop.presenters.limits_figures import step_of, unit_of
+from app.desktop.presenters.limits_figures import mask_title, step_of, unit_of
 from app.desktop.presenters.limits_point import Chosen
 from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.text import capital
@@ -72,6 +72,14 @@ class MaskEdits(QObject):
                 text="Remove a point",
             )
             self._answer(refused)
+
+    @Slot()
+    def remove_mask(self) -> None:
+        """Take the chosen mask away, whole."""
+        name = self._draft.name
+        if name is not None:
+            left = {one: mask for one, mask in self._draft.masks.items() if one != name}
+            self._draft.put_masks(left, text=f"Remove {mask_title(name)}")
 
     @Slot()
     def begin_offset(self) -> None:

@@ -10,6 +10,7 @@ from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.words import Says
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_propose import propose_state
+from app.measure.new_mask import NewMask, new_mask
 from app.measure.proposal import Wish, proposed
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
@@ -32,6 +33,7 @@ class Proposals(QObject):
         self._bench, self._draft, self._keeper = bench, draft, keeper
         self._left, self._says, self._presenting = left, says, presenting
         left.propose.wanted.connect(self._work_out)
+        left.new_mask.wanted.connect(self._make)
 
     @Slot()
     def begin(self) -> None:
@@ -55,6 +57,43 @@ class Proposals(QObject):
                 unit=drawn[-1] if drawn else None,
             )
         )
+
+    @Slot()
+    def begin_new(self) -> None:
+        """Show the panel of a new mask, if there are units to make one from."""
+        behind = self._keeper.behind
+        if behind is None or not behind.measured:
+            self._says.tell(
+                "There is no unit to make a mask from.", next_step="measure a unit, then press N."
+            )
+            return
+        self._left.show_tool(Tool.NEW)
+        self._left.new_mask.begin(
+            behind.measured,
+            taken=tuple(self._draft.masks),
+            has_reference=behind.trial.reference is not None,
+        )
+
+    @Slot(str, object)
+    def _make(self, name: str, asked: NewMask) -> None:
+        store, procedure = self._bench.store, self._bench.procedure.procedure.name
+        self._bench.worker.ask(
+            "limits: new mask",
+            lambda: new_mask(store, procedure=procedure, asked=asked),
+            then=lambda mask: self._add(name, mask),
+            refused=self._refuse_new,
+        )
+
+    def _add(self, name: str, mask: Mask) -> None:
+        self._draft.put_masks({**self._draft.masks, name: mask}, text=f"Add {mask_title(name)}")
+        self._left.show_point()
+        self._draft.choose(name)
+
+    def _refuse_new(self, error: Exception) -> None:
+        if isinstance(error, EditRefusedError):
+            self._left.new_mask.refuse(error)
+        else:
+            self._says.tell(f"{error}.")
 
     @Slot(object)
     def _work_out(self, wish: Wish) -> None:

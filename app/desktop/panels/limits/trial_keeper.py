@@ -9,6 +9,7 @@ from app.desktop.bench import Bench
 from app.measure.compare_trials import Comparison, compare
 from app.measure.held import Held, held
 from app.measure.in_force import InForce, in_force, revision_among
+from app.measure.new_mask import measured
 from app.measure.rejudge import Judged, rejudge
 from app.measure.trial import Trial, load_trial
 from app.procedure.mask_schema import Mask
@@ -22,11 +23,24 @@ Masks = Mapping[str, Mask]
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Behind:
-    """What stands behind the limits: the units, the revisions, and how the one in force judges."""
+    """What stands behind the limits.
+
+    Attributes
+    ----------
+    trial : Trial
+        The units.
+    force : InForce
+        The revisions.
+    now : Judged
+        By the one in force.
+    measured : tuple of str
+        Quantities that a mask can be about.
+    """
 
     trial: Trial
     force: InForce
     now: Judged
+    measured: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -123,7 +137,12 @@ def _read(store: Store, procedure: Procedure, *, opened: Procedure, lot: str | N
     trial = load_trial(
         store, name=procedure.name, quantities={mask.quantity for mask in both}, lot=lot
     )
-    return Behind(trial=trial, force=force, now=rejudge(trial, masks=force.procedure.masks))
+    return Behind(
+        trial=trial,
+        force=force,
+        now=rejudge(trial, masks=force.procedure.masks),
+        measured=measured(store, trial),
+    )
 
 
 def _judge(behind: Behind, draft: Procedure, *, name: str | None, before: Seen | None) -> Seen:

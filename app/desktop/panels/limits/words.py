@@ -12,6 +12,7 @@ from app.desktop.presenters.limits_words import (
     words_done,
     words_empty,
     words_loading,
+    words_no_mask,
     words_of_draft,
     words_of_revision,
     words_refused,
@@ -74,6 +75,8 @@ class Says(QObject):
         trial, number, on_bench = behind.trial, self.next_number, seen.on_bench
         if not trial.size:
             return words_empty(name, is_draft=on_bench is None, number=number)
+        if not seen.found.draft.masks:
+            return words_no_mask(name, is_draft=on_bench is None, number=number)
         now_name = self._presenting.now_name
         if on_bench is not None and on_bench == behind.force.base:
             return words_of_revision(now_name, trial=trial, found=seen.found, number=number)
