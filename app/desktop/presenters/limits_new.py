@@ -1,6 +1,7 @@
 """What a new mask can be about, and what it is called."""
 
 from collections.abc import Collection, Sequence
+from typing import cast
 
 from app.desktop.presenters.limits_figures import mask_title, step_of
 from app.measure.new_mask import NewMask, Sides
@@ -40,11 +41,11 @@ def free_name(quantity: str, *, taken: Collection[str]) -> str:
     return name
 
 
-def asked_for(quantity: str, *, sides: Sides, counts_from: str) -> NewMask:
-    """Return what the panel asks for."""
+def asked_for(quantity: str, *, sides: str, counts_from: str) -> NewMask:
+    """Return what the panel asks for, by the keys of its choices."""
     return NewMask(
         quantity=quantity,
-        sides=sides,
+        sides=cast("Sides", sides),
         relative=bool(counts_from),
         align=counts_from == "aligned" and quantity not in NUMBERS,
         step=step_of(quantity),

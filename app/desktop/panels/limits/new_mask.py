@@ -1,7 +1,6 @@
 """A new mask: about what, with which limits, counted from what, under which name."""
 
 from collections.abc import Collection, Sequence
-from typing import cast
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction
@@ -23,7 +22,6 @@ from app.desktop.presenters.limits_new import (
     usual_sides,
 )
 from app.desktop.text import capital
-from app.measure.new_mask import NewMask, Sides
 from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76
@@ -98,10 +96,8 @@ class NewMaskPanel(QWidget):
             self.refuse(error)
             return
         self.name_field.accept()
-        asked: NewMask = asked_for(
-            self.quantity.key(),
-            sides=cast("Sides", self.sides.key()),
-            counts_from=self.counts_from.key(),
+        asked = asked_for(
+            self.quantity.key(), sides=self.sides.key(), counts_from=self.counts_from.key()
         )
         self.wanted.emit(name, asked)
 
