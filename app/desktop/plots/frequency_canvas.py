@@ -91,12 +91,7 @@ class FrequencyCanvas(Canvas):
         """Drag what was taken; else the cursor follows."""
         at, frame = event.position(), self.frame()
         if self._drag is not None:
-            self._drag = self._drag.moved_to(frame, at)
-            self.scene.masks = self._drag.masks()
-            self.update()
-            self.point_dragged.emit(
-                self._drag.name, self._drag.index, self._drag.hz, self._drag.value
-            )
+            self._drag_to(frame, at)
         elif self._panned_from is not None:
             self._pan(frame, self._panned_from - at)
             self._panned_from = at
@@ -146,6 +141,14 @@ class FrequencyCanvas(Canvas):
         else:
             super().keyPressEvent(event)
 
+    def _drag_to(self, frame: Frame, at: QPointF) -> None:
+        if self._drag is None or self._drag.is_jitter(at):
+            return
+        self._drag = self._drag.moved_to(frame, at)
+        self.scene.masks = self._drag.masks()
+        self.update()
+        self.point_dragged.emit(self._drag.name, self._drag.index, self._drag.hz, self._drag.value)
+
     def _pan(self, frame: Frame, by: QPointF) -> None:
         self._x_range.pan(by.x() / frame.width * frame.x.length)
         if self.scene.pan_y(-by.y() / frame.height * frame.y.length):
@@ -155,6 +158,8 @@ class FrequencyCanvas(Canvas):
         if not frame.holds(at.x(), at.y()):
             return
         self._lift(curve_near(frame, self.scene, at))
+        over_point = MaskDrag.begun(self.scene, frame, at) is not None
+        self.setCursor(Qt.CursorShape.SizeAllCursor if over_point else Qt.CursorShape.ArrowCursor)
         self.cursor_moved.emit(10 ** frame.x_at(at.x()))
 
     def _lift(self, name: str | None) -> None:

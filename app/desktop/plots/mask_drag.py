@@ -12,6 +12,7 @@ from app.desktop.plots.mask_keys import Step
 from app.desktop.plots.mask_line import corners_px, point_near
 
 Masks = tuple[PlotMask, ...]
+_TREMBLE = 3.0  # px
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -26,6 +27,8 @@ class MaskDrag:
     others: Masks
     place: int
     grip: QPointF
+    pressed_at: QPointF
+    has_moved: bool = False
 
     @staticmethod
     def begun(scene: FrequencyScene, frame: Frame, at: QPointF) -> "MaskDrag | None":
@@ -36,7 +39,7 @@ class MaskDrag:
                 corners = corners_px(frame, mask)
                 x = at.x() if mask.is_single else float(corners.x[index])
                 grip = at - QPointF(x, float(corners.y[index]))
-                return _taken(scene.masks, place=place, index=index, grip=grip)
+                return _taken(scene.masks, place=place, index=index, grip=grip, at=at)
         return None
 
     @staticmethod
@@ -44,7 +47,8 @@ class MaskDrag:
         """Take the chosen point, for the keys."""
         for place, mask in enumerate(scene.masks):
             if mask.editable and mask.chosen is not None:
-                return _taken(scene.masks, place=place, index=mask.chosen, grip=QPointF())
+                nowhere = QPointF()
+                return _taken(scene.masks, place=place, index=mask.chosen, grip=nowhere, at=nowhere)
         return None
 
     @staticmethod
@@ -73,12 +77,16 @@ class MaskDrag:
         """Return all masks as they are now."""
         return (*self.others[: self.place], self.mask, *self.others[self.place :])
 
+    def is_jitter(self, at: QPointF) -> bool:
+        """Tell whether a hand that only pressed has trembled: a press alone moves nothing."""
+        return not self.has_moved and (at - self.pressed_at).manhattanLength() < _TREMBLE
+
     def moved_to(self, frame: Frame, at: QPointF) -> "MaskDrag":
         """Return it under another pixel, inside the frame and between its neighbours."""
         x = min(max(at.x() - self.grip.x(), frame.left), frame.right_edge)
         y = min(max(at.y() - self.grip.y(), frame.top), frame.bottom)
         moved = self.mask.moved(self.index, hz=10 ** frame.x_at(x), value=frame.y_at(y))
-        return replace(self, mask=moved)
+        return replace(self, mask=moved, has_moved=True)
 
     def stepped(self, step: Step) -> "MaskDrag":
         """Return it a step further."""
@@ -86,7 +94,7 @@ class MaskDrag:
         return replace(self, mask=self.mask.moved(self.index, hz=hz, value=self.value + step.value))
 
 
-def _taken(masks: Masks, *, place: int, index: int, grip: QPointF) -> MaskDrag:
+def _taken(masks: Masks, *, place: int, index: int, grip: QPointF, at: QPointF) -> MaskDrag:
     others = tuple(replace(mask, chosen=None) for at, mask in enumerate(masks) if at != place)
     chosen = replace(masks[place], chosen=index)
-    return MaskDrag(mask=chosen, index=index, others=others, place=place, grip=grip)
+    return MaskDrag(mask=chosen, index=index, others=others, place=place, grip=grip, pressed_at=at)

@@ -42,7 +42,7 @@ class TrendCanvas(Canvas):
     def paint_still(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint everything but the chosen dot."""
         scene, frame = self.scene, self.scene.frame(size)
-        y = value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / _PX_A_WORD)))
+        y = _y_ticks(scene, frame)
         paint_grid(painter, frame, x=_x_lines(scene), y=y, tokens=tokens)
         write_y_words(painter, frame, y, tokens=tokens)
         write_x_words(painter, frame, _x_words(scene), tokens=tokens)
@@ -91,6 +91,12 @@ class TrendCanvas(Canvas):
         self.scene.chosen = key
         self.update()
         self.point_pressed.emit(key)
+
+
+def _y_ticks(scene: TrendScene, frame: Frame) -> Ticks:
+    if scene.is_empty and scene.limits is None and scene.fixed_y is None:
+        return Ticks(labelled=(), words=())  # no figure, no scale
+    return value_ticks(frame.y, most=max(2.0, min(6.0, frame.height / _PX_A_WORD)))
 
 
 def _x_lines(scene: TrendScene) -> Ticks:

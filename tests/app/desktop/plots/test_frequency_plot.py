@@ -71,8 +71,19 @@ def test_a_point_taken_off_its_middle_does_not_jump(plot: FrequencyPlot) -> None
     told = collected(plot)
     x, y = place(plot, 1000, 95)
     hand.press(plot.canvas, x + 5, y + 4)
+    hand.move(plot.canvas, x + 5, y + 14)
     hand.move(plot.canvas, x + 5, y + 4)
-    assert told[1][3:] == (pytest.approx(1000), pytest.approx(95))
+    assert told[2][3:] == (pytest.approx(1000), pytest.approx(95))
+
+
+def test_a_hand_that_trembles_while_it_chooses_a_point_moves_nothing(plot: FrequencyPlot) -> None:
+    told = collected(plot)
+    x, y = place(plot, 1000, 95)
+    hand.press(plot.canvas, x, y)
+    hand.move(plot.canvas, x + 1, y + 1)
+    hand.release(plot.canvas, x + 1, y + 1)
+    assert [event[0] for event in told] == ["pressed", "released"]
+    assert plot.masks[0].chosen == 1
 
 
 def test_a_point_stays_between_its_neighbours_and_in_the_frame(plot: FrequencyPlot) -> None:
