@@ -1,6 +1,6 @@
 """The area of a plot over time, and the gate's handle under mouse and keys."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt, Signal
@@ -21,14 +21,27 @@ from app.desktop.plots.trace import trace
 from app.desktop.plots.write import Anchor, width_of, write
 
 _HANDLE = 5.0  # px, radius
+_TREMBLE = 3.0  # px
 _STEPS_A_SCREEN = 200.0
 _COARSE = 10
 _LEAST = 1e-3  # of what is shown: the shortest gate
 _PX_A_WORD = 60.0  # along time
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Held:
+    """The gate's end under a hand: the axis stands still meanwhile, though it follows the gate.
+
+    ``grip`` is how far right of it the hand took it, px.
+    """
+
+    x: Span
+    grip: float
+    pressed_at: float
+
+
 class TimeCanvas(Canvas):
-    """Paints a TimeScene; tells where the gate was dragged."""
+    """Paints a TimeScene; tells where the end of the gate was dragged."""
 
     gate_dragged = Signal(float, float)  # start, end
     gate_released = Signal(float, float)
@@ -36,9 +49,8 @@ class TimeCanvas(Canvas):
     def __init__(self, scene: TimeScene, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.scene = scene
-        # The axis stands still while the gate is under a hand, though it follows the gate.
-        self._held_x: Span | None = None
-        self._part = ""
+        self._held: _Held | None = None
+        self._has_moved = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setMinimumHeight(60)
@@ -46,11 +58,12 @@ class TimeCanvas(Canvas):
     @property
     def is_dragging(self) -> bool:
         """Whether the gate is under a hand."""
-        return bool(self._part)
+        return self._held is not None
 
     def frame(self, size: QSizeF | None = None) -> Frame:
         """Return where the axes lie, px."""
-        return self.scene.frame(size or QSizeF(self.size()), x=self._held_x)
+        held = None if self._held is None else self._held.x
+        return self.scene.frame(size or QSizeF(self.size()), x=held)
 
     def paint_still(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint grid, boxes and trace; what the gate leaves out is thin and grey."""
@@ -80,29 +93,27 @@ class TimeCanvas(Canvas):
             _paint_gate(painter, frame, scene.gate, words=scene.gate_words, tokens=tokens)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Take an end of the gate."""
-        self._part = self._part_at(event.position().x())
-        if self._part:
-            self._held_x = self.frame().x
-        else:
+        """Take the end of the gate."""
+        grip = self._grip_at(event.position().x())
+        if grip is None:
             super().mousePressEvent(event)
+            return
+        self._held = _Held(x=self.frame().x, grip=grip, pressed_at=event.position().x())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag it."""
-        if self._part:
-            self._move_to(self.frame().x_at(event.position().x()))
-            return
-        shape = Qt.CursorShape.SizeHorCursor if self._part_at(event.position().x()) else None
-        self.setCursor(shape) if shape else self.unsetCursor()
+        """Drag it; a hand that only pressed may tremble."""
+        px = event.position().x()
+        if self._held is None:
+            over = self._grip_at(px) is not None
+            self.setCursor(Qt.CursorShape.SizeHorCursor if over else Qt.CursorShape.ArrowCursor)
+        elif self._has_moved or abs(px - self._held.pressed_at) >= _TREMBLE:
+            self._has_moved = True
+            self._move_to(self.frame().x_at(px - self._held.grip))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let it go."""
-        del event
-        gate = self.scene.gate
-        if self._part and gate is not None:
-            self._part, self._held_x = "", None
-            self.redraw()
-            self.gate_released.emit(gate.start, gate.end)
+        if self._held is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._let_go()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move the end of the gate by an arrow; ten times as far with Shift."""
@@ -112,34 +123,33 @@ class TimeCanvas(Canvas):
             super().keyPressEvent(event)
             return
         times = _COARSE if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
-        self._part, self._held_x = "end", self.frame().x
-        self._move_to(gate.end + direction * times * self._held_x.length / _STEPS_A_SCREEN)
-        self._part, self._held_x = "", None
-        moved = self.scene.gate or gate
-        self.gate_released.emit(moved.start, moved.end)
+        seen = self.frame().x
+        self._held, self._has_moved = _Held(x=seen, grip=0.0, pressed_at=0.0), True
+        self._move_to(gate.end + direction * times * seen.length / _STEPS_A_SCREEN)
+        self._let_go()
 
-    def _part_at(self, px: float) -> str:
-        gate, frame = self.scene.gate, self.frame()
+    def _let_go(self) -> None:
+        has_moved, self._held, self._has_moved = self._has_moved, None, False
+        self.redraw()
+        gate = self.scene.gate
+        if has_moved and gate is not None:
+            self.gate_released.emit(gate.start, gate.end)
+
+    def _grip_at(self, px: float) -> float | None:
+        gate = self.scene.gate
         if gate is None:
-            return ""
-        # The end is taken first: it is the one that decides.
-        for part, place in (("end", gate.end), ("start", gate.start)):
-            if abs(frame.px_of(place) - px) <= REACH:
-                return part
-        return ""
+            return None
+        grip = px - self.frame().px_of(gate.end)
+        return grip if abs(grip) <= REACH else None
 
     def _move_to(self, t: float) -> None:
         gate, seen = self.scene.gate, self.frame().x
         if gate is None:
             return
-        least = _LEAST * seen.length
-        if self._part == "end":
-            gate = Gate(start=gate.start, end=min(max(t, gate.start + least), seen.high))
-        else:
-            gate = Gate(start=max(min(t, gate.end - least), seen.low), end=gate.end)
-        self.scene.gate = gate
+        end = min(max(t, gate.start + _LEAST * seen.length), seen.high)
+        self.scene.gate = Gate(start=gate.start, end=end)
         self.redraw()
-        self.gate_dragged.emit(gate.start, gate.end)
+        self.gate_dragged.emit(gate.start, end)
 
     def _paint_trace(self, painter: QPainter, frame: Frame, tokens: Tokens) -> None:
         scene = self.scene

@@ -92,3 +92,22 @@ def test_the_table_has_its_unit(plot: TimePlot) -> None:
     rows = plot.table().splitlines()
     assert rows[0] == "Time, ms\tGate"
     assert len(rows) == 1 + T_MS.size
+
+
+def test_a_hand_that_trembles_on_the_handle_moves_nothing(plot: TimePlot) -> None:
+    told: list[object] = []
+    plot.gate_dragged.connect(lambda *given: told.append(given))
+    plot.gate_released.connect(lambda *given: told.append(given))
+    x = plot.canvas.frame().px_of(4.8)
+    hand.press(plot.canvas, x + 4, 50)
+    hand.move(plot.canvas, x + 5, 50)
+    hand.release(plot.canvas, x + 5, 50)
+    assert not told
+    assert plot.gate == (0.0, 4.8)
+
+
+def test_the_start_of_the_gate_is_the_arrival_and_stays(plot: TimePlot) -> None:
+    x = plot.canvas.frame().px_of(0.0)
+    hand.press(plot.canvas, x, 50)
+    hand.move(plot.canvas, x + 30, 50)
+    assert plot.gate == (0.0, 4.8)
