@@ -47,7 +47,7 @@ def tell_engineer(hands: Hands, stage: Stage) -> None:
         before = len(_level(bay).lines)
         hands.press(Qt.Key.Key_2)
         hands.wait("a second curve", lambda: len(_level(bay).lines) > before)
-    with hands.step(f"drags the gate to {_GATE_MS:g} ms: what the level may be believed from moves"):
+    with hands.step(f"drags the gate to {_GATE_MS:g} ms: where the level is valid moves"):
         _drag_gate(hands, bay)
     with hands.step("exports what is shown"):
         target = stage.folder / "shown.svg"

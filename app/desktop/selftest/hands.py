@@ -125,14 +125,19 @@ class Hands:
             dialog = QApplication.activeModalWidget()
             if not isinstance(dialog, QFileDialog):
                 return
+            dialog.activateWindow()
+            field = dialog.findChild(QLineEdit, "fileNameEdit")
+            if field is None or not dialog.isActiveWindow():
+                return
             timer.stop()
             timer.deleteLater()
-            field = dialog.findChild(QLineEdit, "fileNameEdit")
             field.setFocus()
             field.selectAll()
-            self.write(str(path))
+            for letter in str(path):
+                QTest.keyClick(field, letter)
             while dialog.isVisible():  # the first Enter may only close what was proposed
-                self.press(Qt.Key.Key_Return)
+                QTest.keyClick(field, Qt.Key.Key_Return)
+                self.settle()
 
         timer.timeout.connect(answer)
         timer.start()

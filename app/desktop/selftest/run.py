@@ -1,5 +1,6 @@
 """``dustcap desktop --selftest DIR``: three stories and a picture of everything."""
 
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -41,6 +42,8 @@ def run_selftest(app: QApplication, folder: Path) -> int:
     -------
     int, 0 where every story came to its end and nothing failed on the way.
     """
+    # What the window remembers of its person stays as it is.
+    os.environ["XDG_CONFIG_HOME"] = str(folder / "settings")
     app.setAttribute(Qt.ApplicationAttribute.AA_DontUseNativeDialogs)
     dress(app, dark=None)
     folder.mkdir(parents=True, exist_ok=True)

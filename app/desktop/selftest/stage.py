@@ -27,7 +27,8 @@ from hardware.chain.snapshot import ChainSnapshot
 from hardware.open_card import open_card
 
 LOT = "T4-W31"
-_FIRST = 401  # serial of the lot's first unit
+_FIRST = 401  # serial of the lot's first unit, and its seed
+_ON_BENCH = 417
 _WEAK = 5  # every so many units one has lost flux
 _LOST_FLUX = 0.3
 
@@ -85,7 +86,7 @@ def stage(folder: Path, *, procedure: str, units: int, real_time: bool) -> Itera
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
     files = {name: folder / name for name in ("chain.toml", f"{procedure}.toml")}
-    shutil.copyfile(CHAIN, files["chain.toml"])
+    files["chain.toml"].write_text(_chain_text(real_time=real_time), encoding="utf-8")
     shutil.copyfile(FOLDER / f"{procedure}.toml", files[f"{procedure}.toml"])
     loaded, chain = load_procedure(files[f"{procedure}.toml"]), load_chain(files["chain.toml"])
     store = Store.open(folder / "records.sqlite")
@@ -99,7 +100,7 @@ def stage(folder: Path, *, procedure: str, units: int, real_time: bool) -> Itera
     defects.happened.connect(told.append)
     defects.happened.connect(window.tell_defect)
     defects.watch()
-    wired = Wired(snapshot=_rig(chain, real_time=real_time, seed=417), file=files["chain.toml"])
+    wired = Wired(snapshot=chain, file=files["chain.toml"])
     bench = Bench(store=store, chain=wired, procedure=loaded)
     window.begin(bench)
     window.resize(1280, 800)
@@ -117,18 +118,23 @@ def stage(folder: Path, *, procedure: str, units: int, real_time: bool) -> Itera
 def _measure(number: int, *, loaded: LoadedProcedure, chain: ChainSnapshot, store: Store) -> None:
     serial = f"{LOT}-{_FIRST + number:04d}"
     faults = Faults(weak_magnet=_LOST_FLUX) if number % _WEAK == _WEAK - 1 else Faults()
-    rig = _rig(chain, real_time=False, seed=_FIRST + number, faults=faults)
+    rig = _rig(chain, seed=_FIRST + number, faults=faults)
     job = Job(procedure=loaded, chain=rig, unit=serial, lot=LOT, store=store)
     with closing(open_card(rig)) as card:
         for _ in Run(job, excitation=excite(loaded, rig), card=card).events():
             QApplication.processEvents()
 
 
-def _rig(
-    chain: ChainSnapshot, *, real_time: bool, seed: int, faults: Faults | None = None
-) -> ChainSnapshot:
+def _chain_text(*, real_time: bool) -> str:
+    """Return the chain that ships, with a unit of the lot on its rig."""
+    told = "true" if real_time else "false"
+    rig = f"seed = {_ON_BENCH}\nspread = 1.0\nreal_time = {told}\n"
+    return CHAIN.read_text(encoding="utf-8").replace("seed = 1\n", rig)
+
+
+def _rig(chain: ChainSnapshot, *, seed: int, faults: Faults) -> ChainSnapshot:
     virtual = chain.chain.virtual
     assert virtual is not None  # the shipped chain is the rig's
-    changes = {"real_time": real_time, "seed": seed, "spread": 1.0, "faults": faults or Faults()}
+    changes = {"real_time": False, "seed": seed, "faults": faults}
     changed = chain.chain.model_copy(update={"virtual": virtual.model_copy(update=changes)})
     return chain.model_copy(update={"chain": changed})

@@ -30,11 +30,11 @@ def tell_technician(hands: Hands, stage: Stage) -> None:
     with hands.step("sees the noise of the idle microphone on the wire"):
         hands.wait("a level", lambda: bool(_link(stage, "microphone").live.fill))
     with hands.step("types a sensitivity that cannot be: it is refused beside its field"):
-        _type_sensitivity(hands, stage, "-3")
+        _type(hands, stage, field="Sensitivity", text="-3")
         if _link(stage, "microphone").value != _SHIPPED:
             raise StoryBrokeError("a refused value came into the chain")
     with hands.step("types the one on the certificate: the tile follows; Ctrl Z takes it back"):
-        _type_sensitivity(hands, stage, "12.61")
+        _type(hands, stage, field="Sensitivity", text="12.61")
         hands.wait("the tile", lambda: _link(stage, "microphone").value == "12.61 mV/Pa")
         hands.press(Qt.Key.Key_Escape)
         hands.press(Qt.Key.Key_Z, _CONTROL)
@@ -57,10 +57,10 @@ def _link(stage: Stage, key: str) -> LinkState:
     return next(link for link in state.links if link.key == key)
 
 
-def _type_sensitivity(hands: Hands, stage: Stage, text: str) -> None:
-    field = hands.find(QLineEdit, "Sensitivity", within=stage.window)
-    hands.click(field)
-    field.selectAll()
+def _type(hands: Hands, stage: Stage, *, field: str, text: str) -> None:
+    box = hands.find(QLineEdit, field, within=stage.window)
+    hands.click(box)
+    box.selectAll()
     hands.write(text)
     hands.press(Qt.Key.Key_Return)
 
@@ -74,6 +74,8 @@ def _wire_loopback(hands: Hands, stage: Stage, bay: ChainBay) -> None:
     for _ in range(_FREE_INPUT - 1):
         hands.press(Qt.Key.Key_Down)
     hands.press(Qt.Key.Key_Return)
+    hands.wait("to be asked for what it is worth", lambda: stage.reads("marked needed"))
+    _type(hands, stage, field="Full scale", text="2")
     hands.wait("the wire", lambda: _loopback_channel(stage) == _FREE_INPUT)
 
 
