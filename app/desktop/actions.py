@@ -56,7 +56,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         text="Difference to the overlay",
         keys=("X",),
         menu="View",
-        bays=("measure",),
+        bays=("measure", "records"),
     ),
     ActionSpec(
         id="proportions",

@@ -111,6 +111,11 @@ class RecordsBay(Bay):
         for action in NEEDS_A_RECORD:
             self.actions_table.of(action).setEnabled(self.record is not None)
 
+    def show_record_page(self) -> None:
+        """Bring the record into sight where the columns are folded."""
+        if self._columns.is_folded:
+            self._columns.show_page(1)
+
     def tell(self, said: BayWords) -> None:
         """Say what an action did; it stands until a person does something else."""
         self._told = said
@@ -268,7 +273,7 @@ class RecordsBay(Bay):
         lines.setSpacing(8)
         lines.addWidget(WholeRows(self.table), _TABLE)
         lines.addWidget(self.below, _BELOW)
-        columns = Columns(
+        self._columns = Columns(
             self.finder,
             middle,
             self.panel,
@@ -278,4 +283,4 @@ class RecordsBay(Bay):
         )
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(columns)
+        whole.addWidget(self._columns)

@@ -5,12 +5,13 @@ from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.panels.records.button_grid import ButtonGrid
 
 
 class AskRow(QWidget):
@@ -24,10 +25,12 @@ class AskRow(QWidget):
         All must be filled.
     do : str
         On the button.
+    more : sequence of KeyButton
+        Others that help to answer.
     """
 
     answered = Signal(object)  # tuple of str
-    left = Signal()
+    shown = Signal(bool)
 
     def __init__(
         self,
@@ -35,6 +38,7 @@ class AskRow(QWidget):
         fields: Sequence[tuple[str, str]],
         *,
         do: str,
+        more: Sequence[KeyButton] = (),
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -53,28 +57,28 @@ class AskRow(QWidget):
         for field, (name, _) in zip(self.fields, fields, strict=True):
             field.box.returnPressed.connect(partial(self._next, field))
             lines.addWidget(FieldRow(name, field))
-        self.buttons = QHBoxLayout()
-        self.buttons.setSpacing(8)
-        self.buttons.addWidget(KeyButton(self._do, key="Enter"))
-        self.buttons.addWidget(KeyButton(self._leave, key="Esc"))
-        self.buttons.addStretch(1)
-        lines.addLayout(self.buttons)
+        lines.addWidget(
+            ButtonGrid([KeyButton(self._do, key="Enter"), KeyButton(self._leave, key="Esc"), *more])
+        )
         self.hide()
 
     def ask(self, fact: str = "") -> None:
         """Come into sight, the first empty field with the focus."""
         self._head.set_fact(fact)
         self.show()
+        self.shown.emit(True)
         first = next((field for field in self.fields if not field.text().strip()), self.fields[0])
         first.setFocus()
         first.select_all()
 
     def leave(self) -> None:
         """Go out of sight; what was typed stays for the next time."""
+        if self.isHidden():
+            return
         for field in self.fields:
             field.accept()
         self.hide()
-        self.left.emit()
+        self.shown.emit(False)
 
     def refuse(self, sentence: str) -> None:
         """Say under the first field what is wrong, and stay."""

@@ -34,9 +34,12 @@ class RecordActions(QObject):
         self.deriving.derived.connect(self._show_derived)
         self.deriving.kept.connect(self._show_kept)
         self.deriving.refused.connect(self._refuse)
-        self.export_row = AskRow("Export", [("Folder", "where to write it")], do="Write")
+        choose = QAction("Folder…", self)
+        choose.triggered.connect(self._choose_folder)
+        self.export_row = AskRow(
+            "Export", [("Folder", "where to write it")], do="Write", more=[KeyButton(choose)]
+        )
         self.export_row.answered.connect(self._export)
-        self._add_folder_button()
         self.reference_row = AskRow(
             "Make it the reference",
             [("By", "who decides"), ("Why", "for what reason")],
@@ -45,8 +48,8 @@ class RecordActions(QObject):
         self.reference_row.fields[0].set_text(getpass.getuser())
         self.reference_row.answered.connect(self._set_reference)
         for row in (self.export_row, self.reference_row):
-            row.left.connect(bay.table.setFocus)
-            bay.panel.foot.addWidget(row)
+            row.shown.connect(self._give_focus_back)
+            bay.panel.add_question(row)
         for action, slot in (
             ("derive_again", self.derive_again),
             ("compare", self.compare),
@@ -58,14 +61,14 @@ class RecordActions(QObject):
             ("find", self.find),
             ("look_again", self.look_again),
             ("whole_range", self.whole_range),
+            ("difference", self.turn_difference),
         ):
             bay.actions_table.of(action).triggered.connect(lambda _=False, slot=slot: slot())
 
     def leave(self) -> None:
         """Let go of what is asked for in the column."""
         for row in (self.export_row, self.reference_row):
-            if not row.isHidden():
-                row.hide()
+            row.leave()
 
     def forget_derived(self) -> None:
         """Let go of figures that were derived again and not kept."""
@@ -81,6 +84,7 @@ class RecordActions(QObject):
         if pending is not None:
             self.deriving.keep(pending)
             return
+        self._bay.show_record_page()
         self._bay.tell(words.deriving_words(record.number))
         self.deriving.derive(record)
 
@@ -105,7 +109,8 @@ class RecordActions(QObject):
     def ask_export(self) -> None:
         """Ask in the column where to write the chosen take."""
         if self._bay.record is not None:
-            self.reference_row.hide()
+            self.reference_row.leave()
+            self._bay.show_record_page()
             self.export_row.ask(f"take {self._bay.record.number}: CSV, JSON, HDF5, WAV")
 
     @Slot()
@@ -113,7 +118,8 @@ class RecordActions(QObject):
         """Ask in the column who makes the chosen take the reference, and why."""
         record = self._bay.record
         if record is not None:
-            self.export_row.hide()
+            self.export_row.leave()
+            self._bay.show_record_page()
             self.reference_row.ask(f"of {record.take.procedure.name}")
 
     @Slot()
@@ -152,14 +158,15 @@ class RecordActions(QObject):
         self._bay.listing.refresh()
 
     @Slot()
+    def turn_difference(self) -> None:
+        """Show one of the compared takes less the other, or both again."""
+        if self._bay.comparing.with_(self._bay.record) is not None:
+            self._bay.compared.difference.toggle()
+
+    @Slot()
     def whole_range(self) -> None:
         """Show the whole range of the curves that are compared."""
         self._bay.compared.stack.whole_range()
-
-    def _add_folder_button(self) -> None:
-        choose = QAction("Folder…", self)
-        choose.triggered.connect(self._choose_folder)
-        self.export_row.buttons.addWidget(KeyButton(choose))
 
     @Slot()
     def _choose_folder(self) -> None:
@@ -196,6 +203,11 @@ class RecordActions(QObject):
             refused=lambda error: self.reference_row.refuse(str(error)),
         )
 
+    @Slot(bool)
+    def _give_focus_back(self, is_shown: bool) -> None:  # noqa: FBT001 - Qt's
+        if not is_shown and self._bay.isVisible():
+            self._bay.table.setFocus()
+
     def _show_derived(self, derived: DerivedAgain) -> None:
         record = self._bay.record
         if record is None or derived.record.take.id != record.take.id:
@@ -212,8 +224,7 @@ class RecordActions(QObject):
 
     def _show_written(self, written: Written) -> None:
         record = self._bay.record
-        self.export_row.hide()
-        self._bay.table.setFocus()
+        self.export_row.leave()
         if record is not None:
             said = words.exported_words(
                 record.number, files=written.files, folder=str(written.folder)
@@ -225,8 +236,7 @@ class RecordActions(QObject):
 
     def _show_reference(self, _: None) -> None:
         record = self._bay.record
-        self.reference_row.hide()
-        self._bay.table.setFocus()
+        self.reference_row.leave()
         if record is not None:
             said = words.reference_words(record.number, procedure=record.take.procedure.name)
             self._bay.tell(said)

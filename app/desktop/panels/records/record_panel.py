@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
@@ -13,6 +13,8 @@ from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Words
 from app.desktop.panels.measure.sentences import Sentences
+from app.desktop.panels.records.ask_row import AskRow
+from app.desktop.panels.records.button_grid import ButtonGrid
 from app.desktop.presenters.figures import Fact
 from app.desktop.presenters.measure_verdict import MaskLine
 from app.desktop.presenters.records_compare import AgainState, ComparedState
@@ -62,8 +64,10 @@ class RecordPanel(QWidget):
             (SectionHead("Curves", "largest difference"), self.compared_curves),
             (SectionHead("How to read it"), self._compared_note),
         )
-        self._buttons = _buttons(actions)
-        self.foot = QVBoxLayout()  # rows that ask for something stand here
+        self._buttons = ButtonGrid(
+            [KeyButton(actions.of(action), text=text) for action, text in _BUTTONS]
+        )
+        self._foot = QVBoxLayout()
         self._lay_out()
         self.end_comparison()
 
@@ -108,6 +112,11 @@ class RecordPanel(QWidget):
         self._numbers_head.set_fact(state.numbers.told)
         self.numbers.set_facts(state.numbers.facts)
         self.warnings.say(state.said)
+
+    def add_question(self, row: AskRow) -> None:
+        """Let a row ask for something at the foot; the buttons give way meanwhile."""
+        self._foot.addWidget(row)
+        row.shown.connect(self._buttons.setHidden)
 
     def set_again(self, state: AgainState) -> None:
         """Show what deriving it again brought."""
@@ -159,8 +168,8 @@ class RecordPanel(QWidget):
         lines.addWidget(self._again_head)
         lines.addWidget(self.again)
         lines.addSpacing(_GAP)
-        lines.addLayout(self.foot)
-        lines.addLayout(self._buttons)
+        lines.addLayout(self._foot)
+        lines.addWidget(self._buttons)
 
 
 def _mask_facts(masks: Sequence[MaskLine]) -> list[Fact]:
@@ -183,16 +192,6 @@ def _section_stack(*sections: tuple[SectionHead, QWidget]) -> QWidget:
         lines.addWidget(body)
         lines.addSpacing(_GAP)
     return stack
-
-
-def _buttons(actions: Actions) -> QGridLayout:
-    grid = QGridLayout()
-    grid.setSpacing(8)
-    for number, (action_id, text) in enumerate(_BUTTONS):
-        button = KeyButton(actions.of(action_id), text=text)
-        grid.addWidget(button, number // 2, number % 2, Qt.AlignmentFlag.AlignLeft)
-    grid.setColumnStretch(1, 1)
-    return grid
 
 
 def _scrolled(inside: QWidget) -> QScrollArea:

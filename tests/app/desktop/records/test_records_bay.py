@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from app.desktop.actions import Actions
 from app.desktop.bays.records import RecordsBay
 from app.desktop.bench import Bench, Wired
+from app.desktop.controls.key_button import KeyButton
 from app.desktop.panels.records.take_model import NUMBER
 from app.desktop.presenters.mark import Mark
 from app.procedure.shipped import demo_chain, find_procedure
@@ -249,7 +250,7 @@ def test_two_takes_stand_side_by_side_until_it_is_ended(line: Open) -> None:
     assert line.bay.panel.title == "Take 11 less take 12"
     assert line.bay.below.currentWidget() is line.bay.compared
     assert [plot_line.name for plot_line in line.bay.compared.plot.lines] == ["take 11", "12"]
-    line.bay.compared.difference.setChecked(True)
+    line.act("difference")
     assert [plot_line.name for plot_line in line.bay.compared.plot.lines] == ["11 − 12"]
     line.act("copy")
     assert QGuiApplication.clipboard().text().count("\t") > 10
@@ -353,6 +354,16 @@ def test_verdicts_are_counted_as_the_store_counts_them(line: Open) -> None:
     assert counted == {
         verdict.value: line.bench.store.count(verdict=verdict) for verdict in Verdict
     }
+
+
+def test_where_the_columns_are_folded_what_is_asked_for_comes_into_sight(line: Open) -> None:
+    line.window.resize(1024, 640)
+    line.settle()
+    assert not line.bay.panel.isVisible()
+    line.act("export")
+    assert line.bay.record_actions.export_row.isVisible()
+    buttons = line.bay.panel.findChildren(KeyButton)
+    assert all(button.width() >= button.sizeHint().width() for button in buttons)
 
 
 @pytest.mark.parametrize(("width", "height"), [(1280, 576), (1280, 636), (1920, 916)])
