@@ -104,7 +104,6 @@ class MeasureBay(Bay):
         self.ribbon.more_asked.connect(lambda: self.open_bay.emit("records", None))
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
-        self.set_up.gate.gate_released.connect(self._drag_gate)
         self.set_up.done.connect(self._focus_plots)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.say)
@@ -114,6 +113,7 @@ class MeasureBay(Bay):
         bench.store_changed.connect(self.edits.predict)  # a take tells the sensitivity
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
             changed.connect(self._bench_changed)
+        bench.procedure_changed.connect(self._follow_gate)
 
     @Slot()
     def _focus_plots(self) -> None:
@@ -136,6 +136,19 @@ class MeasureBay(Bay):
         self.presenting.present_gate()
         if self.takes.chosen is None:
             self.presenting.present()
+
+    @Slot()
+    def _follow_gate(self) -> None:
+        """Show the take through the gate on the bench, wherever that was set: by hand or undone."""
+        chosen, now = self.takes.chosen, self.bench.procedure.procedure
+        if chosen is None or self.bench.run.is_active or chosen.take.procedure.name != now.name:
+            return
+        if now.geometry.gate_ms == chosen.take.procedure.geometry.gate_ms:
+            self.again.forget_gate()
+            self.presenting.gated = None
+            self.presenting.present()
+        else:
+            self.again.with_gate(chosen.take.id, now.geometry.gate_ms)
 
     @Slot(float)
     def _drag_gate(self, gate_ms: float) -> None:

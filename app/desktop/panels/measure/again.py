@@ -20,6 +20,8 @@ from app.records.store import Store
 from app.records.take import Take
 from dsp.response.impulse import ImpulseResponse
 
+_GATE = "gate of Measure"
+
 
 class _Opener:
     """Keeps the take that was opened last; used by jobs of the one worker, never by two at once."""
@@ -85,15 +87,19 @@ class Again(QObject):
 
         self._ask("impulse response", work, then=self._take_impulse)
 
-    def with_gate(self, take_id: str, gate_ms: float) -> None:
-        """Derive a take as another gate would have it; nothing is kept."""
+    def forget_gate(self) -> None:
+        """Ask for no other gate any more."""
+        self._bench.worker.forget(_GATE)
+
+    def with_gate(self, take_id: str, gate_ms: float | None) -> None:
+        """Derive a take as another gate would have it, None opens it; nothing is kept."""
         store, opener = self._bench.store, self._opener
 
         def work() -> Finished:
             opened = opener.opened(store, take_id)
             return derive_again(with_gate(opened, gate_ms=gate_ms), store=store, keep=False)
 
-        self._ask("gate of Measure", work, then=self.gated.emit)
+        self._ask(_GATE, work, then=self.gated.emit)
 
     def keep(self, take: Take) -> None:
         """Derive a take with the procedure and the calibrations on the bench, and keep it.
@@ -111,7 +117,7 @@ class Again(QObject):
             finished = derive_again(opened, store=store)
             return _Kept(finished=finished, number=store.number(finished.take.id))
 
-        self._bench.worker.forget("gate of Measure")
+        self.forget_gate()
         self._ask("derive again", work, then=self._tell_kept)
 
     def _ask(self, topic: str, work: Callable[[], object], *, then: Callable[..., None]) -> None:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
@@ -46,7 +46,7 @@ class ViewActions(QObject):
             ("difference", self.turn_difference),
             ("whole_range", plots.whole_range),
             ("table", self.turn_table),
-            ("copy", self.copy_table),
+            ("copy", self.copy),
             ("copy_picture", self.copy_picture),
             ("export", self.ask_export),
         ):
@@ -82,8 +82,13 @@ class ViewActions(QObject):
         self._plots.show_table(shown=not self._plots.shows_table)
 
     @Slot()
-    def copy_table(self) -> None:
-        """Copy all curves, tab-separated."""
+    def copy(self) -> None:
+        """Copy all curves, tab-separated; with Ctrl C what stands at the cursor, if it stands."""
+        held = QGuiApplication.keyboardModifiers() & Qt.KeyboardModifier.ControlModifier
+        if held and self._plots.cursor_hz is not None:
+            QGuiApplication.clipboard().setText(self._plots.stack.readout_text())
+            self._tell("What stands at the cursor is on the clipboard.")
+            return
         QGuiApplication.clipboard().setText(self._plots.table())
         self._tell("The curves are on the clipboard as a table.")
 

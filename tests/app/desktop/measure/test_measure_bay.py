@@ -259,6 +259,14 @@ def test_a_dragged_gate_derives_again_and_is_one_edit(desk: Desk) -> None:
     assert "nothing" not in desk.bay.words.next
     assert desk.bay.words.action == "derive_again"
     assert desk.bench.store.count() == 1
+    # Undone, the take is seen through its own gate again.
+    desk.bench.undo_stack.undo()
+    desk.settle()
+    assert level.lines[0].reason == "excitation"
+    assert desk.bay.words.action == "play"
+    desk.bench.undo_stack.redo()
+    desk.settle()
+    assert desk.bay.words.action == "derive_again"
     # The stored take is as it was; D keeps what is seen as a take of its own.
     assert desk.bench.store.take(take_id).procedure.geometry.gate_ms is None
     desk.do("derive_again")
@@ -324,6 +332,11 @@ def test_curves_are_shown_and_copied_as_a_table(seen: Desk) -> None:
     seen.do("copy")
     text = QGuiApplication.clipboard().text()
     assert text.startswith("Frequency, Hz\tLevel, take 1")
+    seen.bay.plots.set_cursor(1000.0)
+    canvas = seen.bay.plots.stack.plots[0].canvas
+    canvas.setFocus()
+    QTest.keyClick(canvas, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert QGuiApplication.clipboard().text().startswith("Level at 1 kHz: take 1")
     seen.do("copy_picture")
     assert not QGuiApplication.clipboard().image().isNull()
 
