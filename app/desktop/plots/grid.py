@@ -13,6 +13,7 @@ from app.desktop.plots.write import Anchor, width_of, write
 
 _WORD_GAP = 6  # px between a word and the frame
 _PX, _SMALL_PX = 11.0, 9.0  # of words; the smaller where they would leave the gutter
+_RIGHT_WORDS = 32.0  # px of the right gutter that words may take
 _LEAST_APART = 10  # px between words of the x axis
 _RIGHT_ROOM = 15  # px right of the frame, the least of all gutters
 
@@ -52,7 +53,8 @@ def write_y_words(
         y = frame.py_of(value, right=right)
         at = QPointF(frame.right_edge + _WORD_GAP, y) if right else QPointF(frame.left - 7, y)
         anchor = Anchor.LEFT if right else Anchor.RIGHT
-        px = _PX if right or width_of(word) <= frame.left - 9 else _SMALL_PX
+        room = _RIGHT_WORDS if right else frame.left - 9
+        px = _PX if width_of(word) <= room else _SMALL_PX
         write(painter, at, word, colour=tokens.ink3, px=px, anchor=anchor)
 
 

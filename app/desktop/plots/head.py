@@ -86,7 +86,8 @@ class PlotHead(QWidget):
         unit = width_of(self.unit, px=12)
         kept = fitting(self._entries, widths=widths, room=width - x)
         beside_unit = fitting(self._entries, widths=widths, room=width - x - unit)
-        if not lost_a_figure(self._entries, kept, beside_unit):
+        fits = x + unit <= width
+        if fits and not lost_a_figure(self._entries, kept, beside_unit):
             kept = beside_unit
             write(painter, QPointF(x, _MIDDLE), self.unit, colour=tokens.ink3, px=12)
         at = width - sum(widths[index] for index in kept)

@@ -69,8 +69,8 @@ def degree_ticks(span: Span) -> Ticks:
 
 
 def per_cent_ticks(span: Span) -> Ticks:
-    """Return whole decades of per cent on an axis in dB; 0 dB is 100 %."""
-    first, last = math.ceil(span.low / 20), math.floor(span.high / 20)
+    """Return whole decades of per cent on an axis in dB, up to 0 dB, which is 100 %."""
+    first, last = math.ceil(span.low / 20), min(math.floor(span.high / 20), 0)
     decades = range(first, last + 1)
     return Ticks(
         labelled=tuple(20.0 * decade for decade in decades),

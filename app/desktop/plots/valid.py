@@ -8,10 +8,12 @@ from PySide6.QtGui import QColor, QPainter
 from app.desktop.palette import Tokens
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.pens import dashed_pen, ink_pen, tinted
-from app.desktop.plots.write import Anchor, write
+from app.desktop.plots.write import width_of, write
 from app.desktop.presenters.figures import hz_text
 
 _PITCH = 7  # px between hatches
+_GAP = 7.0  # px between an edge and its words
+_FROM_BOTTOM, _LINE_UP = 16.0, 34.0  # px, where the words stand; the second where they would meet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,22 +70,28 @@ def write_reasons(
     high: float | None,
     tokens: Tokens,
 ) -> None:
-    """Write why the range ends, at its edges and inside the hatched part where it fits."""
-    veil = tinted(tokens.plot, 0.92)
-    y = frame.bottom - 16
+    """Write why the range ends, at its edges: in the hatched part if they fit, else beside it."""
+    written: list[tuple[float, float]] = []
     for place, words, outward in (
         (low, validity.low_words, -1),
         (high, validity.high_words, 1),
     ):
         if place is None or not words or not frame.x.low < place < frame.x.high:
             continue
-        x = frame.px_of(place)
-        room = x - frame.left if outward < 0 else frame.right_edge - x
-        # Where the hatched part is too narrow the words stand on its other side.
-        to_the_left = (outward < 0) == (room > frame.width / 4)
-        at = QPointF(x - 7, y) if to_the_left else QPointF(x + 7, y)
-        anchor = Anchor.RIGHT if to_the_left else Anchor.LEFT
-        write(painter, at, words, colour=tokens.ink2, anchor=anchor, veil=veil)
+        left, right = _span(frame, frame.px_of(place), width=width_of(words), outward=outward)
+        is_taken = any(left < b and a < right for a, b in written)
+        y = frame.bottom - (_LINE_UP if is_taken else _FROM_BOTTOM)
+        veil = tinted(tokens.plot, 0.92)
+        write(painter, QPointF(left, y), words, colour=tokens.ink2, veil=veil)
+        written.append((left, right))
+
+
+def _span(frame: Frame, edge: float, *, width: float, outward: int) -> tuple[float, float]:
+    room = frame.right_edge - edge if outward > 0 else edge - frame.left
+    side = outward if room >= width + 2 * _GAP else -outward
+    left = edge + _GAP if side > 0 else edge - _GAP - width
+    left = min(max(left, frame.left + _GAP), frame.right_edge - _GAP - width)
+    return left, left + width
 
 
 def _hatch(painter: QPainter, rect: QRectF, tokens: Tokens) -> None:
