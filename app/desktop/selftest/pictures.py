@@ -2,11 +2,12 @@
 
 from pathlib import Path
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.actions import BAYS
 from app.desktop.selftest.hands import Hands
-from app.desktop.selftest.stage import Stage
+from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.style import dress
 
 SIZES = ((1280, 740), (1280, 800), (1920, 1080))
@@ -26,6 +27,7 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
     """
     app = QApplication.instance()
     assert isinstance(app, QApplication)  # the window stands in it
+    _fill_bays(hands, stage)
     made = []
     for width, height in SIZES:
         stage.show(width=width, height=height)
@@ -38,6 +40,23 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 made.append(_picture(stage, folder, name=name, dark=dark))
     dress(app, dark=None)
     return made
+
+
+def _fill_bays(hands: Hands, stage: Stage) -> None:
+    """Let every bay have something to show: a unit scanned, takes laid over each other."""
+    window, bench = stage.window, stage.bench
+    for serial in (f"{LOT}-0425", f"{LOT}-0426"):
+        kept = bench.store.count()
+        hands.press(Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
+        hands.write(serial)
+        hands.press(Qt.Key.Key_Return)
+        hands.wait("the take", lambda kept=kept: bench.store.count() == kept + 1)
+        hands.wait("the run to end", lambda: not bench.run.is_active)
+    last, *_ = bench.store.find(limit=1)
+    window.open_bay("measure", last.id)
+    hands.wait("the take", lambda: not bench.worker.is_busy)
+    hands.press(Qt.Key.Key_4)
+    hands.wait("the overlay", lambda: not bench.worker.is_busy)
 
 
 def _picture(stage: Stage, folder: Path, *, name: str, dark: bool) -> Path:

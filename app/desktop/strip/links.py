@@ -21,6 +21,7 @@ _LIVE_Y, _NAME_Y, _VALUE_Y, _HEALTH_Y = 26.0, 61.0, 78.0, 97.0  # baselines
 _FOLDED_NAME_Y, _FOLDED_HEALTH_Y = 21.0, 37.0
 _FOLDED_WORDS = 33.0  # left of them, from the tile's left
 _STROKE = 1.6
+_AIR = 47.0  # from a tile's left to where its waves have left the drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,10 +78,12 @@ def paint_wire(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint the wire row of an unfolded tile: wire, bar, tick, symbol, live words."""
     start = place.left + RIGHT_EDGE[link.key]
     end = place.words_right if link.key == "input" else place.right
-    _paint_run(pencil, link.wire, start=start, end=end, y=WIRE_Y)
+    in_air = link.wire in {Wire.AIR, Wire.SOUND}
+    run_start = place.left + _AIR if in_air else start
+    _paint_run(pencil, link.wire, start=run_start, end=end, y=WIRE_Y)
     _paint_bar(pencil, link, start=start, end=place.words_right)
     _paint_symbol(pencil, link, left=place.left, y=WIRE_Y)
-    if link.wire in {Wire.AIR, Wire.SOUND}:
+    if in_air:
         _paint_waves(pencil, link, left=place.left)
     _paint_live(pencil, link, left=start + 3, place=place)
 
@@ -144,7 +147,7 @@ def _paint_run(pencil: Pencil, wire: Wire, *, start: float, end: float, y: float
             pen = QPen(QColor(tokens.focus if wire is Wire.SOUND else tokens.ink3), 1.4)
             pen.setDashPattern([0.1, 3.6])
             pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-            pencil.line(pen, max(start, end - 113), end - 5, y=y)
+            pencil.line(pen, start, end - 5, y=y)
         case Wire.CUT:
             _paint_cut(pencil, start=start, end=end, y=y)
         case Wire.PLAYING | Wire.SILENT:
