@@ -6,7 +6,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import Item, Table
+from tomlkit.items import Item
 
 from hardware.chain.schema import Chain
 from hardware.errors import FileError
@@ -135,19 +135,8 @@ def _put(document: Any, place: Place, value: Any) -> None:
         if last in table:
             table.remove(last)
         table.add(last, fresh)
-    elif last in table:
-        _replace(table, str(last), value)
     else:
-        table.add(last, _item(value))
-
-
-def _replace(table: Any, key: str, value: Any) -> None:
-    old, new = table[key], _item(value)
-    if isinstance(old, Item) and not isinstance(old, Table):
-        # The comment behind the old value belongs to the key.
-        new.trivia.comment_ws, new.trivia.comment = old.trivia.comment_ws, old.trivia.comment
-        new.trivia.indent, new.trivia.trail = old.trivia.indent, old.trivia.trail
-    table[key] = new
+        table[last] = _item(value)  # the comment behind an older value stays
 
 
 def _fill(table: Any, values: Mapping[str, Any]) -> None:

@@ -61,6 +61,18 @@ def test_a_sweep_is_read_near_what_the_take_says_however_late_the_card_is(latenc
         )
 
 
+def test_levels_are_referred_to_the_distance_and_the_voltage_of_the_take() -> None:
+    far = {"distance_m": 0.5, "reference_distance_m": 1.0}
+    stated = {"level": {"reference_v": 4.0}}
+    live, finished = measured(
+        procedure(geometry=far, quantities=stated, masks={}), chain(distance_m=0.5)
+    )
+    one = live[int(np.argmin([abs(reading.hz - 1000) for reading in live]))]
+    level = finished.take.curves["level"]
+    kept = float(np.interp(one.hz, level.frequency_hz, level.value))
+    assert one.level_db == pytest.approx(kept, abs=0.3)
+
+
 def test_long_tones_are_read_again_and_again() -> None:
     live, _ = measured(procedure(excitation=TONES, masks={}), chain())
     assert [one.hz for one in live] == [100.0] * 3 + [1000.0] * 3

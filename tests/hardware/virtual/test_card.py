@@ -180,6 +180,26 @@ def test_all_reports_together_are_the_capture_and_cannot_be_written_to(*, real_t
         told[0].fresh[0, 0] = 1.0
 
 
+def test_in_real_time_a_run_lasts_as_long_as_its_signal_whatever_its_listener_costs(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    now = [100.0]  # s of a clock that only waiting and the listener move
+
+    class Pause:
+        def wait(self, seconds: float) -> None:
+            now[0] += seconds
+
+    def listen(_: Progress) -> None:
+        now[0] += 0.01
+
+    monkeypatch.setattr("hardware.virtual.card.Event", Pause)
+    monkeypatch.setattr("hardware.virtual.card.monotonic", lambda: now[0])
+    VirtualCard(snapshot(real_time=True)).play(
+        request(np.zeros(24_000)), on_progress=listen, should_stop=lambda: False
+    )
+    assert now[0] - 100.0 == pytest.approx(0.5 + 0.01)  # s; the last listener comes after the end
+
+
 def test_in_real_time_a_stop_is_heard_before_the_next_block() -> None:
     told: list[Progress] = []
     card = VirtualCard(snapshot(real_time=True))

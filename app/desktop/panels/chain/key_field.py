@@ -25,17 +25,10 @@ class KeyField(FieldRow):
             spec.label, unit=spec.unit, numeric=spec.place[-1] not in _WORDS, step=spec.step
         )
         super().__init__(spec.label, self.editor, label_px=label_px, parent=parent)
-        self._shown: LinkField | None = None
         self.editor.committed.connect(self._tell)
 
     def set_field(self, field: LinkField) -> None:
-        """Show another value, or why the one that was typed is not taken.
-
-        What is being typed stays until the value itself changes.
-        """
-        if field == self._shown:
-            return
-        self._shown = field
+        """Show another value, or why the one that was typed is not taken."""
         self.editor.box.setPlaceholderText(field.placeholder)
         if self.editor.text() != field.text or not field.refusal:
             self.editor.set_text(field.text)
@@ -43,5 +36,4 @@ class KeyField(FieldRow):
             self.editor.refuse(field.refusal)
 
     def _tell(self, text: str) -> None:
-        self._shown = None  # whatever comes of it is shown
         self.typed.emit(self.spec.place, text)
