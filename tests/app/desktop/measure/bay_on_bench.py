@@ -34,6 +34,11 @@ class Desk:
         """Trigger an action, as its key would."""
         self.actions.of(action).trigger()
 
+    def come_to_front(self) -> None:
+        """Give the window the keyboard: keys of actions need it."""
+        self.window.activateWindow()
+        self.qtbot.waitUntil(self.window.isActiveWindow)
+
     def settle(self) -> None:
         """Wait until the worker has nothing left to do and everything is painted."""
         self.qtbot.waitUntil(lambda: not self.bench.worker.is_busy, timeout=20_000)
@@ -51,6 +56,7 @@ class Desk:
 
     def type_into(self, field: QWidget, text: str) -> None:
         """Replace what stands in a field, and press Enter."""
+        self.come_to_front()
         box = field.focusProxy() or field
         box.setFocus()
         QTest.keyClick(box, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)

@@ -334,6 +334,7 @@ def test_curves_are_shown_and_copied_as_a_table(seen: Desk) -> None:
     assert text.startswith("Frequency, Hz\tLevel, take 1")
     seen.bay.plots.set_cursor(1000.0)
     canvas = seen.bay.plots.stack.plots[0].canvas
+    seen.come_to_front()
     canvas.setFocus()
     QTest.keyClick(canvas, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
     assert QGuiApplication.clipboard().text().startswith("Level at 1 kHz: take 1")
