@@ -94,10 +94,10 @@ class FrequencyPlot(HeadedPlot):
         begins_or_ends = bool(lines) != bool(self._live)
         self._live = tuple(lines)
         self.scene.live = self.scene.prepared(self._live)
-        self._tell()
-        if begins_or_ends:
-            self.canvas.redraw()  # intervals are off meanwhile
+        if begins_or_ends or self.scene.is_outgrown:
+            self._refit()  # it redraws: intervals are off meanwhile
         else:
+            self._tell()
             self.canvas.update()
 
     def set_masks(self, masks: Sequence[PlotMask]) -> None:

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass, field
 
+import numpy as np
 from PySide6.QtCore import QSizeF
 
 from app.desktop.plots.drawn import Drawn, drawn
@@ -66,6 +67,15 @@ class FrequencyScene:
         curves = (*self.curves, *self.live)
         self._auto_y = left_span(curves, masks=self.masks, spread=self.spread, unit=self.unit)
         self._right = right_span(curves, unit=self.right_unit, beside=self.unit)
+
+    @property
+    def is_outgrown(self) -> bool:
+        """Whether a live curve has left the value axis that was worked out for it."""
+        if self.fixed_y is not None:
+            return False
+        span = self._auto_y
+        left = (curve.y for curve in self.live if not curve.right)
+        return any(bool(np.any((y < span.low) | (y > span.high))) for y in left)
 
     @property
     def wants_right_gutter(self) -> bool:

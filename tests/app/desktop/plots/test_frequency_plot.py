@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QImage
 from pytestqt.qtbot import QtBot
 
 from app.desktop.palette import tokens_of
+from app.desktop.plots.frame import Span
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
@@ -319,3 +320,17 @@ def test_a_note_stands_in_the_frame_even_at_its_edge(plot: FrequencyPlot) -> Non
     outside = range(round(frame.right_edge) + 2, before.width())
     assert before != after
     assert all(before.pixel(x, y) == after.pixel(x, y) for x in outside for y in range(40))
+
+
+def test_the_axis_grows_with_a_live_curve_and_else_stands_still(plot: FrequencyPlot) -> None:
+    def live(top: float) -> Span:
+        y = np.array([70.0, top])
+        plot.set_live(PlotLine(name="take 43", x=HZ[:2], y=y, role=LineRole.LIVE))
+        return plot.canvas.frame().y
+
+    plot.set_y()
+    plot.set_masks([])
+    plot.set_lines([])
+    begun = live(80)
+    assert live(80.1) == begun
+    assert live(120).high >= 120
