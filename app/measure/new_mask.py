@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from app.errors import BadInputError
 from app.measure.held import held
 from app.measure.proposal import Wish, counted, proposed
 from app.measure.rejudge import MaskTrial, rejudge
@@ -47,7 +48,10 @@ def measured(store: Store, trial: Trial) -> tuple[str, ...]:
     """Return the quantities that the newest unit of a trial has, curves first."""
     if not trial.size:
         return ()
-    take = store.take(trial.units[0].take_id)
+    try:
+        take = store.take(trial.units[0].take_id)
+    except BadInputError:  # written by a version that this one does not understand
+        return ()
     curves = [name for name in CURVES if name in take.curves]
     numbers = [name for name in NUMBERS if name in take.numbers and take.numbers[name].trusted]
     return (*curves, *numbers)

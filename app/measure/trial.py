@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from app.errors import BadInputError
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
@@ -163,7 +164,10 @@ def _is_barred(one: TakeSummary, *, store: Store) -> bool:
     """Tell whether a take was left undecided as a whole, whatever the masks were."""
     if one.verdict is not Verdict.NOT_DECIDED:
         return False
-    results = list(store.take(one.id).masks.values())
+    try:
+        results = list(store.take(one.id).masks.values())
+    except BadInputError:  # written by a version that this one does not understand
+        return True
     if not results:
         return False
     # judge() gives one and the same reason to all masks then, and no margin.

@@ -142,7 +142,7 @@ class LimitsBay(Bay):
     @Slot()
     def _take_units(self) -> None:
         behind = self.keeper.behind
-        self.presenting.drawn = []
+        self.presenting.shown.drawn = []
         if behind is not None:
             lots = behind.trial.lots if self.keeper.lot is None else None
             if lots is not None:

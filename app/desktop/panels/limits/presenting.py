@@ -10,29 +10,27 @@ from app.desktop.bench import Bench
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.left_column import LeftColumn
 from app.desktop.panels.limits.right_column import RightColumn
+from app.desktop.panels.limits.show_units import ShowUnits
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
-from app.desktop.presenters.limits_figures import held_as, mask_title, unit_of
+from app.desktop.presenters.limits_figures import mask_title, unit_of
 from app.desktop.presenters.limits_masks import mask_rows
 from app.desktop.presenters.limits_note import point_note
-from app.desktop.presenters.limits_plot import limit_lines, plot_spread, short_serials, unit_lines
+from app.desktop.presenters.limits_plot import limit_lines
 from app.desktop.presenters.limits_point import point_state
 from app.desktop.presenters.limits_range import value_range
 from app.desktop.presenters.limits_revisions import revisions_state
 from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.presenters.limits_table import point_rows
 from app.desktop.presenters.limits_trial import trial_state
-from app.desktop.presenters.limits_values import values_state
 from app.procedure.edit_masks import points_of
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
 from app.records.revisions import Revision
 
-MOST_DRAWN = 3
-
 
 class Presenting(QObject):
-    """Paints the columns; ``drawn`` are the units whose curves are shown, by place."""
+    """Paints the columns; ``shown`` paints the units in the middle one."""
 
     def __init__(
         self,
@@ -46,7 +44,7 @@ class Presenting(QObject):
         super().__init__(parent)
         self._bench, self._draft, self._keeper = bench, draft, keeper
         self._left, self._units, self._right = columns
-        self.drawn: list[int] = []
+        self.shown = ShowUnits(bench, draft=draft, keeper=keeper, units=self._units)
 
     @property
     def base_masks(self) -> Mapping[str, Mask]:
@@ -66,12 +64,8 @@ class Presenting(QObject):
         return f"revision {base.number}" if base is not None else "as opened"
 
     def toggle(self, unit: int) -> None:
-        """Draw a unit's curve, or no longer; of too many the first goes."""
-        if unit in self.drawn:
-            self.drawn.remove(unit)
-        else:
-            self.drawn = [*self.drawn, unit][-MOST_DRAWN:]
-        self.present_units()
+        """Draw a unit's curve, or no longer."""
+        self.shown.toggle(unit)
         self.present_limits()
         self._present_right()
 
@@ -103,48 +97,6 @@ class Presenting(QObject):
         self._present_note()
 
     @Slot()
-    def present_units(self) -> None:
-        """Show the units as the chosen mask sees them, and their margins."""
-        draft, keeper, units = self._draft, self._keeper, self._units
-        mask, seen, behind = draft.mask, keeper.seen, keeper.behind
-        is_number = mask is not None and mask.quantity in NUMBERS
-        units.show_number(shown=is_number)
-        title = mask_title(draft.name) if draft.name is not None else "No mask"
-        unit = "" if mask is None else held_as(mask)
-        units.plot.set_words(title, unit)
-        units.plot.set_per_cent(is_per_cent=mask is not None and scale_of(mask).is_per_cent)
-        units.values.set_words(title, f"{unit}, unit by unit" if unit else "unit by unit")
-        units.dots.set_words(
-            "Margin", "each dot a unit" if mask is None else _margin_words(unit_of(mask.quantity))
-        )
-        result = seen.found.draft.masks.get(draft.name or "") if seen is not None else None
-        units.set_margins(np.empty(0) if result is None else result.margin)
-        names = short_serials(behind.trial) if behind is not None else ()
-        units.lift({unit: names[unit] for unit in self.drawn})
-        if is_number:
-            self._hint()
-            state = values_state(behind.trial if behind else None, result)
-            units.values.set_points(state.points)
-            units.values.set_groups(state.groups)
-            units.values.set_limits(state.limits)
-            return
-        held = seen.held if seen is not None and seen.name == draft.name else None
-        if held is None or behind is None or seen is None or seen.spread is None or mask is None:
-            self._hint()
-            units.plot.set_spread(None)
-            units.plot.set_lines(())
-            units.plot.set_valid(None, None)
-            return
-        units.plot.set_hint("")
-        units.plot.set_spread(
-            plot_spread(held, spread=seen.spread, trial=behind.trial, scale=scale_of(mask))
-        )
-        units.plot.set_lines(unit_lines(held, chosen=self.drawn, trial=behind.trial, mask=mask))
-        units.plot.set_valid(
-            held.low_hz, held.high_hz, held.low_reason, high_reason=held.high_reason
-        )
-
-    @Slot()
     def fit_values(self) -> None:
         """Give the value axis what masks and units need; not while a hand moves a point."""
         seen, name = self._keeper.seen, self._draft.name
@@ -168,20 +120,11 @@ class Presenting(QObject):
             mask_rows(draft.masks, judged=None if seen is None else seen.found.draft),
             chosen=draft.name,
         )
-        self.present_units()
+        self.shown.present()
         self.fit_values()
         self._present_right()
         self._present_revisions()
         self._present_note()
-
-    def _hint(self) -> None:
-        """Say what will stand in the empty plots."""
-        behind, name = self._keeper.behind, self._bench.procedure.procedure.name
-        empty = behind is not None and not behind.trial.size
-        words = f"Units measured with {name} will stand here with their spread." if empty else ""
-        self._units.plot.set_hint(words)
-        self._units.values.set_hint(words)
-        self._units.dots.set_hint("A dot for each unit, by its margin." if empty else "")
 
     def _present_right(self) -> None:
         seen, behind = self._keeper.seen, self._keeper.behind
@@ -192,7 +135,7 @@ class Presenting(QObject):
                 now_name=self.now_name,
                 draft_name=self._draft_name(),
             ),
-            drawn=self.drawn,
+            drawn=self.shown.drawn,
         )
 
     def _draft_name(self) -> str:
@@ -239,7 +182,3 @@ class Presenting(QObject):
             hz, value = points[chosen.index]
             at = (hz, float(scale_of(mask).drawn(np.array(value))))
         self._units.note.say(words, at=at)
-
-
-def _margin_words(unit: str) -> str:
-    return f"{unit}, each dot a unit" if unit else "each dot a unit"

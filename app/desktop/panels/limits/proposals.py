@@ -48,7 +48,7 @@ class Proposals(QObject):
             )
             return
         self._left.show_tool(Tool.PROPOSE)
-        drawn = self._presenting.drawn
+        drawn = self._presenting.shown.drawn
         self._left.propose.begin(
             propose_state(
                 mask,

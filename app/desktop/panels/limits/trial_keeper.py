@@ -77,6 +77,8 @@ class TrialKeeper(QObject):
         super().__init__(parent)
         self._bench = bench
         self._opened: dict[str, Procedure] = {}
+        self._is_judging = False
+        self._waiting: tuple[Masks, str | None] | None = None
         self.lot: str | None = None
         self.behind: Behind | None = None
         self.seen: Seen | None = None
@@ -96,15 +98,22 @@ class TrialKeeper(QObject):
         )
 
     def judge(self, masks: Masks, *, name: str | None) -> None:
-        """Judge all units by a draft; ``name`` is the mask that is shown."""
+        """Judge all units by a draft; ``name`` is the mask that is shown.
+
+        One question at a time, the newest next: a hand that moves on must not void every answer.
+        """
+        if self._is_judging:
+            self._waiting = (masks, name)
+            return
         behind, before = self.behind, self.seen
         draft = self._bench.procedure.procedure.model_copy(update={"masks": dict(masks)})
         if behind is None:
             return
+        self._is_judging = True
         self._bench.worker.ask(
             "limits: draft",
             lambda: _judge(behind, draft, name=name, before=before),
-            then=self._see,
+            then=lambda seen: self._see(seen, behind=behind),
             refused=self._refuse,
         )
 
@@ -121,13 +130,22 @@ class TrialKeeper(QObject):
         self.behind, self.seen = behind, None
         self.read.emit()
 
-    def _see(self, seen: Seen) -> None:
-        self.seen = seen
-        self.judged.emit()
+    def _see(self, seen: Seen, *, behind: Behind) -> None:
+        self._is_judging = False
+        if behind is self.behind:  # others would be told of units that are no longer here
+            self.seen = seen
+            self.judged.emit()
+        self._go_on()
 
     def _refuse(self, error: Exception) -> None:
-        self.is_reading = False
+        self.is_reading = self._is_judging = False
         self.refused.emit(str(error))
+        self._go_on()
+
+    def _go_on(self) -> None:
+        waiting, self._waiting = self._waiting, None
+        if waiting is not None:
+            self.judge(waiting[0], name=waiting[1])
 
 
 def _read(store: Store, procedure: Procedure, *, opened: Procedure, lot: str | None) -> Behind:

@@ -47,7 +47,7 @@ def test_without_any_mask_the_bay_says_how_to_make_one(qtbot: QtBot, bay: Limits
     for _ in range(2):
         bay.actions_table.of("remove_mask").trigger()
     settled(bay, qtbot)
-    assert bay.draft.name is None
+    assert not bay.draft.masks
     assert "press N" in bay.words.next
     bay.actions_table.of("new_mask").trigger()
     QTest.keyClick(bay.column.new_mask.name_field.box, Qt.Key.Key_Return)
