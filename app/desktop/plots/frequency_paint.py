@@ -28,7 +28,6 @@ from app.desktop.plots.ticks import (
 )
 from app.desktop.plots.valid import paint_invalid, write_reasons
 from app.desktop.plots.write import Anchor, width_of, write
-from app.desktop.presenters.figures import hz_text
 
 _GAP_ALPHA = 0.78
 _MANY = 8  # curves, from which on speed counts
@@ -177,7 +176,7 @@ def _paint_cursor(
     painter.drawLine(QLineF(x, frame.top, x, frame.bottom))
     if not scene.has_flag:
         return
-    words = scene.cursor_words or hz_text(scene.cursor_hz)
+    words = scene.cursor_words or scene.x_words(scene.cursor_hz)
     width = width_of(words, bold=True) + 12
     left = min(max(x - width / 2, frame.left), frame.right_edge - width)
     flag = QRectF(left, frame.top, width, _FLAG_HEIGHT)

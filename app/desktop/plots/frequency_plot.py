@@ -17,7 +17,6 @@ from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.x_range import XRange
-from app.desktop.presenters.figures import hz_text
 
 
 class FrequencyPlot(HeadedPlot):
@@ -31,6 +30,8 @@ class FrequencyPlot(HeadedPlot):
     title, unit : str
         In the head. A unit that begins with dB makes a level plot: it can keep the proportions
         of IEC 60263.
+    x_unit : str
+        ``Hz``; another one where the plot is over something else, on the same logarithmic axis.
     right_unit : str
         Of the lines with ``right``. ``°`` makes a phase axis, symmetric; ``%`` shares the left
         axis, which is in dB; any other has a span of its own; empty: no right axis.
@@ -43,9 +44,15 @@ class FrequencyPlot(HeadedPlot):
     segment_double_clicked = Signal(str, float, float)  # mask, Hz, value
 
     def __init__(
-        self, title: str, unit: str, *, right_unit: str = "", parent: QWidget | None = None
+        self,
+        title: str,
+        unit: str,
+        *,
+        x_unit: str = "Hz",
+        right_unit: str = "",
+        parent: QWidget | None = None,
     ) -> None:
-        self.scene = FrequencyScene(unit=unit, right_unit=right_unit)
+        self.scene = FrequencyScene(unit=unit, x_unit=x_unit, right_unit=right_unit)
         self.scene.fit_axes()
         self.canvas = FrequencyCanvas(self.scene, XRange())
         super().__init__(title, unit, canvas=self.canvas, parent=parent)
@@ -181,12 +188,13 @@ class FrequencyPlot(HeadedPlot):
         """Say in one line what stands at the cursor."""
         at = self.scene.cursor_hz
         told = [f"{entry.name} {entry.value}" for entry in self.head.entries if entry.value]
-        where = f"{self.title} at {hz_text(at)}" if at else self.title
+        where = f"{self.title} at {self.scene.x_words(at)}" if at else self.title
         return f"{where}: {', '.join(told)}" if told else where
 
     def table(self) -> str:
         """Return what is shown as tab-separated text."""
-        return table_of([self])
+        first = "Frequency, Hz" if self.scene.x_unit == "Hz" else f"Drive, {self.scene.x_unit}"
+        return table_of([self], first=first)
 
     def _moved(self, hz: float) -> None:
         self.mark(hz)

@@ -16,6 +16,7 @@ from app.desktop.plots.note import PlotNote
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.y_range import is_db, left_span, right_span
+from app.desktop.presenters.figures import hz_text
 
 LEFT, RIGHT, NO_RIGHT, TOP, BOTTOM, NO_WORDS = 44.0, 40.0, 16.0, 6.0, 24.0, 8.0  # px
 _SEEN = 0.02  # of the value axis: the least turn that is an extremum
@@ -27,6 +28,7 @@ class FrequencyScene:
     """What is shown; changed by the plot, read by what paints it."""
 
     unit: str
+    x_unit: str = "Hz"  # V: over the drive instead of frequency
     right_unit: str = ""
     is_per_cent: bool = False  # the left axis is in dB re 100 %, and written as per cent
     curves: tuple[Drawn, ...] = ()
@@ -76,6 +78,10 @@ class FrequencyScene:
         span = self._auto_y
         left = (curve.y for curve in self.live if not curve.right)
         return any(bool(np.any((y < span.low) | (y > span.high))) for y in left)
+
+    def x_words(self, x: float) -> str:
+        """Write a place of the axis, in its unit."""
+        return hz_text(x) if self.x_unit == "Hz" else f"{x:.3g} {self.x_unit}"
 
     @property
     def wants_right_gutter(self) -> bool:

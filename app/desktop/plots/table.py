@@ -23,12 +23,15 @@ class Shown(Protocol):
         ...
 
 
-def table_of(plots: Iterable[Shown]) -> str:
-    """Return all curves of plots; a cell stays empty where a curve has no point of its own."""
+def table_of(plots: Iterable[Shown], *, first: str = "Frequency, Hz") -> str:
+    """Return all curves of plots; a cell stays empty where a curve has no point of its own.
+
+    ``first`` is the head of the first column.
+    """
     plots = list(plots)
     columns = list(_columns(plots))
     places = np.unique(np.concatenate([np.empty(0), *(line.x for line in _lines(plots))]))
-    rows = ["\t".join(["Frequency, Hz", *(name for name, _, _ in columns)])]
+    rows = ["\t".join([first, *(name for name, _, _ in columns)])]
     cells = [_cells(places, x, y) for _, x, y in columns]
     rows += [
         "\t".join([f"{hz:.6g}", *(column[row] for column in cells)])

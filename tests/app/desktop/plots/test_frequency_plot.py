@@ -317,7 +317,7 @@ def test_a_note_stands_in_the_frame_even_at_its_edge(plot: FrequencyPlot) -> Non
     plot.set_notes([PlotNote(hz=20_000, value=100, words="15 dB over", is_bad=True)])
     after = plot.canvas.grab().toImage()
     frame = plot.canvas.frame()
-    outside = range(round(frame.right_edge) + 2, before.width())
+    outside = range(round((frame.right_edge + 2) * before.devicePixelRatio()), before.width())
     assert before != after
     assert all(before.pixel(x, y) == after.pixel(x, y) for x in outside for y in range(40))
 
