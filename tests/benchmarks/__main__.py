@@ -5,6 +5,7 @@ import sys
 
 from tests.benchmarks.distortion import distortion
 from tests.benchmarks.intervals import intervals
+from tests.benchmarks.limits import limits
 from tests.benchmarks.linear import linear
 from tests.benchmarks.machine import machine
 from tests.benchmarks.plots import plots
@@ -31,7 +32,7 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
     # What is timed has the machine for itself; all else shares it out.
     _say("times")
     timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3)]
-    timed += [*records_search(), *plots(frames=200)]
+    timed += [*records_search(), *limits(times=50), *plots(frames=200)]
     if asked.times_only:
         return timed
     with Workers() as workers:

@@ -6,11 +6,13 @@ import numpy as np
 
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.note import PlotNote
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.presenters.limits_figures import decimals_of
 from app.desktop.presenters.limits_point import Chosen
 from app.desktop.presenters.limits_scale import Scale, scale_of
 from app.measure.held import Held
+from app.measure.rejudge import MaskTrial
 from app.measure.trial import Trial
 from app.procedure.edit_masks import SIDES, Side, points_of, value_of
 from app.procedure.mask_schema import Mask
@@ -108,6 +110,25 @@ def unit_lines(
                 )
             )
     return tuple(drawn)
+
+
+def unit_notes(
+    held: Held | None, *, chosen: Sequence[int], trial: Trial | None, result: MaskTrial | None
+) -> tuple[PlotNote, ...]:
+    """Return each drawn unit's serial where it is nearest to a limit."""
+    if held is None or trial is None or result is None:
+        return ()
+    names, scale = short_serials(trial), scale_of(result.mask)
+    notes = []
+    for unit in chosen:
+        hz, value = float(result.nearest_hz[unit]), held.of_unit(unit)
+        if value is None or not np.isfinite(hz):
+            continue
+        at = float(np.interp(np.log(hz), np.log(held.frequency_hz), value))
+        if np.isfinite(at):
+            drawn = float(scale.drawn(np.array(at)))
+            notes.append(PlotNote(hz=hz, value=drawn, words=names[unit], bold=True))
+    return tuple(notes)
 
 
 def short_serials(trial: Trial) -> tuple[str, ...]:

@@ -2,8 +2,8 @@
 
 from enum import Enum
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
@@ -16,7 +16,7 @@ from app.desktop.panels.limits.propose import ProposePanel
 from app.desktop.panels.limits.revisions import RevisionsPanel
 
 _GAP = 8
-_LOW = 600  # px
+_LOW, _HIGH = 600, 840  # px
 
 
 class Tool(Enum):
@@ -40,7 +40,7 @@ class LeftColumn(QWidget):
         self.points, self.offset = PointsTable(), OffsetPanel()
         self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
         self.revisions = RevisionsPanel()
-        self._tool = Tool.POINT
+        self._tool, self._is_high = Tool.POINT, False
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
             Tool.TABLE: self.points,
@@ -62,9 +62,11 @@ class LeftColumn(QWidget):
         self.show_tool(Tool.POINT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Fold what has a key of its own where the window is low."""
+        """Fold what has a key of its own where the window is low; show all points in a high one."""
         super().resizeEvent(event)
         self.point.fold(folded=event.size().height() < _LOW)
+        self._is_high = event.size().height() >= _HIGH
+        self.show_tool(self._tool)
 
     @property
     def tool(self) -> Tool:
@@ -76,7 +78,16 @@ class LeftColumn(QWidget):
         self._tool = tool
         for one, widget in self._tools.items():
             widget.setVisible(one is tool)
+        with_table = self._is_high and tool is Tool.POINT and bool(self.points.rows)
+        self.points.setVisible(tool is Tool.TABLE or with_table)
         self.revisions.setVisible(tool is Tool.POINT)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave a tool with Esc."""
+        if event.key() == Qt.Key.Key_Escape and self._tool is not Tool.POINT:
+            self.show_point()
+        else:
+            super().keyPressEvent(event)
 
     def show_point(self) -> None:
         """Put the chosen point back."""

@@ -3,7 +3,7 @@
 import math
 
 import numpy as np
-from PySide6.QtCore import QObject, Qt, Slot
+from PySide6.QtCore import QEvent, QObject, Qt, Slot
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.panels.limits.draft import Draft
@@ -41,6 +41,7 @@ class MaskEdits(QObject):
         super().__init__(parent)
         self._draft, self._left, self._plot = draft, left, plot
         self._by_key = False
+        plot.canvas.installEventFilter(self)
         plot.point_pressed.connect(self._press)
         plot.point_dragged.connect(self._drag)
         plot.point_released.connect(self._release)
@@ -52,6 +53,14 @@ class MaskEdits(QObject):
         left.points.typed.connect(self._type_point)
         left.points.chosen.connect(draft.choose_point)
         left.offset.wanted.connect(self._offset)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let the point go that a press beside all points has let go in the plot."""
+        if event.type() == QEvent.Type.MouseButtonRelease and all(
+            mask.chosen is None for mask in self._plot.masks
+        ):
+            self._draft.choose_point(None)
+        return super().eventFilter(watched, event)
 
     @Slot()
     def add_at_cursor(self) -> None:

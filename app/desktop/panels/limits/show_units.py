@@ -7,7 +7,12 @@ from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.trial_keeper import Behind, Seen, TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.presenters.limits_figures import held_as, mask_title, unit_of
-from app.desktop.presenters.limits_plot import plot_spread, short_serials, unit_lines
+from app.desktop.presenters.limits_plot import (
+    plot_spread,
+    short_serials,
+    unit_lines,
+    unit_notes,
+)
 from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.presenters.limits_values import values_state
 from app.measure.rejudge import MaskTrial
@@ -29,6 +34,7 @@ class ShowUnits:
         self._bench, self._draft, self._keeper, self._units = bench, draft, keeper, units
         self.drawn: list[int] = []
         self._shown: tuple[object, ...] | None = None
+        self._notes: object = ()
 
     def toggle(self, unit: int) -> None:
         """Draw a unit's curve, or no longer; of too many the first goes."""
@@ -56,8 +62,23 @@ class ShowUnits:
             self._present_curves(mask, known, behind=behind)
         result = seen.found.draft.masks.get(draft.name or "") if seen is not None else None
         self._units.set_margins(np.empty(0) if result is None else result.margin)
+        self._present_notes(result, known, behind=behind)
         if mask is not None and mask.quantity in NUMBERS:
             self._present_values(result, behind=behind)
+
+    def _present_notes(
+        self, result: MaskTrial | None, seen: Seen | None, *, behind: Behind | None
+    ) -> None:
+        """Write serials beside the curves, where each is nearest to a limit."""
+        notes = unit_notes(
+            seen.held if seen is not None else None,
+            chosen=self.drawn,
+            trial=behind.trial if behind is not None else None,
+            result=result,
+        )
+        if notes != self._notes:
+            self._notes = notes
+            self._units.plot.set_notes(notes)
 
     def _present_words(self, mask: Mask | None) -> None:
         units, name = self._units, self._draft.name

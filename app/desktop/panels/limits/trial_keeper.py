@@ -86,7 +86,10 @@ class TrialKeeper(QObject):
 
     def look(self) -> None:
         """Read the units and revisions of the procedure on the bench."""
-        store, procedure, lot = self._bench.store, self._bench.procedure.procedure, self.lot
+        store, procedure = self._bench.store, self._bench.procedure.procedure
+        if self.behind is not None and self.behind.trial.procedure != procedure.name:
+            self.lot = None  # it was another procedure's
+        lot = self.lot
         # What a procedure was when it was first seen stands in for revisions where there are none.
         opened = self._opened.setdefault(procedure.name, procedure)
         self.is_reading = True

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
+from app.desktop.panels.limits.left_column import Tool
 from app.desktop.presenters.limits_point import Chosen
 from app.procedure.edit_masks import points_of
 from tests.app.desktop.limits.seen_bay import drag, let_go, place, point_at, settled
@@ -130,3 +131,34 @@ def test_the_hand_is_where_the_point_is(bay: LimitsBay) -> None:
     assert bay.draft.chosen == Chosen(side="lower", index=0)
     hand.release(bay.units.plot.canvas, at.x, at.y)
     assert bay.bench.undo_stack.count() == 0  # a press alone is no edit
+
+
+def test_a_press_beside_all_points_lets_the_chosen_one_go(bay: LimitsBay) -> None:
+    bay.draft.choose_point(Chosen(side="upper", index=1))
+    at = place(bay, hz=300.0, value=0.0)
+    hand.press(bay.units.plot.canvas, at.x, at.y)
+    hand.release(bay.units.plot.canvas, at.x, at.y)
+    assert bay.draft.chosen is None
+    assert bay.column.point.at.text() == ""
+
+
+def test_a_hand_that_never_rests_is_still_answered(qtbot: QtBot, bay: LimitsBay) -> None:
+    answers: list[str] = []
+    bay.keeper.judged.connect(lambda: answers.append(margin_row(bay, "Level")))
+    canvas = bay.units.plot.canvas
+    start = point_at(bay, "upper", 1)
+    hand.press(canvas, start.x, start.y)
+
+    def moved_and_answered() -> bool:
+        hand.move(canvas, start.x, start.y + 5 + len(answers))
+        return len(answers) >= 3
+
+    qtbot.waitUntil(moved_and_answered, timeout=10_000)
+    hand.release(canvas, start.x, start.y)
+    settled(bay, qtbot)
+
+
+def test_esc_leaves_a_tool(bay: LimitsBay) -> None:
+    bay.actions_table.of("propose_mask").trigger()
+    hand.key(bay.column.propose.way, Qt.Key.Key_Escape)
+    assert bay.column.tool is Tool.POINT
