@@ -21,7 +21,7 @@ from app.desktop.plots.ticks import round_step, value_ticks
 from app.desktop.plots.write import Anchor, width_of, write
 from dsp.arrays import Floats, Ints
 
-_COLUMN = 6.0  # px from dot to dot, across and up
+_COLUMN, _WIDE_COLUMN, _FEW = 6.0, 9.0, 60  # px from dot to dot; wide with fewer units
 _DOT = 0.8  # of a column: how wide a dot is
 _LEAST = 1.0  # px from dot to dot
 _PX_A_WORD = 70.0
@@ -48,6 +48,11 @@ class DotScene:
         self.margins, self.keys = margins, keys
 
     @property
+    def column(self) -> float:
+        """How far apart columns of dots lie, px."""
+        return _WIDE_COLUMN if len(self.keys) < _FEW else _COLUMN
+
+    @property
     def counts(self) -> tuple[int, int]:
         """How many don't conform, and how many do."""
         return int(np.sum(self.margins < 0)), int(np.sum(self.margins >= 0))
@@ -69,13 +74,14 @@ class DotScene:
         x = frame.px(self.margins)
         # Columns are counted from zero, so that none holds units of both kinds; nor does rounding
         # carry a unit that fails by a hair to the other side.
-        column = np.floor((x - frame.px_of(0.0)) / _COLUMN)
+        width = self.column
+        column = np.floor((x - frame.px_of(0.0)) / width)
         fails = self.margins < 0
         column = np.where(fails, np.minimum(column, -1), np.maximum(column, 0))
         level, tallest = _levels(column)
         room = frame.height - _HEAD_ROOM
-        pitch = max(_LEAST, min(_COLUMN, room / max(tallest, 1)))
-        across = frame.px_of(0.0) + (column + 0.5) * _COLUMN
+        pitch = max(_LEAST, min(width, room / max(tallest, 1)))
+        across = frame.px_of(0.0) + (column + 0.5) * width
         return across, frame.bottom - (level + 0.5) * pitch, pitch
 
     def _x_span(self) -> Span:
@@ -155,7 +161,7 @@ class DotCanvas(Canvas):
         away = np.hypot(x - at.x(), y - at.y())
         if away.size and not np.isnan(away).all():
             index = int(np.nanargmin(away))
-            if away[index] <= max(pitch, _COLUMN):
+            if away[index] <= max(pitch, self.scene.column):
                 self._choose(index)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -13,6 +13,7 @@ from app.desktop.plots.frame import Frame
 from app.desktop.plots.frequency_scene import FrequencyScene
 from app.desktop.plots.gap import gaps
 from app.desktop.plots.grid import paint_grid, write_x_words, write_y_words
+from app.desktop.plots.hint import write_hint
 from app.desktop.plots.line import LineRole
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.mask_line import paint_mask
@@ -64,7 +65,7 @@ def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, *, toke
         _paint_gaps(painter, frame, scene, mask=mask, tokens=tokens)
         paint_mask(painter, frame, mask, tokens=tokens)
     if scene.hint and not scene.curves and not scene.live:
-        _write_hint(painter, frame, scene.hint, tokens=tokens)
+        write_hint(painter, frame, scene.hint, masks=scene.masks, tokens=tokens)
     for note in scene.notes:
         _write_note(painter, frame, note, tokens=tokens)
     _paint_cursor(painter, frame, scene, tokens=tokens)
@@ -154,12 +155,6 @@ def _write_note(painter: QPainter, frame: Frame, note: PlotNote, *, tokens: Toke
         anchor=Anchor.MIDDLE,
         veil=tinted(tokens.plot, 0.75),
     )
-
-
-def _write_hint(painter: QPainter, frame: Frame, hint: str, *, tokens: Tokens) -> None:
-    at = QPointF(frame.left + frame.width / 2, frame.top + frame.height * 0.6)
-    veil = tinted(tokens.plot, 0.88)
-    write(painter, at, hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE, veil=veil)
 
 
 def _paint_cursor(

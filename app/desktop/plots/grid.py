@@ -14,7 +14,7 @@ from app.desktop.plots.write import Anchor, width_of, write
 _WORD_GAP = 6  # px between a word and the frame
 _PX, _SMALL_PX = 11.0, 9.0  # of words; the smaller where they would leave the gutter
 _RIGHT_WORDS = 32.0  # px of the right gutter that words may take
-_LEAST_APART = 10  # px between words of the x axis
+_LEAST_APART = 7  # px between words of the x axis
 _RIGHT_ROOM = 15  # px right of the frame, the least of all gutters
 
 
@@ -49,21 +49,22 @@ def write_y_words(
     painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Tokens, right: bool = False
 ) -> None:
     """Write the words of a value axis beside the frame, clear of its ends."""
+    room = _RIGHT_WORDS if right else frame.left - 9
+    px = _PX if all(width_of(word) <= room for word in ticks.words) else _SMALL_PX
     for value, word in zip(ticks.labelled, ticks.words, strict=True):
         y = frame.py_of(value, right=right)
         at = QPointF(frame.right_edge + _WORD_GAP, y) if right else QPointF(frame.left - 7, y)
         anchor = Anchor.LEFT if right else Anchor.RIGHT
-        room = _RIGHT_WORDS if right else frame.left - 9
-        px = _PX if width_of(word) <= room else _SMALL_PX
         write(painter, at, word, colour=tokens.ink3, px=px, anchor=anchor)
 
 
 def write_x_words(painter: QPainter, frame: Frame, ticks: Ticks, *, tokens: Tokens) -> None:
-    """Write the words under the frame; the ends always, others where there is room."""
+    """Write the words under the frame: both ends, then decades, then others where there is room."""
     y = frame.bottom + 13
     placed: list[tuple[float, float]] = []
     words = list(zip(ticks.labelled, ticks.words, strict=True))
-    for place, word in [*words[:1], *words[-1:], *words[1:-1]]:
+    inner = sorted(words[1:-1], key=lambda labelled: not labelled[1].startswith("1"))
+    for place, word in [*words[:1], *words[-1:], *inner]:
         half = width_of(word) / 2
         middle = min(frame.px_of(place), frame.right_edge + _RIGHT_ROOM - half)
         span = (middle - half, middle + half)
