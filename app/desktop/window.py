@@ -54,7 +54,8 @@ class MainWindow(QWidget):
         super().__init__()
         self.settings = settings
         self.bench: Bench | None = None
-        self._make, self._places = make, dict[str, "_Place"]()
+        self._make = _make_bay if make is None else make
+        self._places = dict[str, _Place]()
         self._entered: str | None = None
         self._held_back: QAction | None = None  # its bay does not allow it now
         self.setObjectName("window")
@@ -207,13 +208,10 @@ class MainWindow(QWidget):
         self.ended.emit()
 
     def _made(self, name: str, bench: "Bench") -> "_Place":
-        make = self._make
-        if make is None:
-            from app.desktop.bays.make_bay import make_bay as make
         page = QWidget(self.stack)
         actions = Actions(page, specs=held_in(name), shared=self.shared)
         actions.use_letters(letters=self.settings.letters)
-        bay = make(name, bench, actions)
+        bay = self._make(name, bench, actions)
         bay.said.connect(lambda words: self._hear_bay(name, words))
         bay.open_bay.connect(self.open_bay)
         column = QVBoxLayout(page)
@@ -258,6 +256,8 @@ class MainWindow(QWidget):
     def _name(self) -> None:
         if self.bench is not None:
             self.setWindowTitle(f"Dustcap, {self.bench.chain.chain.name}")
+            if (file := self.bench.wired.file) is not None:
+                self.settings.chain = file.absolute()  # opened, or saved under another name
 
     def _undo(self) -> None:
         if self.bench is not None:
@@ -291,6 +291,12 @@ class MainWindow(QWidget):
         column.addWidget(self.strip)
         column.addWidget(self.row)
         column.addWidget(self.stack, 1)
+
+
+def _make_bay(name: str, bench: "Bench", actions: Actions) -> "Bay":
+    from app.desktop.bays.make_bay import make_bay  # slow: imports the bench and more
+
+    return make_bay(name, bench, actions)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

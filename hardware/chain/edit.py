@@ -145,7 +145,7 @@ def with_draft(snapshot: ChainSnapshot, draft: Draft) -> ChainSnapshot | Draft:
         )
     except ValueRefusedError as error:
         key = error.key.removeprefix(f"input.{draft.name}.")
-        if key in draft.values or not error.sentence.startswith("missing"):
+        if not error.sentence.startswith("missing"):
             raise
         return Draft(name=draft.name, values=draft.values, missing=key)
 

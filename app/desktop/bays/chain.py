@@ -50,9 +50,10 @@ class ChainBay(Bay):
         )
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(
-            Columns(self.set_up, self.history, self.link_panel, pages=("Set up", "The link"))
+        self._columns = Columns(
+            self.set_up, self.history, self.link_panel, pages=("Set up", "The link")
         )
+        lines.addWidget(self._columns)
         self._wire_panels()
         self._wire_bench()
         self._wire_actions()
@@ -82,6 +83,8 @@ class ChainBay(Bay):
         """Show a link by its key."""
         if isinstance(payload, str) and payload in LINKS:
             self.presenting.show_link(payload)
+            if self._columns.is_folded:
+                self._columns.show_page(1)
 
     def _wire_panels(self) -> None:
         edits, card, wiring = self.edits, self.set_up.card, self.set_up.wiring

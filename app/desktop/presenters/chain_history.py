@@ -61,6 +61,11 @@ class History:
     due_on: date | None
 
     @property
+    def can_be_proved(self) -> bool:
+        """Whether it is a link that anybody calibrates; a unit is not."""
+        return bool(LINKS[self.link].interval)
+
+    @property
     def has_drift(self) -> bool:
         """Whether there is anything to compare."""
         return len(self.entries) > 1

@@ -61,7 +61,7 @@ class LinkCard:
     mark, standing : Mark, str
         How it stands, in a sentence or two.
     need, caution : str
-        What proving it takes, and what to beware of.
+        What proving it takes, and what to beware of; empty where there is nothing to say.
     """
 
     link: str
@@ -117,7 +117,7 @@ def link_card(
         facts=_facts(chain, link, idle_dbfs=idle_dbfs) if wired else (),
         mark=mark,
         standing=standing,
-        need=NEED[link],
+        need=NEED.get(link, ""),
         caution=CAUTION.get(link, ""),
     )
 
@@ -152,7 +152,10 @@ def _standing(
     if not wired:
         return Mark.NONE, "Not wired. Choose its channel at the left, under Wiring."
     if not spec.interval:
-        return Mark.INFO, "Levels in watts, and the power that a take takes, count from it."
+        return (
+            Mark.INFO,
+            "From the unit's drawing. Levels in watts, and the power of a take, count from it.",
+        )
     found = next((one for one in due_links(chain) if one.key == spec.table), None)
     if found is None:
         return (
@@ -217,7 +220,7 @@ def _of_level(chain: Chain) -> Fact:
 
 
 def _peak(name: str, value: float, unit: str) -> Fact:
-    return Fact(name=f"{name}, peak", value=f"{value:.3g}", unit=unit)
+    return Fact(name=f"{name}, peak", value=f"{value:#.3g}".rstrip("."), unit=unit)
 
 
 def _share(name: str, interval: float, unit: str) -> Fact:

@@ -9,7 +9,6 @@ NEED = {
     "unit or a load resistor joined.",
     "sense": "a four-wire ohmmeter, or a resistor whose certificate is in date; and the gain of "
     "what lies between it and the card.",
-    "unit": "the unit's drawing: its rated impedance.",
     "microphone": "a pistonphone or sound calibrator with a certificate in date, the coupler that "
     "fits the microphone, and ten seconds of quiet.",
     "preamplifier": f"{_METER}, and a sine of known voltage in place of the microphone, through "

@@ -62,15 +62,19 @@ class HistoryPanel(QWidget):
         self._lines.setSpacing(_GAP)
         self._lines.addWidget(self.drift, _DRIFT)
         self._lines.addWidget(self.response, _RESPONSE)
-        self._lines.addWidget(_stacked(SectionHead("Calibrations"), self.table, self.none_yet), 0)
+        self._calibrations = _stacked(SectionHead("Calibrations"), self.table, self.none_yet)
+        self._lines.addWidget(self._calibrations)
         foot = QHBoxLayout()
         foot.setSpacing(20)
         foot.addWidget(_stacked(self.budget_head, self.budget), 1)
         foot.addWidget(_stacked(self.levels_head, self.levels, self.levels_words), 1)
         self._lines.addLayout(foot)
+        self._lines.addStretch(0)
 
     def set_history(self, history: History, *, today: date) -> None:
         """Show another link's calibrations."""
+        self.drift.setVisible(history.can_be_proved)
+        self._calibrations.setVisible(history.can_be_proved)
         self.drift.set_words(
             "Drift", f"{history.title.lower()}, {history.drift_unit} from the first, bars k = 2"
         )

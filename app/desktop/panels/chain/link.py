@@ -82,9 +82,10 @@ class LinkPanel(QWidget):
 
     def fit(self) -> None:
         """Leave out what need not be read at once where all would not fit; cautions never fold."""
-        self._need.setVisible(True)
+        self._need.setVisible(bool(self.need.text()))
         self._lines.activate()
-        self._need.setVisible(self._lines.totalHeightForWidth(self.width()) <= self.height())
+        if self._lines.totalHeightForWidth(self.width()) > self.height():
+            self._need.hide()
 
     def _build(self, card: LinkCard) -> None:
         self._link = card.link
