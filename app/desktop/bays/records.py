@@ -46,6 +46,7 @@ class RecordsBay(Bay):
         super().__init__(bench, actions, parent)
         self._is_entered = False
         self._told: BayWords | None = None
+        self._total: int | None = None  # takes in the list, once they are counted
         self.record: Record | None = None
         self.listing = Listing(bench, self)
         self.comparing = Comparing()
@@ -131,11 +132,13 @@ class RecordsBay(Bay):
             self.say(words.looking_words())
         elif self.comparing.held is not None:
             self._say_compared(self.comparing.held.number)
-        elif not found.total and self.listing.query.is_open:
+        elif self._total is None:
+            return  # the counts will tell
+        elif not self._total and self.listing.query.is_open:
             self.say(words.empty_words())
         else:
             query = self.listing.query
-            self.say(words.list_words(found.total, query=query, number=number))
+            self.say(words.list_words(self._total, query=query, number=number))
 
     def say_anew(self) -> None:
         """Say what is shown, whatever was told before."""
@@ -153,7 +156,9 @@ class RecordsBay(Bay):
     @Slot(object)
     def _show_list(self, found: Found) -> None:
         columns = found.list_of.columns if found.list_of else ()
-        self.model.set_list(found.total, columns=columns, first=found.lines)
+        count = len(found.lines) if found.total is None else found.total
+        self._total = found.total
+        self.model.set_list(count, columns=columns, first=found.lines)
         if not found.lines:
             self._show_nothing()
             return
@@ -171,6 +176,10 @@ class RecordsBay(Bay):
     @Slot(object)
     def _show_counts(self, counts: CountsState) -> None:
         self.finder.set_counts(counts, query=self.listing.query)
+        if self._total != counts.total:
+            self._total = counts.total
+            self.model.set_count(counts.total)
+            self.say_where()
 
     def _show_nothing(self) -> None:
         self.record, self.listing.chosen = None, None

@@ -41,8 +41,8 @@ class Found:
     ----------
     list_of : ListOf or None
         For the pages to come; None for an empty list.
-    total : int
-        How many takes it has.
+    total : int or None
+        How many takes it has; None where that takes longer to tell than the page: the counts do.
     lines : tuple of TakeLine
         Its first page.
     row : int or None
@@ -54,7 +54,7 @@ class Found:
     """
 
     list_of: ListOf | None
-    total: int
+    total: int | None
     lines: tuple[TakeLine, ...]
     row: int | None
     masks: Mapping[str, Mask]
@@ -83,11 +83,16 @@ def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
         columns=figure_columns(numbers, masks=masks),
         newest=first.started_utc,
     )
+    row = None if chosen is None else store.place_of(chosen, **query.filters)
+    total: int | None = len(summaries)
+    if total == PAGE:
+        is_quick = not query.text.strip() or (row is not None and row >= PAGE)
+        total = store.count(**query.filters) if is_quick else None
     return Found(
         list_of=list_of,
-        total=len(summaries) if len(summaries) < PAGE else store.count(**query.filters),
+        total=total,
         lines=_lines(store, summaries, list_of=list_of),
-        row=None if chosen is None else store.place_of(chosen, **query.filters),
+        row=row,
         masks=masks,
         numbers=numbers,
     )

@@ -4,7 +4,7 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QObject, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, Qt, QTimer, Signal, Slot
 
 from app.desktop.controls.lines_view import MARK_ROLE, QUIET_ROLE, Index
 from app.desktop.panels.records.look import PAGE
@@ -53,6 +53,17 @@ class TakeModel(QAbstractTableModel):
             self._pages[0] = tuple(first)
             self._measure(first)
         self.endResetModel()
+
+    def set_count(self, count: int) -> None:
+        """Make the list longer, or shorter: its first page has come before it was counted."""
+        if count > self._count:
+            self.beginInsertRows(QModelIndex(), self._count, count - 1)
+            self._count = count
+            self.endInsertRows()
+        elif count < self._count:
+            self.beginRemoveRows(QModelIndex(), count, self._count - 1)
+            self._count = count
+            self.endRemoveRows()
 
     def put_page(self, number: int, lines: Sequence[TakeLine]) -> None:
         """Take a page that was asked for."""

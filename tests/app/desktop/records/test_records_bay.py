@@ -74,6 +74,21 @@ def test_a_page_of_a_list_that_is_gone_does_not_come_into_the_next(line: Open) -
     assert model.row_of(line.takes[-1].id) is None
 
 
+def test_a_long_list_is_shown_before_it_is_counted(
+    line: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.desktop.panels.records.look.PAGE", 4)
+    monkeypatch.setattr("app.desktop.panels.records.take_model.PAGE", 4)
+    found = look(line.bench.store, query=RecordsQuery(text="T4"), chosen=None)
+    assert (found.total, len(found.lines)) == (None, 4)
+    line.bay.finder.text_edited.emit("T4")
+    line.settle()
+    assert line.bay.model.rowCount() == 12
+    assert line.bay.words.happened == "12 takes fit “T4”. Take 12 is chosen."
+    line.key(Qt.Key.Key_End)  # its page is fetched first
+    line.qtbot.waitUntil(lambda: line.number() == 1)
+
+
 def test_counts_filter_and_follow_each_other(line: Open) -> None:
     bay = line.bay
     bay.finder.lots.filtered.emit("T4-W28")

@@ -78,6 +78,17 @@ def test_a_flight_over_many_pages_asks_for_the_last_alone(qtbot: QtBot) -> None:
     assert asked == [1991]
 
 
+def test_a_list_grows_when_it_has_been_counted_and_what_was_chosen_stays(qtbot: QtBot) -> None:
+    model = TakeModel()
+    model.set_list(PAGE, columns=[SENSITIVITY], first=lines(0))
+    table = shown_table(qtbot, model)
+    table.choose(3)
+    model.set_count(COUNT)
+    assert (model.rowCount(), table.currentIndex().row()) == (COUNT, 3)
+    model.set_count(10)
+    assert (model.rowCount(), table.currentIndex().row()) == (10, 3)
+
+
 def test_pages_out_of_sight_are_let_go(qapp: object) -> None:  # noqa: ARG001
     model = full_model()
     for page in range(1, 200):
