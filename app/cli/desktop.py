@@ -35,6 +35,4 @@ def desktop(
         return Exit.FAILED
     from app.desktop.start import run_desktop
 
-    return run_desktop(
-        store=store, chain=chain, procedure=procedure, take=take, selftest=selftest
-    )
+    return run_desktop(store=store, chain=chain, procedure=procedure, take=take, selftest=selftest)

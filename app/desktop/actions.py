@@ -119,9 +119,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         bays=("chain", "measure", "line", "records"),
     ),
     ActionSpec(id="save", text="Save", keys=("Ctrl+S",), menu="File", bays=("chain", "limits")),
-    ActionSpec(
-        id="save_as", text="Save as…", keys=("Ctrl+Shift+S",), menu="File", bays=("chain",)
-    ),
+    ActionSpec(id="save_as", text="Save as…", keys=("Ctrl+Shift+S",), menu="File", bays=("chain",)),
     ActionSpec(
         id="check_levels", text="Check levels", keys=("L",), menu="Measure", bays=("chain",)
     ),

@@ -103,9 +103,7 @@ class BayWordsView(QWidget):
     def _next(self) -> str:
         return f"Next: {self._words.next}" if self._words.next else ""
 
-    def _line(
-        self, painter: QPainter, text: str, baseline: float, *, bold: bool, hue: str
-    ) -> None:
+    def _line(self, painter: QPainter, text: str, baseline: float, *, bold: bool, hue: str) -> None:
         face = font(13, bold=bold)
         left = 38 if self._words.mark is not None else 17
         room = self.width() - left - 16

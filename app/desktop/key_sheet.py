@@ -108,10 +108,13 @@ class KeySheet(QDialog):
         self.field.setPlaceholderText("a word of it, or its key")
         self.field.setAccessibleName("find an action")
         self.field.setFont(font(13))
+        self.field.setTextMargins(6, 0, 6, 0)
+        self.field.setMinimumHeight(30)
         self.field.textChanged.connect(self._fill)
         self.field.installEventFilter(self)
         self.list = QListWidget(self)
         self.list.setFrameShape(QFrame.Shape.NoFrame)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setItemDelegate(_Row(self.list))
         self.list.setAccessibleName("actions")
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the field steers it
@@ -165,11 +168,11 @@ class _Row(QStyledItemDelegate):
 
     def sizeHint(
         self,
-        option: QStyleOptionViewItem,
+        option: QStyleOptionViewItem,  # noqa: ARG002
         index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
     ) -> QSize:
         """Return a row's height."""
-        return QSize(option.rect.width(), _ROW)
+        return QSize(0, _ROW)  # as wide as the list
 
     def paint(
         self,

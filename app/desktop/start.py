@@ -67,9 +67,7 @@ def run_desktop(
     start = Start(
         window,
         laid=laid,
-        wanted=Wanted(
-            store=store, procedure=procedure, last_procedure=settings.procedure
-        ),
+        wanted=Wanted(store=store, procedure=procedure, last_procedure=settings.procedure),
         take=take,
     )
     window.show()

@@ -91,6 +91,4 @@ class StopKeys(QObject):
 
 def _wants_space(focused: QWidget | None) -> bool:
     # A click gives these no focus: whoever has it came by Tab, and expects the space bar to press.
-    return isinstance(focused, _PRESSED) and not (
-        focused.focusPolicy() & Qt.FocusPolicy.ClickFocus
-    )
+    return isinstance(focused, _PRESSED) and not (focused.focusPolicy() & Qt.FocusPolicy.ClickFocus)

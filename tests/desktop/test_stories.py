@@ -20,9 +20,7 @@ from app.desktop.selftest.technician import tell_technician
 )
 def test_a_story_comes_to_its_end(story: Story, units: int, tmp_path: Path) -> None:
     steps: list[str] = []
-    with stage(
-        tmp_path / "stage", procedure="line-check", units=units, real_time=True
-    ) as here:
+    with stage(tmp_path / "stage", procedure="line-check", units=units, real_time=True) as here:
         story(Hands(steps.append), here)
         assert not here.defects
     assert len(steps) >= 5

@@ -34,4 +34,5 @@ def make_bay(name: str, bench: Bench, actions: Actions) -> Bay:
             from app.desktop.bays.records import RecordsBay
 
             return RecordsBay(bench, actions)
-    raise KeyError(name)
+        case _:
+            raise KeyError(name)

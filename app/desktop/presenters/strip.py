@@ -192,4 +192,3 @@ def _full_scale(volts: float, percent: float) -> str:
 
 def _with_percent(value: float, percent: float, *, unit: str) -> str:
     return f"{value_text(value, value * percent / 100 or None)} {short_unit(unit)}"
-

@@ -1,6 +1,7 @@
 """The engineer's story: a new unit on the baffle, played, read, compared, gated, exported."""
 
 import math
+from functools import partial
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtWidgets import QLineEdit, QMessageBox
@@ -94,11 +95,11 @@ def _read(hands: Hands, bay: MeasureBay) -> None:
     plot, stack = _level(bay), bay.plots.stack
     for hz in (300.0, 1000.0):
         hands.hover(plot.canvas, at_hz(plot, hz))
-        hands.wait("the cursor", lambda hz=hz: _is_near(stack.cursor_hz, hz))
+        hands.wait("the cursor", partial(_is_at, bay, hz))
     hands.click(plot.canvas, at_hz(plot, 1000.0))
     # One cursor goes through all plots, and the arrow moves it by a 24th of an octave.
     hands.press(Qt.Key.Key_Right)
-    hands.wait("a step to the right", lambda: _is_near(stack.cursor_hz, 1000 * 2 ** (1 / 24)))
+    hands.wait("a step to the right", partial(_is_at, bay, 1000 * 2 ** (1 / 24)))
     for name in ("Level", "Impedance"):
         if name not in stack.readout_text():
             raise StoryBrokeError(f"the readout leaves {name} out")
@@ -110,7 +111,8 @@ def at_hz(plot: FrequencyPlot, hz: float) -> QPointF:
     return QPointF(frame.px_of(math.log10(hz)), frame.top + frame.height / 2)
 
 
-def _is_near(found: float | None, wanted: float) -> bool:
+def _is_at(bay: MeasureBay, wanted: float) -> bool:
+    found = bay.plots.stack.cursor_hz
     return found is not None and abs(found / wanted - 1) < _A_PIXEL
 
 

@@ -76,7 +76,7 @@ class Hands:
     def write(self, text: str) -> None:
         """Type where the focus is, key by key."""
         for letter in text:
-            QTest.keyClick(self._focused(), letter)
+            QTest.keyClicks(self._focused(), letter)
         self.settle()
 
     def click(self, widget: QWidget, at: QPointF | None = None) -> None:
@@ -133,8 +133,7 @@ class Hands:
             timer.deleteLater()
             field.setFocus()
             field.selectAll()
-            for letter in str(path):
-                QTest.keyClick(field, letter)
+            QTest.keyClicks(field, str(path))
             while dialog.isVisible():  # the first Enter may only close what was proposed
                 QTest.keyClick(field, Qt.Key.Key_Return)
                 self.settle()

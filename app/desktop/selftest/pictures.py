@@ -1,11 +1,13 @@
 """A picture of every bay, light and dark, at each size that screens have."""
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.actions import BAYS
+from app.desktop.bench import Bench
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.style import dress
@@ -50,13 +52,17 @@ def _fill_bays(hands: Hands, stage: Stage) -> None:
         hands.press(Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
         hands.write(serial)
         hands.press(Qt.Key.Key_Return)
-        hands.wait("the take", lambda kept=kept: bench.store.count() == kept + 1)
+        hands.wait("the take", partial(_has_kept, bench, kept + 1))
         hands.wait("the run to end", lambda: not bench.run.is_active)
     last, *_ = bench.store.find(limit=1)
     window.open_bay("measure", last.id)
     hands.wait("the take", lambda: not bench.worker.is_busy)
     hands.press(Qt.Key.Key_4)
     hands.wait("the overlay", lambda: not bench.worker.is_busy)
+
+
+def _has_kept(bench: Bench, count: int) -> bool:
+    return bench.store.count() == count
 
 
 def _picture(stage: Stage, folder: Path, *, name: str, dark: bool) -> Path:

@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -59,7 +60,7 @@ def run_selftest(app: QApplication, folder: Path) -> int:
         tell(name)
         place = folder / story.__name__.removeprefix("tell_")
         with stage(place, procedure=procedure, units=units, real_time=True) as here:
-            broke |= _is_broken(lambda story=story, here=here: story(hands, here), here, tell=tell)
+            broke |= _is_broken(partial(story, hands, here), here, tell=tell)
     tell("pictures")
     procedure, units = _PICTURED
     with stage(folder / "pictured", procedure=procedure, units=units, real_time=False) as here:

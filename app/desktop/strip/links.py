@@ -91,9 +91,7 @@ def paint_wire(pencil: Pencil, link: LinkState, place: Place) -> None:
 def paint_words(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint name, worth and health of an unfolded tile."""
     tokens, left, right = pencil.tokens, place.left, place.words_right
-    pencil.write(
-        link.name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right
-    )
+    pencil.write(link.name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right)
     pencil.write(
         link.value,
         QPointF(left, _VALUE_Y),

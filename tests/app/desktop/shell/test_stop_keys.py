@@ -1,5 +1,7 @@
 """Esc stops what sounds, wherever the focus is; letters and the space bar stay in text fields."""
 
+from functools import partial
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
@@ -103,7 +105,7 @@ def test_letters_can_be_switched_off(window: MainWindow) -> None:
 def test_no_letter_acts_in_line(window: MainWindow) -> None:
     acted: list[str] = []
     for action in window.findChildren(QAction):
-        action.triggered.connect(lambda _=False, name=action.objectName(): acted.append(name))
+        action.triggered.connect(partial(acted.append, action.objectName()))
     window.enter("line")
     window.setFocus()
     for letter in (Qt.Key.Key_I, Qt.Key.Key_D, Qt.Key.Key_E, Qt.Key.Key_1):
