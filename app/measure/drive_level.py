@@ -17,6 +17,14 @@ def stated_v_rms(procedure: Procedure, *, chain: Chain) -> float | None:
     """
     if procedure.quantities.level.reference_v is not None:
         return procedure.quantities.level.reference_v
+    return drive_v_rms(procedure, chain=chain)
+
+
+def drive_v_rms(procedure: Procedure, *, chain: Chain) -> float | None:
+    """Return the voltage that a procedure drives the unit with, V rms; of a series its first part.
+
+    None where it is in watts and the chain has no nominal impedance.
+    """
     excitation: Level = procedure.excitation
     if isinstance(excitation, Series) and not excitation.has_level:
         excitation = excitation.parts[0]

@@ -10,6 +10,7 @@ from app.desktop.bays.bay import Bay
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import MARGIN, Columns
 from app.desktop.panels.measure.again import Again
+from app.desktop.panels.measure.over_level import OverLevelView
 from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.measure.presenting import Panels, Presenting
 from app.desktop.panels.measure.procedure_edits import ProcedureEdits
@@ -37,6 +38,7 @@ class MeasureBay(Bay):
         self.set_up, self.plots = SetUp(), Plots()
         self.result, self.ribbon = Result(actions), Ribbon()
         self.takes, self.again = ShownTakes(bench, self), Again(bench, self)
+        self.over_level = OverLevelView(bench, self.plots.over_level, self)
         self._lay_out()
         self.presenting = Presenting(
             bench,
@@ -102,6 +104,7 @@ class MeasureBay(Bay):
         self.ribbon.show_asked.connect(self._show)
         self.ribbon.overlay_asked.connect(takes.toggle)
         self.ribbon.more_asked.connect(lambda: self.open_bay.emit("records", None))
+        self.plots.cursor_moved.connect(self.over_level.go_to)
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.done.connect(self._focus_plots)
@@ -130,6 +133,7 @@ class MeasureBay(Bay):
         chosen = self.takes.chosen
         if chosen is not None:
             self.again.find_impulse(chosen.take.id)
+        self.over_level.find(chosen.take if chosen is not None else None)
         self.presenting.present()
 
     def _bench_changed(self, *_: object) -> None:
@@ -176,6 +180,7 @@ class MeasureBay(Bay):
         hz = next((line.hz for line in self.result.masks if line.mask == name), None)
         if hz is not None:
             self.plots.set_cursor(hz)
+            self.over_level.go_to(hz)
 
     @Slot(str)
     def _refuse(self, sentence: str) -> None:

@@ -43,6 +43,7 @@ class View(Enum):
     APART = "level and impedance apart"
     TOGETHER = "level and impedance on two axes"
     DISTORTION = "harmonics one by one"
+    OVER_LEVEL = "distortion over the drive"
     TIME = "time and gate"
 
 

@@ -1,4 +1,4 @@
-"""The middle column: linked plots in one of four views, or what they show as a table."""
+"""The middle column: linked plots in one of five views, or what they show as a table."""
 
 from collections.abc import Callable, Mapping
 
@@ -7,6 +7,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.panels.measure.curve_table import CurveTable
+from app.desktop.panels.measure.view_page import ViewPage
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.stack import PlotStack
@@ -44,10 +45,10 @@ _VIEWS: Mapping[View, Mapping[PlotName, int]] = {
     View.APART: {PlotName.LEVEL: 43, PlotName.IMPEDANCE: 26, PlotName.DISTORTION: 31},
     View.TOGETHER: {PlotName.LEVEL_IMPEDANCE: 43, PlotName.PHASE: 26, PlotName.DISTORTION: 31},
     View.DISTORTION: {PlotName.LEVEL: 36, PlotName.HARMONICS: 64},
+    View.OVER_LEVEL: {PlotName.LEVEL: 45},
     View.TIME: {PlotName.LEVEL: 60},
 }
-_TIME_PART = 40
-_APART = 6
+_BELOW = {View.OVER_LEVEL: 55, View.TIME: 40}  # parts of what stands below the linked plots
 
 
 class Plots(QWidget):
@@ -62,8 +63,8 @@ class Plots(QWidget):
         self._hz: float | None = None
         self._bands = False
         self._db_per_decade: float | None = None
-        self._stacks: dict[View, PlotStack] = {}
-        self._view_pages: dict[View, QWidget] = {}
+        self._view_pages: dict[View, ViewPage] = {}
+        self.over_level = FrequencyPlot("Distortion", "", x_unit="V", right_unit="%")
         self.time = TimePlot("Impulse response", "Pa/V, after the arrival")
         self._plots: dict[tuple[View, PlotName], FrequencyPlot] = {}
         self._pages = QStackedWidget()
@@ -82,7 +83,7 @@ class Plots(QWidget):
     @property
     def stack(self) -> PlotStack:
         """The plots of the view."""
-        return self._stacks[self._view]
+        return self._page.stack
 
     @property
     def cursor_hz(self) -> float | None:
@@ -100,7 +101,7 @@ class Plots(QWidget):
 
     def set_view(self, view: View) -> None:
         """Change to another view; the cursor stays."""
-        if view not in self._stacks:
+        if view not in self._view_pages:
             self._make(view)
         self._view = view
         self._pages.setCurrentWidget(self._view_pages[view])
@@ -133,8 +134,8 @@ class Plots(QWidget):
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263, or let them go."""
         self._db_per_decade = db
-        for stack in self._stacks.values():
-            stack.set_db_per_decade(db)
+        for page in self._view_pages.values():
+            page.stack.set_db_per_decade(db)
 
     def whole_range(self) -> None:
         """Show the whole frequency range."""
@@ -148,15 +149,19 @@ class Plots(QWidget):
 
     def table(self) -> str:
         """Return all that is shown as tab-separated text."""
-        return self.stack.table()
+        return self._page.table()
 
     def to_image(self) -> QImage:
         """Return a picture of what is shown, on light ground."""
-        return self.stack.to_image()
+        return self._page.to_image()
 
     def to_svg(self) -> bytes:
         """Return a drawing of what is shown, on light ground."""
-        return self.stack.to_svg()
+        return self._page.to_svg()
+
+    @property
+    def _page(self) -> ViewPage:
+        return self._view_pages[self._view]
 
     def _make(self, view: View) -> None:
         parts = _VIEWS[view]
@@ -169,19 +174,15 @@ class Plots(QWidget):
         stack = PlotStack(plots, list(parts.values()))
         stack.set_db_per_decade(self._db_per_decade)
         stack.cursor_moved.connect(self._moved)
-        self._stacks[view] = stack
-        page: QWidget = stack if view is not View.TIME else self._with_time(stack)
+        below = self._below(view)
+        page = ViewPage(stack, below, parts=(sum(parts.values()), _BELOW.get(view, 0)))
         self._view_pages[view] = page
         self._pages.addWidget(page)
 
-    def _with_time(self, stack: PlotStack) -> QWidget:
-        page = QWidget()
-        lines = QVBoxLayout(page)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(_APART)
-        lines.addWidget(stack, _VIEWS[View.TIME][PlotName.LEVEL])
-        lines.addWidget(self.time, _TIME_PART)
-        return page
+    def _below(self, view: View) -> FrequencyPlot | TimePlot | None:
+        if view is View.OVER_LEVEL:
+            return self.over_level
+        return self.time if view is View.TIME else None
 
     def _moved(self, hz: float) -> None:
         self._hz = hz

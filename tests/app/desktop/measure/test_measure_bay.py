@@ -15,6 +15,7 @@ from app.desktop.controls.field import Field
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_plots import PlotName, View
 from app.desktop.run_state import RunState
+from dsp.conformity.read_at import read_at
 from hardware.card import PlayRequest
 from hardware.errors import CardLostError
 from hardware.virtual.card import VirtualCard
@@ -320,7 +321,23 @@ def test_v_goes_through_the_views_and_the_cursor_stays(seen: Desk) -> None:
         seen.do("other_view")
         views.append(seen.bay.plots.view)
         assert seen.bay.plots.stack.cursor_hz == 1000.0
-    assert views == [View.TOGETHER, View.DISTORTION, View.TIME, View.APART]
+    assert views == [View.TOGETHER, View.DISTORTION, View.OVER_LEVEL, View.TIME, View.APART]
+
+
+def test_distortion_is_shown_over_the_drive_once_there_are_two(desk: Desk) -> None:
+    desk.bay.plots.set_view(View.OVER_LEVEL)
+    for level in ("2", "4"):
+        desk.type_into(field(desk, "level"), level)
+        assert desk.bay.plots.over_level.scene.hint
+        desk.make_take()
+    desk.bay.plots.cursor_moved.emit(100.0)
+    plot = desk.bay.plots.over_level
+    assert plot.title == "Distortion at 100 Hz"
+    assert plot.lines[0].x.tolist() == [2.0, 4.0]
+    newest = desk.bench.store.take(desk.bench.store.find(limit=1)[0].id)
+    at = read_at(newest.curves["h2"], frequency_hz=np.array([100.0]))
+    assert plot.lines[1].y[-1] == at.value[0]
+    assert "Drive, V" in desk.bay.plots.table()
 
 
 def test_curves_are_shown_and_copied_as_a_table(seen: Desk) -> None:
