@@ -72,9 +72,7 @@ def gate_state(
     )
 
 
-def _cut(
-    impulse: ImpulseResponse | None, *, span_ms: tuple[float, float]
-) -> tuple[Floats, Floats]:
+def _cut(impulse: ImpulseResponse | None, *, span_ms: tuple[float, float]) -> tuple[Floats, Floats]:
     if impulse is None:
         return np.empty(0), np.empty(0)
     rate_per_ms = impulse.sample_rate_hz / 1e3

@@ -42,9 +42,7 @@ def plot_masks(
     return tuple(drawn)
 
 
-def relative_masks(
-    masks: Mapping[str, Mask], *, quantities: Sequence[str]
-) -> tuple[PlotMask, ...]:
+def relative_masks(masks: Mapping[str, Mask], *, quantities: Sequence[str]) -> tuple[PlotMask, ...]:
     """Draw the masks that count from the reference, on an axis of differences."""
     return tuple(
         PlotMask(name=name, sense=limit.side, hz=limit.frequency_hz, values=limit.value)
