@@ -85,7 +85,7 @@ def _sentence(verdict: VerdictState) -> str:
     decisive = verdict.masks[0]
     if verdict.mark is Mark.GOOD:
         return f"{verdict.word}, margin {decisive.margin}"
-    return f"{verdict.word}: {quantity_name(decisive.quantity)} {decisive.margin}"
+    return f"{verdict.word}: {quantity_name(decisive.quantity)}"
 
 
 def _made(record: Record, *, day: date, software: str) -> tuple[Fact, ...]:

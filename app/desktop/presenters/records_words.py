@@ -25,17 +25,13 @@ def list_words(total: int, *, query: RecordsQuery, number: int | None) -> BayWor
     """Say how many takes the list has, and which one is chosen."""
     if not total:
         return BayWords(
-            happened=f"No take fits {query.words}.",
+            happened=f"No take found: {query.words}.",
             next="take a letter away, or press a chosen count again to let it go.",
             mark=Mark.INFO,
             action="find",
         )
-    fits = "fits" if total == 1 else "fit"
-    happened = (
-        f"{takes_text(total)} {fits} {query.words}."
-        if query.words
-        else (f"The store holds {takes_text(total)}.")
-    )
+    found = f"{takes_text(total)} found: {query.words}."
+    happened = found if query.words else f"The store holds {takes_text(total)}."
     if number is None:
         return BayWords(happened=happened, next="choose one.", action="open_take", enabled=False)
     return BayWords(

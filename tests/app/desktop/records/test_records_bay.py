@@ -51,12 +51,12 @@ def test_typing_finds_and_an_empty_field_lets_everything_pass(line: Open) -> Non
     line.settle()
     assert line.listed() == [7]
     assert line.number() == 7
-    assert line.bay.words.happened == "1 take fits “w28 0003”. Take 7 is chosen."
+    assert line.bay.words.happened == "1 take found: “w28 0003”. Take 7 is chosen."
     line.qtbot.keyClicks(box, "x")
     line.settle()
     assert line.listed() == []
     assert line.number() is None
-    assert line.bay.words.happened == "No take fits “w28 0003x”."
+    assert line.bay.words.happened == "No take found: “w28 0003x”."
     box.selectAll()
     line.key(Qt.Key.Key_Backspace, on=box)
     assert len(line.listed()) == 12
@@ -84,7 +84,7 @@ def test_a_long_list_is_shown_before_it_is_counted(
     line.bay.finder.text_edited.emit("T4")
     line.settle()
     assert line.bay.model.rowCount() == 12
-    assert line.bay.words.happened == "12 takes fit “T4”. Take 12 is chosen."
+    assert line.bay.words.happened == "12 takes found: “T4”. Take 12 is chosen."
     line.key(Qt.Key.Key_End)  # its page is fetched first
     line.qtbot.waitUntil(lambda: line.number() == 1)
 

@@ -95,7 +95,7 @@ def test_filters_are_said_as_they_were_set() -> None:
     query = RecordsQuery(text=" T4 ", verdict=Verdict.NOT_DECIDED, kind=Kind.DERIVED_AGAIN)
     assert query.words == "“T4”, not decided, derived again"
     said = list_words(1, query=query, number=7)
-    assert said.happened == "1 take fits “T4”, not decided, derived again. Take 7 is chosen."
+    assert said.happened == "1 take found: “T4”, not decided, derived again. Take 7 is chosen."
     assert RecordsQuery().with_lot("").is_open
 
 
