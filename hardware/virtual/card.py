@@ -1,10 +1,7 @@
 """The rig as a card: plays into the unit in software, records what its microphone hears."""
 
-import math
 from collections.abc import Callable
 from datetime import UTC, datetime
-from threading import Event
-from time import monotonic
 
 import numpy as np
 
@@ -15,10 +12,9 @@ from hardware.soundcard.check import check_shape
 from hardware.soundcard.limiter import Limiter
 from hardware.virtual.bench import bench_of
 from hardware.virtual.chance import chance_of_take
+from hardware.virtual.pace import InRealTime, Pace
 from hardware.virtual.record import record
 
-_REPORTS = 20
-_REPORTS_PER_S = 30.0
 _LOWEST_HZ, _HIGHEST_HZ = 8_000.0, 384_000.0
 
 
@@ -58,7 +54,7 @@ class VirtualCard:
         request : PlayRequest
             What to play, where, how fast and how loud at most.
         on_progress : callable
-            Called 30 times a second in real time, else 20 times, in the caller's thread.
+            Called about 30 times a second in real time, else 20 times, in the caller's thread.
         should_stop : callable
             Asked as often; True ends the run.
 
@@ -79,19 +75,17 @@ class VirtualCard:
         started = datetime.now(UTC)
         take, self._takes = self._takes, self._takes + 1
         seed = self._bench.rig.seed
+        pace = self._pace(request, on_progress=on_progress, should_stop=should_stop)
         samples = record(
             played.astype(np.float64),
             request=request,
             chain=self._chain,
             bench=self._bench,
             chance=chance_of_take(seed, take=take),
-            should_stop=should_stop,
-        )
-        heard = self._follow(
-            samples, request=request, on_progress=on_progress, should_stop=should_stop
+            should_stop=pace.work_on,
         )
         return Capture(
-            samples=samples[:heard],
+            samples=samples[: pace.follow(samples)],
             sample_rate_hz=request.sample_rate_hz,
             started_utc=started,
             card=f"virtual rig, unit {self._bench.rig.unit}, seed {seed}",
@@ -101,36 +95,15 @@ class VirtualCard:
         """Let go of the rig; the card cannot play again."""
         self._closed = True
 
-    def _follow(
+    def _pace(
         self,
-        samples: Samples,
-        *,
         request: PlayRequest,
+        *,
         on_progress: Callable[[Progress], None],
         should_stop: Callable[[], bool],
-    ) -> int:
-        # Reports as if it were going on; returns how many samples there are when it ends.
-        real_time, rate = self._bench.rig.real_time, request.sample_rate_hz
-        size: int = samples.shape[0]
-        block = rate / _REPORTS_PER_S if real_time else size / _REPORTS
-        block = max(1, math.ceil(block))
-        pause = Event()  # waits without a busy loop; nobody sets it
-        began = monotonic()
-        for start in range(0, size, block):
-            if should_stop():
-                return start
-            fresh = samples[start : start + block]
-            if real_time:
-                # By the clock, so that what a listener costs does not add up.
-                pause.wait(max(0.0, began + (start + fresh.shape[0]) / rate - monotonic()))
-            on_progress(
-                Progress(
-                    frames_played=start + fresh.shape[0],
-                    frames=request.output.size,
-                    fresh=fresh,
-                )
-            )
-        return size
+    ) -> Pace | InRealTime:
+        kind = InRealTime if self._bench.rig.real_time else Pace
+        return kind(request, on_progress=on_progress, should_stop=should_stop)
 
 
 def _played(request: PlayRequest) -> Samples:

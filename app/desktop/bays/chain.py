@@ -71,6 +71,7 @@ class ChainBay(Bay):
             self.devices.look()
         self.bench.listen(inputs=self.presenting.inputs_to_hear)
         self.presenting.present()
+        self.presenting.follow_history()
 
     def left(self) -> None:
         """Forget what was refused and what the last act came to."""
@@ -129,7 +130,7 @@ class ChainBay(Bay):
     def _chain_changed(self) -> None:
         self.presenting.forecast, self.presenting.notice = None, None
         self.presenting.present()
-        self.presenting.ask_history()
+        self.presenting.follow_history()
         if self._is_entered:
             self.bench.listen(inputs=self.presenting.inputs_to_hear)
 

@@ -65,6 +65,7 @@ class Presenting(QObject):
         self.forecast: Forecast | None = None
         self._idle: tuple[float, ...] = ()
         self._forms: Forms = ()
+        self._known: tuple[str, str] | None = None  # of which chain and link the forms are
 
     @property
     def inputs_to_hear(self) -> int:
@@ -80,7 +81,7 @@ class Presenting(QObject):
     def show_link(self, link: str) -> None:
         """Choose a link."""
         if link != self.chosen:
-            self.chosen, self._forms = link, ()
+            self.chosen, self._forms, self._known = link, (), None
             self._edits.forget_refusal()
             self.present()
             self.ask_history()
@@ -121,10 +122,17 @@ class Presenting(QObject):
         )
 
     @Slot()
+    def follow_history(self) -> None:
+        """Have the link's calibrations looked up, unless they are known: edits change none."""
+        if self._known != (self._bench.chain.chain.name, self.chosen):
+            self.ask_history()
+
+    @Slot()
     def ask_history(self) -> None:
         """Have the link's calibrations looked up in the store."""
         store, name = self._bench.store, self._bench.chain.chain.name
         table = LINKS[self.chosen].table
+        self._known = (name, self.chosen)
         self._bench.worker.ask(
             "calibrations of a link",
             lambda: store.link_forms(name, table),
