@@ -211,6 +211,12 @@ class RecordsBay(Bay):
         self.tell(words.refused_words(sentence))
 
     @Slot(str)
+    def _refuse_record(self, sentence: str) -> None:
+        self.record = None  # not another take's beside the chosen line
+        self.present()
+        self.tell(words.refused_words(sentence))
+
+    @Slot(str)
     def _go_to_line(self, take_id: str) -> None:
         self._told = None
         self.choose(take_id)
@@ -261,6 +267,7 @@ class RecordsBay(Bay):
         listing.record_found.connect(self._show_record)
         listing.followed.connect(self._show_trend)
         listing.refused.connect(self._refuse)
+        listing.record_refused.connect(self._refuse_record)
         finder.text_edited.connect(self._find)
         finder.lot_chosen.connect(self._filter_lot)
         finder.verdict_chosen.connect(self._filter_verdict)

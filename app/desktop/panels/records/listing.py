@@ -21,7 +21,8 @@ class Listing(QObject):
 
     ``found`` (Found) comes with every list, then ``counted`` (CountsState); ``page_found`` (number,
     lines) with its further pages, ``record_found`` (Record) with the take that was chosen,
-    ``followed`` (Followed) with a trend, ``refused`` (one line) instead of any of them.
+    ``followed`` (Followed) with a trend; ``record_refused`` and ``refused`` (one line) come instead
+    of a record and of anything else.
     """
 
     found = Signal(object)
@@ -30,6 +31,7 @@ class Listing(QObject):
     record_found = Signal(object)
     followed = Signal(object)
     refused = Signal(str)
+    record_refused = Signal(str)
 
     def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -84,7 +86,12 @@ class Listing(QObject):
         """Ask for the record of a take."""
         self.chosen = take_id
         store = self._bench.store
-        self._ask("record", lambda: store.record(take_id), then=self._take_record)
+        self._bench.worker.ask(
+            "record",
+            lambda: store.record(take_id),
+            then=self._take_record,
+            refused=self._refuse_record,
+        )
 
     def follow(self, figure: str = "") -> None:
         """Ask for a figure over the list; without a key, for the one followed so far."""
@@ -122,6 +129,9 @@ class Listing(QObject):
 
     def _ask(self, topic: str, work: Callable[[], T], *, then: Callable[[T], None]) -> None:
         self._bench.worker.ask(topic, work, then=then, refused=self._refuse)
+
+    def _refuse_record(self, error: Exception) -> None:
+        self.record_refused.emit(str(error))
 
     def _refuse(self, error: Exception) -> None:
         self.refused.emit(str(error))

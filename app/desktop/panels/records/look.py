@@ -15,6 +15,7 @@ from app.desktop.presenters.records_table import (
     take_line,
 )
 from app.desktop.presenters.records_trend import MARGIN, TrendState, trend_state
+from app.errors import BadInputError
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
 from app.records.find_takes import TakeSummary
@@ -75,8 +76,7 @@ def look(store: Store, *, query: RecordsQuery, chosen: str | None) -> Found:
     if not summaries:
         return Found(list_of=None, total=0, lines=(), row=None, masks={}, numbers=())
     first = summaries[0]
-    procedure = store.revised_procedure(first.procedure_sha256)
-    masks = procedure.masks if procedure is not None else {}
+    masks = _masks_of(store, first)
     numbers = tuple(store.numbers(NUMBERS, take_ids=[first.id])[first.id])
     list_of = ListOf(
         query=query,
@@ -129,6 +129,14 @@ def follow(
         stated = level_unit(newest.procedure, chain=newest.chain.chain)
     state = trend_state(trend, key=key, masks=masks, reference=reference, stated=stated)
     return Followed(key=key, state=state)
+
+
+def _masks_of(store: Store, summary: TakeSummary) -> Mapping[str, Mask]:
+    try:
+        procedure = store.revised_procedure(summary.procedure_sha256)
+    except BadInputError:  # of a version that wrote it otherwise; the list can do without
+        return {}
+    return {} if procedure is None else procedure.masks
 
 
 def _lines(

@@ -11,6 +11,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.panels.records.look import look
 from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_table import TakeLine
+from app.errors import BadInputError
 from dsp.conformity.verdict import Verdict
 from tests.app.desktop.records.line_store import rig_take
 from tests.app.desktop.records.open_bay import Open, opened
@@ -114,6 +115,21 @@ def test_arrows_go_through_the_takes_and_the_record_follows(line: Open) -> None:
     line.key(Qt.Key.Key_End)
     assert line.number() == 1
     assert line.bay.panel.title == "Take 1"
+
+
+def test_a_record_that_cannot_be_read_leaves_none_of_another_take(
+    line: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(take_id: str) -> None:
+        raise BadInputError(f"take {take_id[:8]}", "this version does not understand it")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(line.bench.store, "record", refuse)
+        line.key(Qt.Key.Key_Down)
+    assert "this version does not understand it" in line.bay.words.happened
+    assert line.bay.panel.title == "No take chosen"
+    line.key(Qt.Key.Key_Down)
+    assert line.number() == 10
 
 
 def test_a_dot_of_the_trend_chooses_its_take(line: Open) -> None:
