@@ -1,6 +1,9 @@
 """A store with made-up units that differ by one figure: every trial can be counted by hand."""
 
+import shutil
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -67,13 +70,22 @@ def keep(store: Store, take: Take, *, number: int) -> None:
 
 def twenty_units(folder: Path) -> Store:
     """Units 1 to 20 at -0.9, -0.8 … +1.0 dB, fs 75 Hz but 81 Hz of unit 20."""
-    store = Store.open(folder / "records.sqlite")
-    for number in range(1, 21):
-        take = unit_take(number, offset=(number - 10) / 10, fs_hz=81.0 if number == 20 else 75.0)
-        keep(store, take, number=number)
-    store.mark_unit("T4-W31-0020", "bad", by="inspection", why="heard a rattle")
-    store.mark_unit("T4-W31-0019", "good", by="inspection", why="heard, nothing found")
-    return store
+    shutil.copytree(_made().name, folder, dirs_exist_ok=True)
+    return Store.open(folder / "records.sqlite")
+
+
+@cache
+def _made() -> TemporaryDirectory[str]:
+    """Keep the units once; every test has a copy."""
+    folder = TemporaryDirectory(prefix="dustcap-trial-")
+    with Store.open(Path(folder.name) / "records.sqlite") as store:
+        for number in range(1, 21):
+            fs_hz = 81.0 if number == 20 else 75.0
+            take = unit_take(number, offset=(number - 10) / 10, fs_hz=fs_hz)
+            keep(store, take, number=number)
+        store.mark_unit("T4-W31-0020", "bad", by="inspection", why="heard a rattle")
+        store.mark_unit("T4-W31-0019", "good", by="inspection", why="heard, nothing found")
+    return folder
 
 
 def trial_of(store: Store, procedure: Procedure, *, lot: str | None = None) -> Trial:
