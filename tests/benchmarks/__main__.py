@@ -15,6 +15,7 @@ from tests.benchmarks.second_start import second_start
 from tests.benchmarks.stepped_length import stepped_length
 from tests.benchmarks.table import as_json, markdown, plain
 from tests.benchmarks.verdict import verdict
+from tests.benchmarks.window import window
 from tests.benchmarks.workers import Workers
 
 
@@ -33,6 +34,7 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
     _say("times")
     timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3)]
     timed += [*records_search(), *limits(times=50), *plots(frames=200)]
+    timed += window(repeats=5)
     if asked.times_only:
         return timed
     with Workers() as workers:

@@ -99,7 +99,7 @@ def test_a_file_without_masks_gets_them() -> None:
     ),
     st.sampled_from([None, -1e7]),
 )
-@settings(deadline=None)
+@settings(deadline=None, max_examples=40)
 def test_what_is_written_reads_back(points: dict[float, float], lower: float | None) -> None:
     mask = Mask(quantity="level", upper=tuple(sorted(points.items())), lower=lower)
     text = shipped()["line-check"].read_text(encoding="utf-8")

@@ -61,7 +61,7 @@ def limits(draw: st.DrawFn) -> MaskLines:
     st.sampled_from([None, (100.0, 400.0), (200.0, 20_000.0), (400.0, 400.0)]),
     st.sampled_from([0.0, 0.5, 1.0]),
 )
-@settings(deadline=None, max_examples=400)
+@settings(deadline=None, max_examples=150)
 def test_together_is_as_one_by_one(
     units: tuple[list[Curve], Curve | None],
     mask: MaskLines,
