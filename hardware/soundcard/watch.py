@@ -9,6 +9,8 @@ from hardware.card import Samples
 # as long after a pause as the signal takes to come round.
 _LONGEST_ZERO_S = 0.1
 _LONGEST_START_S = 1.0
+# While nothing plays, an input of few bits may rest at zero for a while.
+_LONGEST_IDLE_S = 2.0
 _LONGEST_PAUSE_S = 0.005  # zeros in the output up to here are not a pause
 
 
@@ -17,7 +19,8 @@ class InputWatch:
 
     A converter's own noise keeps the lowest bits moving, so a run of exact zeros longer than
     0.1 s (and longer than four blocks) on an input that had shown a signal means that nothing
-    arrives any more. Pauses in the output do not count, unless it is silent throughout.
+    arrives any more. Pauses in the output do not count; where it is silent throughout, all of it
+    counts, and 2 s are too long.
 
     Parameters
     ----------
@@ -36,7 +39,8 @@ class InputWatch:
     ) -> None:
         self._sounding = _sounding(output, pause=round(_LONGEST_PAUSE_S * sample_rate_hz))
         self._silent_output = not output.any()
-        self._longest = max(_LONGEST_ZERO_S * sample_rate_hz, 4 * block)
+        longest_s = _LONGEST_IDLE_S if self._silent_output else _LONGEST_ZERO_S
+        self._longest = max(longest_s * sample_rate_hz, 4 * block)
         self._longest_start = _LONGEST_START_S * sample_rate_hz
         self._seen = 0
         self._zero_since = np.zeros(channels, dtype=np.int64)

@@ -79,8 +79,16 @@ def test_nothing_played_and_nothing_heard_is_no_loss() -> None:
 
 
 def test_an_input_that_dies_while_nothing_is_played_is_found() -> None:
-    silence = np.zeros_like(SECOND)
-    assert watched(silence, cut(SECOND, 20_000)).card_gone
+    heard = np.tile(SECOND, 3)
+    assert watched(np.zeros_like(heard), cut(heard, 40_000)).card_gone
+
+
+def test_an_input_of_few_bits_may_rest_while_nothing_is_played() -> None:
+    heard = np.tile(SECOND, 3)
+    quiet = cut(cut(heard, 10_000, 100_000), 110_000)  # 1.9 s, then 0.7 s until now
+    watch = watched(np.zeros_like(heard), quiet)
+    assert not watch.card_gone
+    assert watch.lost_channels == ()
 
 
 @pytest.mark.parametrize(("block", "lost"), [(1024, (2,)), (8192, ())])
