@@ -124,9 +124,13 @@ class RecordActions(QObject):
 
     @Slot()
     def copy(self) -> None:
-        """Copy the record, or the comparison, as a table."""
+        """Copy the record as a table; the trend where it has the keyboard; or the comparison."""
         bay = self._bay
         if bay.record is None:
+            return
+        if bay.trend.plot.canvas.hasFocus():
+            QGuiApplication.clipboard().setText(bay.trend.plot.table())
+            bay.tell(words.copied_words(bay.trend.plot.title))
             return
         if bay.comparing.with_(bay.record) is not None:
             QGuiApplication.clipboard().setText(bay.compared.stack.table())

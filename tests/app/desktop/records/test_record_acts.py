@@ -82,6 +82,14 @@ def test_the_record_is_copied_as_a_table(line: Open) -> None:
     assert ["procedure", "line check, revision 1"] in rows
 
 
+def test_the_trend_is_copied_as_a_table_from_where_the_keyboard_is(line: Open) -> None:
+    line.bay.trend.plot.setFocus()
+    line.act("copy")
+    rows = QGuiApplication.clipboard().text().splitlines()
+    assert len(rows) == 1 + len(line.takes)
+    assert rows[-1].endswith(line.takes[-1].id)
+
+
 def test_the_trend_is_copied_as_a_picture(line: Open) -> None:
     line.act("copy_picture")
     assert not QGuiApplication.clipboard().image().isNull()

@@ -1,5 +1,7 @@
 """The list as a person uses it: find, filter, choose, follow; it fits every window."""
 
+import sqlite3
+from contextlib import closing
 from itertools import pairwise
 from pathlib import Path
 
@@ -130,6 +132,15 @@ def test_a_record_that_cannot_be_read_leaves_none_of_another_take(
     assert line.bay.panel.title == "No take chosen"
     line.key(Qt.Key.Key_Down)
     assert line.number() == 10
+
+
+def test_takes_of_a_version_that_wrote_otherwise_are_still_listed(line: Open) -> None:
+    with closing(sqlite3.connect(line.bench.store.place)) as connection, connection:
+        connection.execute("UPDATE snapshots SET document = '{}' WHERE kind = 'procedure'")
+    line.bay.finder.text_edited.emit("W28")
+    line.settle()
+    assert line.listed() == [8, 7, 6, 5]
+    assert "does not understand" in line.bay.words.happened
 
 
 def test_a_dot_of_the_trend_chooses_its_take(line: Open) -> None:
