@@ -2,9 +2,12 @@
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QWidget
+
+from app.desktop.fonts import font
 
 _TOLD = "dustcap hearing told"
+_WIDTH = 340  # px
 _HEAD = "This plays above 85 dB at your ear."
 _TEXT = (
     "Predicted at 0.5 m from the unit. Leave the room or wear hearing protection, and follow the "
@@ -35,6 +38,10 @@ def when_heard(parent: QWidget, *, is_loud: bool, then: Callable[[], None]) -> Q
         return None
     box = QMessageBox(QMessageBox.Icon.NoIcon, "Dustcap", _HEAD, parent=parent)
     box.setInformativeText(_TEXT)
+    head = box.findChild(QLabel, "qt_msgbox_label")
+    if head is not None:
+        head.setFont(font(14, bold=True))
+        head.setMinimumWidth(_WIDTH)
     play = box.addButton("Play", QMessageBox.ButtonRole.AcceptRole)
     wait = box.addButton("Not yet", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(play)

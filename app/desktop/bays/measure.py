@@ -107,6 +107,7 @@ class MeasureBay(Bay):
         self.plots.cursor_moved.connect(self.over_level.go_to)
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
+        self.set_up.given_up.connect(self._give_up)
         self.set_up.done.connect(self._focus_plots)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.say)
@@ -117,6 +118,11 @@ class MeasureBay(Bay):
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
             changed.connect(self._bench_changed)
         bench.procedure_changed.connect(self._follow_gate)
+
+    @Slot()
+    def _give_up(self) -> None:
+        self.edits.forget_refusal()
+        self.presenting.present_gate()
 
     @Slot()
     def _focus_plots(self) -> None:

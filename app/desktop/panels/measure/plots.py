@@ -48,6 +48,7 @@ _VIEWS: Mapping[View, Mapping[PlotName, int]] = {
     View.OVER_LEVEL: {PlotName.LEVEL: 45},
     View.TIME: {PlotName.LEVEL: 60},
 }
+_LEVELS = frozenset({PlotName.LEVEL, PlotName.LEVEL_IMPEDANCE})
 _BELOW = {View.OVER_LEVEL: 55, View.TIME: 40}  # parts of what stands below the linked plots
 
 
@@ -132,10 +133,11 @@ class Plots(QWidget):
             plot.show_bands(shown)
 
     def set_db_per_decade(self, db: float | None) -> None:
-        """Keep proportions of IEC 60263, or let them go."""
+        """Keep proportions of IEC 60263 where a level is shown, or let them go."""
         self._db_per_decade = db
-        for page in self._view_pages.values():
-            page.stack.set_db_per_decade(db)
+        for (_, name), plot in self._plots.items():
+            if name in _LEVELS:
+                plot.set_db_per_decade(db)
 
     def whole_range(self) -> None:
         """Show the whole frequency range."""
@@ -172,7 +174,7 @@ class Plots(QWidget):
             plot.show_bands(self._bands)
             self._plots[view, name] = plot
         stack = PlotStack(plots, list(parts.values()))
-        stack.set_db_per_decade(self._db_per_decade)
+        self.set_db_per_decade(self._db_per_decade)
         stack.cursor_moved.connect(self._moved)
         below = self._below(view)
         page = ViewPage(stack, below, parts=(sum(parts.values()), _BELOW.get(view, 0)))

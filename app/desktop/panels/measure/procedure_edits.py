@@ -74,6 +74,14 @@ class ProcedureEdits(QObject):
         self.predict()
 
     @Slot()
+    def forget_refusal(self) -> None:
+        """Show what stands in the procedure in place of what was typed and refused."""
+        self._refused = None
+        for key in ("gate_ms", "distance_m"):
+            self._set_up.gate.accept(key)
+        self.present()
+
+    @Slot()
     def predict(self) -> None:
         """Ask what playing it would do."""
         bench = self._bench

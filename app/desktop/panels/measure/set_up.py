@@ -18,10 +18,12 @@ _FOLDS = 4  # nothing, what levels stand on, the gate's explanation, its height
 class SetUp(PanelColumn):
     """What goes in; where the window is low, explanations fold before anything scrolls.
 
-    ``done`` tells that a field was filled in with Enter, so that single keys may act again.
+    ``done`` tells that a field was filled in with Enter, so that single keys may act again;
+    ``given_up`` that what was typed into it shall not count.
     """
 
     done = Signal()
+    given_up = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(spacing=_GAP, parent=parent)
@@ -34,12 +36,16 @@ class SetUp(PanelColumn):
         self.lines.addStretch(1)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Hand the keyboard back after Enter, unless what was typed was refused."""
+        """Hand the keyboard back after Enter, unless what was typed was refused, and after Esc."""
+        focused = QApplication.focusWidget()
+        field = focused.parent() if focused is not None else None
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            focused = QApplication.focusWidget()
-            field = focused.parent() if focused is not None else None
             if not (isinstance(field, Field) and field.is_refused):
                 self.done.emit()
+        elif event.key() == Qt.Key.Key_Escape and isinstance(field, Field):
+            field.box.setModified(False)  # what stands in the procedure may come back
+            self.given_up.emit()
+            self.done.emit()
         else:
             super().keyPressEvent(event)
 

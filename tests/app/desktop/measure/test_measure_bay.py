@@ -134,6 +134,26 @@ def test_a_refused_value_stays_beside_its_field_and_changes_nothing(desk: Desk) 
     assert not field(desk, "level").is_refused
 
 
+def test_esc_brings_back_what_stood_in_a_field(desk: Desk) -> None:
+    before = desk.bench.procedure
+    for name in ("level", "span"):
+        box = field(desk, name).box
+        desk.come_to_front()
+        box.setFocus()
+        text = box.text()
+        QTest.keyClicks(box, "9")
+        QTest.keyClick(box, Qt.Key.Key_Escape)
+        desk.settle()
+        assert box.text() == text
+        assert not box.hasFocus()
+    desk.type_into(desk.bay.set_up.gate.gate, "0.1")
+    QTest.keyClick(desk.bay.set_up.gate.gate.box, Qt.Key.Key_Escape)
+    desk.settle()
+    assert desk.bay.set_up.gate.gate.text() == ""
+    assert not desk.bay.set_up.gate.gate.is_refused
+    assert desk.bench.procedure is before
+
+
 def test_what_the_chain_must_not_play_is_refused_beside_its_field(desk: Desk) -> None:
     desk.type_into(field(desk, "level"), "50")
     assert "too high for this chain" in field(desk, "level").refusal
@@ -322,6 +342,26 @@ def test_v_goes_through_the_views_and_the_cursor_stays(seen: Desk) -> None:
         views.append(seen.bay.plots.view)
         assert seen.bay.plots.stack.cursor_hz == 1000.0
     assert views == [View.TOGETHER, View.DISTORTION, View.OVER_LEVEL, View.TIME, View.APART]
+
+
+def test_iec_proportions_are_a_level_s_alone(seen: Desk) -> None:
+    level, distortion = (
+        seen.bay.plots.plot(name) for name in (PlotName.LEVEL, PlotName.DISTORTION)
+    )
+    assert level is not None
+    assert distortion is not None
+    kept = []
+    for _ in range(3):
+        seen.do("proportions")
+        kept.append((level.scene.db_per_decade, distortion.scene.db_per_decade))
+    # IEC 60263:2020: a decade as long as 50 dB, or as 25 dB.
+    assert kept == [(50.0, None), (25.0, None), (None, None)]
+    seen.do("proportions")
+    frame = level.canvas.frame()
+    decade_px = frame.width / frame.x.length
+    assert decade_px == pytest.approx(50.0 * frame.height / frame.y.length)
+    seen.do("proportions")
+    seen.do("proportions")
 
 
 def test_distortion_is_shown_over_the_drive_once_there_are_two(desk: Desk) -> None:
