@@ -14,6 +14,7 @@ from app.desktop.plots.stroke import stroke
 from app.desktop.plots.trace import Trace, trace
 from dsp.arrays import Floats
 
+_FLOOR_ALPHA = 0.06
 Valid = tuple[float, float] | None
 
 
@@ -47,6 +48,13 @@ def paint_band(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens)
         return
     colour = tinted(colour_of(curve.line, tokens), tokens.band_alpha)
     fill_between(painter, frame, x=curve.x, sides=curve.band, colour=colour, right=curve.right)
+
+
+def paint_floor(painter: QPainter, frame: Frame, curve: Drawn, *, tokens: Tokens) -> None:
+    """Shade what lies below a floor of noise, where nothing can be read."""
+    foot = np.full(curve.y.shape, frame.y.low)
+    colour = tinted(tokens.ink, _FLOOR_ALPHA)
+    fill_between(painter, frame, x=curve.x, sides=(foot, curve.y), colour=colour)
 
 
 def _part(frame: Frame, curve: Drawn, *, part: tuple[float, float]) -> Trace:

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.desktop.palette import Tokens
 from app.desktop.plots.area import outline
-from app.desktop.plots.curves import paint_band, paint_curve
+from app.desktop.plots.curves import paint_band, paint_curve, paint_floor
 from app.desktop.plots.drawn import Drawn
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.frequency_scene import FrequencyScene
@@ -76,6 +76,9 @@ def _paint_curves(
 ) -> None:
     valid = _valid(scene)
     in_order = sorted(scene.curves, key=_rank)
+    for curve in in_order:
+        if curve.line.role is LineRole.FLOOR and not curve.right:
+            paint_floor(painter, frame, curve, tokens=tokens)
     if scene.shows_bands and not scene.live:
         for curve in in_order:
             paint_band(painter, frame, curve, tokens=tokens)
