@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
@@ -48,6 +48,9 @@ class RecordPanel(QWidget):
         self.compared_numbers = FactsTable("Numbers, new less old")
         self.compared_curves = FactsTable("Curves, new less old", words=True)
         self._compared_note = Sentences()
+        for prose in (self.warnings, self._compared_note):
+            # Where it scrolls, what they wish for at their narrowest counts for nothing.
+            prose.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._again_head = SectionHead("Derived again")
         self.again = Sentences()
         self._masks_head = SectionHead("Masks")
