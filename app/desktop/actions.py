@@ -135,6 +135,8 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(id="mark_good", text="Found good", keys=("G",), menu="Edit", bays=("limits",)),
+    ActionSpec(id="mark_bad", text="Found bad", keys=("B",), menu="Edit", bays=("limits",)),
     ActionSpec(id="new_mask", text="New mask…", keys=("N",), menu="Edit", bays=("limits",)),
     ActionSpec(
         id="remove_mask",

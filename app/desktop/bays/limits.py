@@ -12,6 +12,7 @@ from app.desktop.bays.bay import Bay
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.inspect_unit import InspectUnit
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
 from app.desktop.panels.limits.mask_edits import MaskEdits
 from app.desktop.panels.limits.presenting import Presenting
@@ -21,6 +22,7 @@ from app.desktop.panels.limits.save_draft import SaveDraft
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.words import Says
+from app.measure.trial import Trial
 
 _PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
 
@@ -54,6 +56,9 @@ class LimitsBay(Bay):
             left=self.column,
             says=self.says,
             presenting=self.presenting,
+        )
+        self.inspecting = InspectUnit(
+            bench, panel=self.side.inspection, presenting=self.presenting, says=self.says
         )
         self.saving = SaveDraft(bench, panel=self.column.revisions, says=self.says, parent=self)
         self._is_stale, self._proportion = True, 0
@@ -101,6 +106,8 @@ class LimitsBay(Bay):
             ("offset_mask", self.edits.begin_offset),
             ("propose_mask", self.proposals.begin),
             ("table", self._turn_table),
+            ("mark_good", self.inspecting.good),
+            ("mark_bad", self.inspecting.bad),
             ("save", self._save),
             ("proportions", self._turn_proportions),
             ("whole_range", self.units.plot.show_whole),
@@ -139,11 +146,11 @@ class LimitsBay(Bay):
         self.presenting.present_limits()
         self.keeper.judge(self.draft.masks, name=self.draft.name)
 
-    @Slot()
-    def _take_units(self) -> None:
+    @Slot(object)
+    def _take_units(self, before: Trial | None) -> None:
         behind = self.keeper.behind
-        self.presenting.shown.drawn = []
         if behind is not None:
+            self.presenting.shown.keep_drawn(before, behind.trial)
             lots = behind.trial.lots if self.keeper.lot is None else None
             if lots is not None:
                 self.side.set_lots(lots, lot=None)

@@ -14,6 +14,7 @@ from app.desktop.panels.limits.show_units import ShowUnits
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.presenters.limits_figures import mask_title, unit_of
+from app.desktop.presenters.limits_inspection import Inspected, inspected
 from app.desktop.presenters.limits_masks import mask_rows
 from app.desktop.presenters.limits_note import point_note
 from app.desktop.presenters.limits_plot import limit_lines
@@ -56,6 +57,12 @@ class Presenting(QObject):
     def on_bench(self) -> Revision | None:
         """Which revision the procedure on the bench is; None: a draft, or not known yet."""
         return None if self._keeper.seen is None else self._keeper.seen.on_bench
+
+    @property
+    def inspected(self) -> Inspected | None:
+        """The unit drawn last, as what a mark would be of."""
+        behind = self._keeper.behind
+        return inspected(behind.trial if behind is not None else None, drawn=self.shown.drawn)
 
     @property
     def now_name(self) -> str:
@@ -136,6 +143,7 @@ class Presenting(QObject):
                 draft_name=self._draft_name(),
             ),
             drawn=self.shown.drawn,
+            inspected=self.inspected,
         )
 
     def _draft_name(self) -> str:

@@ -10,7 +10,9 @@ from app.desktop.controls.choice import Choice
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.panels.limits.flips import FlipsPanel
 from app.desktop.panels.limits.found_table import FoundTable
+from app.desktop.panels.limits.inspection import InspectionPanel
 from app.desktop.panels.limits.yields import Yields
+from app.desktop.presenters.limits_inspection import Inspected
 from app.desktop.presenters.limits_trial import TrialState
 
 _GAP = 8
@@ -24,6 +26,7 @@ class RightColumn(QWidget):
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.yields, self.found, self.flips = Yields(), FoundTable(), FlipsPanel()
+        self.inspection = InspectionPanel(actions)
         self.lots = Choice("Lot", [("", "all lots")])
         self.lots.chosen.connect(lambda key: self.lot_chosen.emit(key or None))
         foot = QHBoxLayout()
@@ -37,10 +40,14 @@ class RightColumn(QWidget):
         lines.addWidget(self.yields)
         lines.addWidget(self.found)
         lines.addWidget(self.flips, 1)
+        lines.addWidget(self.inspection)
         lines.addLayout(foot)
 
-    def set_state(self, state: TrialState, *, drawn: Sequence[int]) -> None:
+    def set_state(
+        self, state: TrialState, *, drawn: Sequence[int], inspected: Inspected | None
+    ) -> None:
         """Show another trial."""
+        self.inspection.set_state(inspected)
         self.yields.set_state(state)
         self.found.set_state(state)
         self.flips.set_rows(state.flips, fact=state.flips_fact)

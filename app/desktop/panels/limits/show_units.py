@@ -16,6 +16,7 @@ from app.desktop.presenters.limits_plot import (
 from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.presenters.limits_values import values_state
 from app.measure.rejudge import MaskTrial
+from app.measure.trial import Trial
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
 
@@ -43,6 +44,15 @@ class ShowUnits:
         else:
             self.drawn = [*self.drawn, unit][-MOST_DRAWN:]
         self.present()
+
+    def keep_drawn(self, before: Trial | None, now: Trial) -> None:
+        """Find the drawn units again among units that were read anew."""
+        if before is None:
+            self.drawn = []
+            return
+        places = {unit.serial: place for place, unit in enumerate(now.units)}
+        serials = [before.units[unit].serial for unit in self.drawn]
+        self.drawn = [places[serial] for serial in serials if serial in places]
 
     def present(self) -> None:
         """Show what there is."""

@@ -69,7 +69,7 @@ class Seen:
 class TrialKeeper(QObject):
     """Asks the worker; ``read`` comes with the units, ``judged`` with every answer to a draft."""
 
-    read = Signal()
+    read = Signal(object)  # the Trial before, or None
     judged = Signal()
     refused = Signal(str)
 
@@ -130,8 +130,9 @@ class TrialKeeper(QObject):
 
     def _keep(self, behind: Behind) -> None:
         self.is_reading = False
+        before = self.behind
         self.behind, self.seen = behind, None
-        self.read.emit()
+        self.read.emit(None if before is None else before.trial)
 
     def _see(self, seen: Seen, *, behind: Behind) -> None:
         self._is_judging = False
