@@ -6,10 +6,12 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from app.measure.drive_level import stated_v_rms
+from app.measure.live_bands import BandReader
 from app.measure.live_plan import LiveWindow, live_plan
 from app.procedure.schema import Procedure
 from dsp import Floats
 from dsp.excitation.excitation import Excitation
+from dsp.excitation.segment import BroadbandSegment
 from hardware.card import Samples
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -28,7 +30,7 @@ class LiveReading:
     Attributes
     ----------
     hz : float
-        Frequency that sounded.
+        Frequency that sounded, or the middle of a band; of one frequency the last reading holds.
     level_db : float or None
         dB re 20 µPa, referred to the procedure's voltage and distance as in the take; None
         without a microphone, or where noise hides it.
@@ -56,8 +58,9 @@ class _Sums:
 class LiveReader:
     """Reads a take as it comes in.
 
-    Powers in short windows are compared, without phase: that bears a late start of the card, and
-    costs next to nothing. The microphone's own response is taken out where the chain has it.
+    Powers are compared, without phase: in short windows where one frequency sounds, otherwise in
+    third octaves. That bears a late start of the card, and costs next to nothing. The microphone's
+    own response is taken out where the chain has it.
 
     Parameters
     ----------
@@ -80,6 +83,12 @@ class LiveReader:
         self._late = _late_by_distance(self._names, procedure, excitation.sample_rate_hz)
         self._waiting = list(live_plan(excitation))
         self._open: list[_Sums] = []
+        self._bands = [
+            BandReader(excitation, segment, channels=len(wired))
+            for segment in excitation.segments
+            if isinstance(segment, BroadbandSegment)
+        ]
+        self._quiet: list[Floats] = []
         self._heard = 0
         self._latency: int | None = None
         self._refer = _Reference(chain, procedure=procedure)
@@ -92,17 +101,29 @@ class LiveReader:
         fresh : (m, channels) array
             Full-scale units, frames that follow each other without a gap.
         """
-        squares = np.square(fresh[:, self._columns].astype(np.float64))
+        samples = fresh[:, self._columns].astype(np.float64)
+        squares = np.square(samples)
         first, self._heard = self._heard, self._heard + squares.shape[0]
-        if not self._waiting and not self._open:
+        if not self._waiting and not self._open and not self._bands:
             return ()
         if first < self._excitation.quiet_stop:
-            self._noise.add(squares[: self._excitation.quiet_stop - first])
+            self._hear_quiet(samples[: self._excitation.quiet_stop - first])
         if self._latency is None:
             self._latency = self._find_mark(squares, first=first)
         if self._latency is None:
             return ()
-        return self._read(squares, first=first - self._latency)
+        at = first - self._latency
+        return (*self._read(squares, first=at), *self._read_bands(samples, first=at))
+
+    def _hear_quiet(self, samples: Floats) -> None:
+        self._noise.add(np.square(samples))
+        if not self._bands:
+            return
+        self._quiet.append(samples)
+        if sum(piece.shape[0] for piece in self._quiet) >= self._excitation.quiet_stop:
+            silence = np.concatenate(self._quiet)
+            for reader in self._bands:
+                reader.hear_quiet(silence)
 
     def _find_mark(self, squares: Floats, *, first: int) -> int | None:
         skip = max(0, self._excitation.quiet_stop - first)
@@ -133,16 +154,39 @@ class LiveReader:
                     done.append(reading)
         return tuple(done)
 
+    def _read_bands(self, samples: Floats, *, first: int) -> tuple[LiveReading, ...]:
+        """Give frames to every segment that sounds at all frequencies at once."""
+        told = [
+            self._refer.reading(
+                self._above(band.heard, noise=band.noise),
+                hz=band.hz,
+                drive_v_rms=math.sqrt(band.drive_v2),
+            )
+            for reader in self._bands
+            if first + samples.shape[0] > reader.start
+            for band in reader.hear(samples, first=first)
+        ]
+        self._bands = [reader for reader in self._bands if not reader.is_done]
+        return tuple(told)
+
     def _reading(self, sums: _Sums) -> LiveReading | None:
         if not sums.weight.min() > 0:
             return None
         powers = sums.squares / sums.weight
-        rms: dict[str, float] = {
-            name: math.sqrt(power - noise)
-            for name, power, noise in zip(self._names, powers, self._noise.mean_square, strict=True)
-            if power > _MOSTLY_NOISE * noise and power > 0
+        window = sums.window
+        return self._refer.reading(
+            self._above(powers, noise=self._noise.mean_square),
+            hz=window.hz,
+            drive_v_rms=window.peak_v / math.sqrt(2),
+        )
+
+    def _above(self, powers: Floats, *, noise: Floats) -> dict[str, float]:
+        """Return the rms of every channel that stands above its noise, by name."""
+        return {
+            name: math.sqrt(power - quiet)
+            for name, power, quiet in zip(self._names, powers, noise, strict=True)
+            if power > _MOSTLY_NOISE * quiet and power > 0
         }
-        return self._refer.reading(rms, window=sums.window)
 
 
 _DIRECT = ("pressure", "sense", "terminal", "loopback")  # the most direct one last
@@ -179,16 +223,16 @@ class _Reference:
         self._stated_v = stated_v_rms(procedure, chain=snapshot.chain)
         self._nearer = geometry.distance_m / geometry.reference_distance_m
 
-    def reading(self, rms: dict[str, float], *, window: LiveWindow) -> LiveReading:
+    def reading(self, rms: dict[str, float], *, hz: float, drive_v_rms: float) -> LiveReading:
         current = self._current(rms)
-        source = self._source(rms, window=window)
+        source = self._source(rms, drive_v_rms=drive_v_rms)
         terminal = self._terminal(rms)
         ohm = self._chain.input.sense.resistor_ohm if self._chain.input.sense else 0.0
         # Magnitudes alone: the resistor is small, and its drop nearly in phase.
         volts = terminal or (source - ohm * current if current else source)
         return LiveReading(
-            hz=window.hz,
-            level_db=self._level(rms, volts=volts, hz=window.hz),
+            hz=hz,
+            level_db=self._level(rms, volts=volts, hz=hz),
             impedance_ohm=volts / current if current else None,
         )
 
@@ -204,12 +248,12 @@ class _Reference:
             return None
         return rms["terminal"] * wire.full_scale_v / wire.gain
 
-    def _source(self, rms: dict[str, float], *, window: LiveWindow) -> float:
+    def _source(self, rms: dict[str, float], *, drive_v_rms: float) -> float:
         loop = self._chain.input.loopback
         if loop is not None and "loopback" in rms:
             gain = abs(self._chain.output.drive.amplifier_gain)
             return rms["loopback"] * loop.full_scale_v * gain
-        return window.peak_v / math.sqrt(2)
+        return drive_v_rms
 
     def _level(self, rms: dict[str, float], *, volts: float, hz: float) -> float | None:
         mic = self._chain.input.pressure

@@ -47,7 +47,8 @@ class LiveWindow:
 def live_plan(excitation: Excitation) -> tuple[LiveWindow, ...]:
     """Lay the windows out, in the order in which they begin.
 
-    Noise, multitones and files sound at every frequency at once: they have none.
+    Noise, multitones and files have none: they sound at every frequency at once, and are read in
+    bands.
     """
     windows = [
         window

@@ -78,6 +78,27 @@ def test_long_tones_are_read_again_and_again() -> None:
     assert [one.hz for one in live] == [100.0] * 3 + [1000.0] * 3
 
 
+@pytest.mark.parametrize("kind", ["noise", "multitone"])
+def test_noise_and_multitones_are_read_in_third_octaves(kind: str) -> None:
+    loaded = procedure(
+        excitation={"kind": kind, "duration_s": 3.0, "level_v_rms": 2.0, "start_hz": 50.0}, masks={}
+    )
+    live, finished = measured(loaded, chain())
+    last = {one.hz: one for one in live}
+    assert len(last) > 20
+    assert len(live) > 2 * len(last)  # told again and again
+    level, ohms = finished.take.curves["level"], finished.take.curves["impedance"]
+    for hz, one in last.items():
+        if not 300 < hz < 3000:  # where both curves are smooth over a third of an octave
+            continue
+        assert one.level_db is not None
+        assert one.impedance_ohm is not None
+        kept = float(np.interp(hz, level.frequency_hz, level.value))
+        assert one.level_db == pytest.approx(kept, abs=1.0)
+        kept = float(np.interp(hz, ohms.frequency_hz, ohms.value))
+        assert one.impedance_ohm == pytest.approx(kept, rel=0.03)
+
+
 def test_what_is_not_wired_is_not_read() -> None:
     deaf, _ = measured(procedure(masks={}), without(chain(), "pressure"))
     assert deaf
