@@ -19,6 +19,7 @@ from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.ticks import round_step, value_ticks
 from app.desktop.plots.write import Anchor, width_of, write
+from app.desktop.presenters.figures import minus
 from dsp.arrays import Floats, Ints
 
 _COLUMN, _WIDE_COLUMN, _FEW = 6.0, 9.0, 60  # px from dot to dot; wide with fewer units
@@ -28,6 +29,8 @@ _PX_A_WORD = 70.0
 _HEAD_ROOM = 30.0  # px over the piles, for the words
 _RING = 5.0
 _LEAST_SIDE = 0.2  # of what the margins span: room for its words
+_MANY, _BULK, _FAR = 20, (5, 95), 1.0  # units; %; spans of the bulk: beyond, a unit is far off
+_WORTH = 0.5  # of the whole span: where leaving those out saves less, they stay where they are
 _NOTHING = 1e-9  # of any unit: margins that differ by less don't differ
 
 
@@ -71,7 +74,7 @@ class DotScene:
 
     def places(self, frame: Frame) -> tuple[Floats, Floats, float]:
         """Return px of each dot's middle, (n,) each, and how far apart they lie; NaN: no dot."""
-        x = frame.px(self.margins)
+        x = frame.px(np.clip(self.margins, frame.x.low, frame.x.high))
         # Columns are counted from zero, so that none holds units of both kinds; nor does rounding
         # carry a unit that fails by a hair to the other side.
         width = self.column
@@ -84,11 +87,16 @@ class DotScene:
         across = frame.px_of(0.0) + (column + 0.5) * width
         return across, frame.bottom - (level + 0.5) * pitch, pitch
 
+    def far_off(self, frame: Frame) -> tuple[Floats, Floats]:
+        """Return the margins left and right of the axis; they pile up at its ends."""
+        margins = self.margins
+        return margins[margins < frame.x.low], margins[margins > frame.x.high]
+
     def _x_span(self) -> Span:
         known = self.margins[np.isfinite(self.margins)]
         if not known.size:
             return Span(low=-1.0, high=1.0)
-        low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
+        low, high = _without_far_off(known)
         length = high - low if high - low > _NOTHING else 1.0
         step = round_step(length, most=8)
         # Both sides of zero are seen and named, however one-sided the units are.
@@ -129,6 +137,7 @@ class DotCanvas(Canvas):
         painter.setPen(ink_pen(tokens.ink, width=2))
         painter.drawLine(QLineF(zero, frame.top, zero, frame.bottom))
         self._write_sides(painter, frame, zero=zero, tokens=tokens)
+        self._write_far_off(painter, frame, tokens=tokens)
 
     def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint the units that stand out."""
@@ -184,6 +193,18 @@ class DotCanvas(Canvas):
         self._at = index
         self.dot_pressed.emit(self.scene.keys[index])
 
+    def _write_far_off(self, painter: QPainter, frame: Frame, *, tokens: Tokens) -> None:
+        """Say at an end of the axis how many units pile up there, and how far off they are."""
+        below, above = self.scene.far_off(frame)
+        y = frame.top + 34
+        for beyond, most, x, anchor in (
+            (below, np.min, frame.left + 6, Anchor.LEFT),
+            (above, np.max, frame.right_edge - 6, Anchor.RIGHT),
+        ):
+            if beyond.size:
+                words = minus(f"{beyond.size} further off, to {most(beyond):+.3g}")
+                write(painter, QPointF(x, y), words, colour=tokens.ink2, px=12, anchor=anchor)
+
     def _write_sides(self, painter: QPainter, frame: Frame, *, zero: float, tokens: Tokens) -> None:
         y = frame.top + 14
         for words, dx, anchor in (
@@ -191,6 +212,20 @@ class DotCanvas(Canvas):
             ("conforms", 10, Anchor.LEFT),
         ):
             write(painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor)
+
+
+def _without_far_off(known: Floats) -> tuple[float, float]:
+    """Return what the axis must hold: zero and all margins, but for few that are far off."""
+    low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
+    if known.size < _MANY:
+        return low, high
+    first, last = (float(one) for one in np.percentile(known, _BULK))
+    bulk = max(last, 0.0) - min(first, 0.0)
+    near_low = max(low, min(first, 0.0) - _FAR * bulk)
+    near_high = min(high, max(last, 0.0) + _FAR * bulk)
+    if near_high - near_low > _WORTH * (high - low):
+        return low, high
+    return near_low, near_high
 
 
 def _levels(column: Floats) -> tuple[Floats, int]:

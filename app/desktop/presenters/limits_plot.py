@@ -120,14 +120,17 @@ def unit_notes(
         return ()
     names, scale = short_serials(trial), scale_of(result.mask)
     notes = []
-    for unit in chosen:
+    for place, unit in enumerate(chosen):
         hz, value = float(result.nearest_hz[unit]), held.of_unit(unit)
         if value is None or not np.isfinite(hz):
             continue
         at = float(np.interp(np.log(hz), np.log(held.frequency_hz), value))
         if np.isfinite(at):
             drawn = float(scale.drawn(np.array(at)))
-            notes.append(PlotNote(hz=hz, value=drawn, words=names[unit], bold=True))
+            # Units of one fault are nearest at one place: every other name stands below.
+            below = place % 2 == 1
+            words = names[unit]
+            notes.append(PlotNote(hz=hz, value=drawn, words=words, bold=True, below=below))
     return tuple(notes)
 
 

@@ -75,3 +75,23 @@ def test_arrows_go_from_the_worst_margin_up(plot: DotPlot) -> None:
     for _ in range(3):
         hand.key(plot.canvas, Qt.Key.Key_Right)
     assert told == ["0188", "0342", "0417"]
+
+
+def test_few_units_that_are_far_off_do_not_squeeze_the_rest() -> None:
+    near = np.linspace(0.1, 0.3, 40)
+    made = scene([*near, -4.0, -3.0])
+    frame = made.frame(QSizeF(700, 200))
+    assert frame.x.low > -1.0
+    below, above = made.far_off(frame)
+    assert sorted(below) == [-4.0, -3.0]
+    assert above.size == 0
+    x, _, _ = made.places(frame)
+    # They stand at the end of the axis, still on the side of what does not conform.
+    assert np.all(np.abs(x[-2:] - frame.left) < 10)
+    assert np.ptp(x[:-2]) > 100
+
+
+def test_units_that_are_a_little_off_stay_where_they_are() -> None:
+    made = scene([*np.linspace(0.1, 0.3, 40), -0.4])
+    below, above = made.far_off(made.frame(QSizeF(700, 200)))
+    assert below.size == above.size == 0
