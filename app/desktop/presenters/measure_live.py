@@ -8,7 +8,7 @@ import numpy as np
 
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.presenters.figures import hz_text
-from app.desktop.presenters.measure_plots import PlotName
+from app.desktop.presenters.measure_scene import PlotName
 from app.measure.live import LiveReading
 from dsp import Floats
 

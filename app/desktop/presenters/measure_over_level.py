@@ -6,7 +6,7 @@ import numpy as np
 
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.presenters.figures import hz_text
-from app.desktop.presenters.measure_plots import PlotState
+from app.desktop.presenters.measure_scene import PlotState
 from app.measure.over_level import Driven, OverLevel
 from dsp import Floats
 

@@ -1,14 +1,10 @@
 """The plots of the Measure bay: which curves and masks stand in which, in every view."""
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from enum import Enum
-
-import numpy as np
+from collections.abc import Iterable, Sequence
 
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.plots.note import PlotNote
 from app.desktop.presenters.measure_lines import (
     Shown,
     difference_line,
@@ -19,7 +15,14 @@ from app.desktop.presenters.measure_lines import (
     side_line,
 )
 from app.desktop.presenters.measure_masks import plot_masks, relative_masks
-from app.procedure.schema import Mask
+from app.desktop.presenters.measure_names import quantity_name
+from app.desktop.presenters.measure_scene import PlotState, Scene
+from app.desktop.presenters.measure_spans import (
+    difference_span,
+    distortion_span,
+    level_span,
+    ohm_span,
+)
 from dsp import Curve, ValidRange
 from dsp.distortion.in_decibels import in_decibels
 
@@ -27,121 +30,16 @@ _HARMONICS_SHOWN = ("h2", "h3")
 _HARMONICS_ALL = ("h2", "h3", "h4", "h5")
 _ROLES = {"h2": LineRole.H2, "h3": LineRole.H3, "h4": LineRole.H4, "h5": LineRole.H5}
 _DISTORTION = ("thd", "high_order", *(f"h{order}" for order in range(2, 21)))
-_LEVEL_SPAN_DB = 50.0
-_DISTORTION_SPAN_DB = 65.0
-_OHM_STEPS = (5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
-_WORDS_AT_MOST = 5
+_SEVERAL = 2
 _NO_MICROPHONE = "Nothing here: this take has no microphone."
 _NO_CURRENT = "Nothing here: this take has no current."
 _NO_DISTORTION = "Nothing here: distortion needs a microphone and one tone at a time."
-_HALF_SPANS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
-
-
-class View(Enum):
-    """What the middle column shows; V goes on to the next."""
-
-    APART = "level and impedance apart"
-    TOGETHER = "level and impedance on two axes"
-    DISTORTION = "harmonics one by one"
-    OVER_LEVEL = "distortion over the drive"
-    TIME = "time and gate"
-
-
-class PlotName(Enum):
-    """The plots that there are; each view shows some of them."""
-
-    LEVEL = "Level"
-    IMPEDANCE = "Impedance"
-    DISTORTION = "Distortion"
-    LEVEL_IMPEDANCE = "Level and impedance"
-    PHASE = "Phase"
-    HARMONICS = "Harmonics"
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class PlotState:
-    """One plot.
-
-    Attributes
-    ----------
-    unit : str
-        What its head says after the title.
-    lines, masks : tuples
-        In drawing order, the chosen take first.
-    valid : ValidRange or None
-        Where what it is about may be believed.
-    y, right : (low, high) or None
-        Spans of the axes; None: as the lines need.
-    hint : str
-        What will appear; empty where something stands.
-    is_stale : bool
-        Whether it stands on a stale link.
-    planned_from_hz : float or None
-        Where the present gate will let the level begin, before there is any.
-    is_difference : bool
-        Whether there is nothing to be read at a right axis.
-    """
-
-    unit: str
-    lines: tuple[PlotLine, ...] = ()
-    masks: tuple[PlotMask, ...] = ()
-    valid: ValidRange | None = None
-    y: tuple[float, float] | None = None
-    hint: str = ""
-    is_stale: bool = False
-    planned_from_hz: float | None = None
-    is_difference: bool = False
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Scene:
-    """All that the plots are drawn from.
-
-    Attributes
-    ----------
-    shown : tuple of Shown
-        The chosen take first, then what lies over it; empty before there is any.
-    reference : Shown or None
-        What relative masks count from.
-    masks : mapping of str to Mask
-        Of the procedure that the chosen take was judged by; of the one on the bench without one.
-    level_unit : str
-        What the level is stated for.
-    stale : frozenset of str
-        Figures that stand on a stale link.
-    difference : bool
-        Whether differences are shown instead of the curves.
-    planned_from_hz : float or None
-        Where the gate on the bench will let the level begin; None where it is open.
-    is_playing : bool
-        Whether a take is being made: curves grow, and distortion waits for its end.
-    """
-
-    shown: tuple[Shown, ...]
-    masks: Mapping[str, Mask]
-    level_unit: str
-    reference: Shown | None = None
-    stale: frozenset[str] = field(default_factory=frozenset)
-    difference: bool = False
-    planned_from_hz: float | None = None
-    is_playing: bool = False
-
-    @property
-    def chosen(self) -> Shown | None:
-        """The take that is shown."""
-        return self.shown[0] if self.shown else None
-
-    @property
-    def others(self) -> tuple[Shown, ...]:
-        """What the chosen take is compared with."""
-        reference = () if self.reference is None else (self.reference,)
-        return self.shown[1:] or reference
 
 
 def level_plot(scene: Scene) -> PlotState:
     """Present level and phase."""
     if scene.difference:
-        return _differences(scene, quantities=("level",), unit="dB", span=10.0)
+        return _differences(scene, quantities=("level",), unit="dB", least=1.0)
     lines = [*_mains(scene, "level")]
     if (phase := _chosen(scene, "level_phase")) is not None and scene.chosen:
         lines.insert(1, phase_line(scene.chosen, phase))
@@ -153,7 +51,7 @@ def level_plot(scene: Scene) -> PlotState:
         lines=tuple(lines),
         masks=masks,
         valid=_valid(scene, "level"),
-        y=_level_span(scene, masks=masks),
+        y=level_span(lines, masks=masks),
         hint=_hint(scene, lines, soon="Level and phase appear here.", none=_NO_MICROPHONE),
         is_stale="level" in scene.stale,
         planned_from_hz=scene.planned_from_hz,
@@ -163,7 +61,7 @@ def level_plot(scene: Scene) -> PlotState:
 def impedance_plot(scene: Scene) -> PlotState:
     """Present impedance and its phase."""
     if scene.difference:
-        return _differences(scene, quantities=("impedance",), unit="Ω", span=2.0)
+        return _differences(scene, quantities=("impedance",), unit="Ω", least=0.2)
     lines = [*_mains(scene, "impedance")]
     if (phase := _chosen(scene, "impedance_phase")) is not None and scene.chosen:
         lines.insert(1, phase_line(scene.chosen, phase))
@@ -173,7 +71,7 @@ def impedance_plot(scene: Scene) -> PlotState:
         lines=tuple(lines),
         masks=masks,
         valid=_valid(scene, "impedance"),
-        y=_ohm_span(lines, masks=masks),
+        y=ohm_span(lines, masks=masks),
         hint=_hint(scene, lines, soon="Impedance and phase appear here.", none=_NO_CURRENT),
         is_stale="impedance" in scene.stale,
     )
@@ -222,7 +120,7 @@ def phase_plot(scene: Scene) -> PlotState:
     """Present the phase of pressure and impedance on one axis."""
     if scene.difference:
         return _differences(
-            scene, quantities=("level_phase", "impedance_phase"), unit="°", span=20.0
+            scene, quantities=("level_phase", "impedance_phase"), unit="°", least=2.0
         )
     lines = [
         phase_line(one, curve, right=False, name=name if one.slot == 0 else f"{name} {one.name}")
@@ -242,7 +140,7 @@ def phase_plot(scene: Scene) -> PlotState:
 
 def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
     if scene.difference:
-        return _differences(scene, quantities=("thd",), unit="dB", span=20.0)
+        return _differences(scene, quantities=("thd",), unit="dB", least=2.0)
     lines: list[PlotLine] = []
     for one, curve in _curves(scene, "thd"):
         name = "THD" if one.slot == 0 else one.name
@@ -266,7 +164,8 @@ def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
         lines=tuple(lines),
         masks=masks,
         valid=_valid(scene, "thd"),
-        y=_distortion_span(lines, masks=masks),
+        y=distortion_span(lines, masks=masks),
+        notes=_which(scene, masks),
         hint="Distortion is derived when the excitation has ended."
         if scene.is_playing and not lines
         else _hint(scene, lines, soon="Distortion appears here.", none=_NO_DISTORTION),
@@ -288,7 +187,9 @@ def _orders(chosen: Shown, *, harmonics: tuple[str, ...]) -> list[PlotLine]:
     ]
 
 
-def _differences(scene: Scene, *, quantities: tuple[str, ...], unit: str, span: float) -> PlotState:
+def _differences(
+    scene: Scene, *, quantities: tuple[str, ...], unit: str, least: float
+) -> PlotState:
     chosen = scene.chosen
     lines = [
         line
@@ -297,23 +198,16 @@ def _differences(scene: Scene, *, quantities: tuple[str, ...], unit: str, span: 
         if chosen is not None
         and (line := difference_line(chosen, other, quantity=quantity, unit=unit)) is not None
     ]
-    most = max((_largest(line) for line in lines), default=0.0)
-    half = next((step for step in _HALF_SPANS if step > most), _HALF_SPANS[-1])
+    masks = relative_masks(scene.masks, quantities=quantities)
     hint = "Lay a take over this one (1 to 4), or make one the reference (Ctrl R)."
     return PlotState(
         unit=f"{unit}, difference",
         lines=tuple(lines),
-        masks=relative_masks(scene.masks, quantities=quantities),
-        y=(-max(half, span / 10), max(half, span / 10)),
+        masks=masks,
+        y=difference_span(lines, masks=masks, least=least),
         hint="" if lines else hint,
         is_difference=True,
     )
-
-
-def _largest(line: PlotLine) -> float:
-    low, high = line.valid or (0.0, math.inf)
-    values = np.abs(line.y[(line.x >= low) & (line.x <= high)])
-    return float(np.nanmax(values)) if np.isfinite(values).any() else 0.0
 
 
 def _mains(scene: Scene, quantity: str) -> Iterable[PlotLine]:
@@ -362,6 +256,23 @@ def _masks(scene: Scene, quantities: tuple[str, ...]) -> tuple[PlotMask, ...]:
     )
 
 
+def _which(scene: Scene, masks: Sequence[PlotMask]) -> tuple[PlotNote, ...]:
+    """Name each mask at its upper end, where there are those of several quantities."""
+    quantities = {mask.name: scene.masks[mask.name].quantity for mask in masks}
+    if len(set(quantities.values())) < _SEVERAL:
+        return ()
+    return tuple(
+        PlotNote(
+            hz=float(mask.hz[-1]),
+            value=float(mask.values[-1]),
+            words=quantity_name(quantities[mask.name]),
+            below=mask.sense == "upper",
+        )
+        for mask in masks
+        if not mask.is_single
+    )
+
+
 def _named(scene: Scene, quantities: tuple[str, ...]) -> set[str]:
     return {name for name, mask in scene.masks.items() if mask.quantity in quantities}
 
@@ -375,34 +286,3 @@ def _hint(scene: Scene, lines: Sequence[PlotLine], *, soon: str, none: str) -> s
     if lines or scene.is_playing:
         return ""
     return soon if scene.chosen is None else none
-
-
-def _level_span(scene: Scene, *, masks: Sequence[PlotMask]) -> tuple[float, float]:
-    """Span fifty decibels with the curves and their masks at the top of it."""
-    tops = [float(np.max(mask.values)) for mask in masks]
-    for _, curve in _curves(scene, "level"):
-        held = curve.value[curve.valid.holds(curve.frequency_hz)]
-        if held.size and np.isfinite(held).any():
-            tops.append(float(np.nanmax(held)))
-    top = 10.0 * math.ceil((max(tops, default=95.0) + 3.0) / 10.0)
-    return (top - _LEVEL_SPAN_DB, top)
-
-
-def _distortion_span(
-    lines: Sequence[PlotLine], *, masks: Sequence[PlotMask]
-) -> tuple[float, float]:
-    """Span 65 dB; a ratio of more than one says nothing more."""
-    tops = [float(np.max(mask.values)) for mask in masks]
-    tops += [float(np.nanmax(line.y)) for line in lines if np.isfinite(line.y).any()]
-    top = min(0.0, 10.0 * math.ceil(max(tops, default=-18.0) / 10.0))
-    return (top - _DISTORTION_SPAN_DB, top)
-
-
-def _ohm_span(lines: Sequence[PlotLine], *, masks: Sequence[PlotMask]) -> tuple[float, float]:
-    tops = [float(np.max(mask.values)) for mask in masks]
-    tops += [
-        float(np.nanmax(line.y)) for line in lines if not line.right and np.isfinite(line.y).any()
-    ]
-    top = max(tops, default=38.0) * 1.05
-    step = next((one for one in _OHM_STEPS if top / one <= _WORDS_AT_MOST), _OHM_STEPS[-1])
-    return (0.0, step * math.ceil(top / step))

@@ -13,10 +13,6 @@ from app.desktop.plots.line import PlotLine
 from app.desktop.plots.stack import PlotStack
 from app.desktop.plots.time_plot import TimePlot
 from app.desktop.presenters.measure_plots import (
-    PlotName,
-    PlotState,
-    Scene,
-    View,
     distortion_plot,
     harmonics_plot,
     impedance_plot,
@@ -24,6 +20,7 @@ from app.desktop.presenters.measure_plots import (
     level_plot,
     phase_plot,
 )
+from app.desktop.presenters.measure_scene import PlotName, PlotState, Scene, View
 
 _PRESENT: Mapping[PlotName, Callable[[Scene], PlotState]] = {
     PlotName.LEVEL: level_plot,
@@ -212,6 +209,7 @@ def _show(plot: FrequencyPlot, state: PlotState, *, title: str) -> None:
     plot.set_y(low, high)
     plot.set_lines(state.lines)
     plot.set_masks(state.masks)
+    plot.set_notes(state.notes)
     valid, plan = state.valid, state.planned_from_hz
     if valid is not None:
         plot.set_valid(valid.low_hz, valid.high_hz, valid.low_reason, high_reason=valid.high_reason)

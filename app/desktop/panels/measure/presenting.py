@@ -18,8 +18,8 @@ from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.measure_gate import gate_state
 from app.desktop.presenters.measure_lines import Shown
 from app.desktop.presenters.measure_numbers import no_numbers, numbers_state
-from app.desktop.presenters.measure_plots import Scene
 from app.desktop.presenters.measure_ribbon import ribbon_state
+from app.desktop.presenters.measure_scene import Scene
 from app.desktop.presenters.measure_stale import StaleLink, figures_on, stale_on
 from app.desktop.presenters.measure_stated import level_unit, planned_from_hz
 from app.desktop.presenters.measure_verdict import (

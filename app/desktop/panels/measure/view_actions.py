@@ -11,7 +11,7 @@ from app.desktop.actions import Actions
 from app.desktop.panels.measure.export_shown import FILTERS, export_shown, suffix_of
 from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.measure.presenting import Presenting
-from app.desktop.presenters.measure_plots import View
+from app.desktop.presenters.measure_scene import View
 from app.desktop.presenters.measure_words import words_said
 from app.errors import AppError
 

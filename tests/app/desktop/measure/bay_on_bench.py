@@ -11,8 +11,10 @@ from pytestqt.qtbot import QtBot
 from app.desktop.actions import Actions
 from app.desktop.bays.measure import MeasureBay
 from app.desktop.bench import Bench, Wired
+from app.desktop.controls.field import Field
 from app.desktop.fonts import load_fonts
 from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.measure_scene import PlotName
 from app.desktop.style import dress
 from app.procedure.edit_excitation import with_typed
 from app.procedure.shipped import demo_chain, find_procedure
@@ -108,3 +110,17 @@ def open_desk(qtbot: QtBot, app: QApplication, *, place: Path) -> Desk:
     made = Desk(qtbot=qtbot, window=window, actions=actions, bench=bench, bay=bay, said=said)
     made.settle()
     return made
+
+
+def field(desk: Desk, name: str) -> Field:
+    """Return a field of the excitation card."""
+    editor = desk.bay.set_up.excitation.editor(name)
+    assert isinstance(editor, Field)
+    return editor
+
+
+def names(desk: Desk, plot: PlotName) -> list[str]:
+    """Return the names of a plot's curves."""
+    shown = desk.bay.plots.plot(plot)
+    assert shown is not None
+    return [line.name for line in shown.lines]

@@ -8,7 +8,6 @@ import pytest
 from app.desktop.plots.line import LineRole
 from app.desktop.presenters.measure_lines import Shown
 from app.desktop.presenters.measure_plots import (
-    Scene,
     distortion_plot,
     harmonics_plot,
     impedance_plot,
@@ -16,6 +15,7 @@ from app.desktop.presenters.measure_plots import (
     level_plot,
     phase_plot,
 )
+from app.desktop.presenters.measure_scene import Scene
 from app.procedure.schema import Mask
 from app.procedure.shipped import find_procedure
 from tests.app.desktop.measure import made
@@ -98,6 +98,16 @@ def test_each_mask_is_held_against_its_own_curve() -> None:
     masks = {mask.name: mask.broken_by for mask in distortion_plot(scene(good())).masks}
     assert masks["thd"] == ("THD",)
     assert masks["high_order"] == ("high",)
+
+
+def test_where_masks_share_an_axis_each_says_which_it_is() -> None:
+    notes = {note.words: note.hz for note in distortion_plot(scene(good())).notes}
+    limits = find_procedure("line-check").procedure.masks
+    for words, name in (("THD", "thd"), ("high order", "high_order")):
+        upper = limits[name].upper
+        assert isinstance(upper, tuple)
+        assert notes[words] == upper[-1][0]
+    assert not level_plot(scene(good())).notes
 
 
 def test_phase_lies_within_one_turn_and_jumps_are_no_lines() -> None:

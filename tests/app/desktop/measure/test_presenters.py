@@ -11,8 +11,8 @@ from app.desktop.presenters.measure_gate import gate_state
 from app.desktop.presenters.measure_live import LiveCurves, live_lines, with_readings
 from app.desktop.presenters.measure_names import NUMBERS, QUANTITIES
 from app.desktop.presenters.measure_numbers import no_numbers, numbers_state
-from app.desktop.presenters.measure_plots import PlotName
 from app.desktop.presenters.measure_ribbon import nth_overlay, ribbon_state, when_text
+from app.desktop.presenters.measure_scene import PlotName
 from app.desktop.presenters.measure_selection import Selection, show, toggle
 from app.desktop.presenters.measure_stale import figures_on, stale_on
 from app.desktop.presenters.measure_stated import level_unit, planned_from_hz
