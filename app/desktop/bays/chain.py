@@ -76,7 +76,7 @@ class ChainBay(Bay):
     def left(self) -> None:
         """Forget what was refused and what the last act came to."""
         self._is_entered = False
-        self.edits.forget_refusal()
+        self.edits.forget_refusals()
         self.presenting.notice = None
         self.bench.listen(inputs=1)
 

@@ -1,6 +1,7 @@
 """The chosen link: its values as fields, what follows from them, and how it stands."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -81,7 +82,7 @@ def link_card(
     *,
     today: date,
     draft: Draft | None = None,
-    refused: RefusedKey | None = None,
+    refused: Mapping[Place, RefusedKey] | None = None,
     idle_dbfs: tuple[float, ...] = (),
 ) -> LinkCard:
     """Present one link of a chain.
@@ -96,24 +97,25 @@ def link_card(
         From which ages count.
     draft : Draft or None
         An input that is being wired.
-    refused : RefusedKey or None
-        What was typed last, if it was not taken.
+    refused : mapping of place to RefusedKey
+        What was typed and not taken.
     idle_dbfs : tuple of float
         What each input hears while nothing plays.
     """
     spec = LINKS[link]
     begun = draft is not None and spec.table == f"input.{draft.name}"
     wired = is_wired(chain, link)
+    own = draft if begun else None
+    fields = [
+        _field(chain, key, draft=own, refused=refused or {})
+        for key in (spec.keys if wired or begun else ())
+    ]
     mark, standing = _standing(chain, spec, today=today, wired=wired, begun=begun)
     return LinkCard(
         link=link,
         title=spec.title,
-        fact=_channel(chain, spec, draft=draft if begun else None),
-        fields=tuple(
-            _field(chain, key, draft=draft if begun else None, refused=refused) for key in spec.keys
-        )
-        if wired or begun
-        else (),
+        fact=_channel(chain, spec, draft=own),
+        fields=tuple(fields),
         facts=_facts(chain, link, idle_dbfs=idle_dbfs) if wired else (),
         mark=mark,
         standing=standing,
@@ -123,9 +125,9 @@ def link_card(
 
 
 def _field(
-    chain: Chain, spec: KeySpec, *, draft: Draft | None, refused: RefusedKey | None
+    chain: Chain, spec: KeySpec, *, draft: Draft | None, refused: Mapping[Place, RefusedKey]
 ) -> LinkField:
-    own = refused if refused is not None and refused.place == spec.place else None
+    own = refused.get(spec.place)
     text = text_of(chain, spec, draft=draft)
     return LinkField(
         spec=spec,

@@ -23,13 +23,13 @@ from hardware.chain.schema import Chain, Virtual
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import ValueRefusedError
 from hardware.soundcard.messages import DeviceInfo
-from hardware.toml_edit import node_at
+from hardware.toml_edit import node_at, value_at
 from hardware.toml_lines import Place
 from hardware.typed import typed_value
 
 
 class ChainEdits(QObject):
-    """Edits the bench's chain; a value that is refused is kept beside its key, and nothing else.
+    """Edits the bench's chain; what is refused is kept beside its key, and changes nothing.
 
     ``changed``: draft or refusal did (of the chain itself the bench tells). ``refused``: a sentence
     about something that has no field. ``link_asked``: the link to show.
@@ -43,13 +43,15 @@ class ChainEdits(QObject):
         super().__init__(parent)
         self._bench = bench
         self.draft: Draft | None = None
-        self.refusal: RefusedKey | None = None
+        self.refusals: dict[Place, RefusedKey] = {}
+        self._chain = bench.chain.chain
         self._rig = bench.chain.chain.virtual or Virtual()
         bench.chain_changed.connect(self._hear_chain)
 
     @Slot(object, str)
     def type_value(self, place: Place, text: str) -> None:
         """Take what was typed for a key, or keep it with the reason why not."""
+        self.refusals.pop(place, None)
         if place[-1] == "response":
             self._type_response(place, text)
             return
@@ -139,9 +141,9 @@ class ChainEdits(QObject):
             text="change the rig's pace",
         )
 
-    def forget_refusal(self) -> None:
+    def forget_refusals(self) -> None:
         """Drop what was typed and refused."""
-        self.refusal = None
+        self.refusals.clear()
 
     def _rewire(self, key: str, channel: int) -> None:
         if channel:
@@ -170,7 +172,6 @@ class ChainEdits(QObject):
         self._set_draft(Draft(name=self.draft.name, values=values))
 
     def _set_draft(self, draft: Draft | None) -> None:
-        self.refusal = None
         if draft is None:
             self.draft = None
             self.changed.emit()
@@ -202,7 +203,8 @@ class ChainEdits(QObject):
 
     def _choose_two(self, found: tuple[DeviceInfo, ...]) -> None:
         plays = next((one.name for one in found if one.max_output_channels), None)
-        records = next((one.name for one in found if one.max_input_channels), None)
+        able = [one.name for one in found if one.max_input_channels]
+        records = next((name for name in able if name != plays), plays if plays in able else None)
         if plays is None or records is None:
             self.refused.emit("No two cards are listed: one must play, one record.")
             self.changed.emit()
@@ -220,7 +222,6 @@ class ChainEdits(QObject):
             self.changed.emit()  # the control goes back to what holds
 
     def _put(self, snapshot: ChainSnapshot, *, text: str) -> None:
-        self.refusal = None
         if snapshot == self._bench.chain:
             self.changed.emit()
             return
@@ -230,14 +231,16 @@ class ChainEdits(QObject):
         own = ".".join(map(str, place))
         other = spec_of(tuple(error.key.split("."))) if error.key != own else None
         sentence = f"{other.label}: {error.sentence}" if other is not None else error.sentence
-        self.refusal = RefusedKey(place=place, text=text, sentence=sentence)
+        self.refusals[place] = RefusedKey(place=place, text=text, sentence=sentence)
         self.changed.emit()
 
     @Slot(object)
     def _hear_chain(self, wired: Wired) -> None:
-        chain = wired.snapshot.chain
-        self._rig = chain.virtual or self._rig
-        self.refusal = None
+        before, chain = self._chain, wired.snapshot.chain
+        self._chain, self._rig = chain, chain.virtual or self._rig
+        for place in tuple(self.refusals):  # of what has another value now
+            if value_at(before, place) != value_at(chain, place):
+                del self.refusals[place]
         if self.draft is not None and self.draft.name in chain.input.wired:
             self.draft = None
 

@@ -82,7 +82,7 @@ class Presenting(QObject):
         """Choose a link."""
         if link != self.chosen:
             self.chosen, self._forms, self._known = link, (), None
-            self._edits.forget_refusal()
+            self._edits.forget_refusals()
             self.present()
             self.ask_history()
 
@@ -178,7 +178,7 @@ class Presenting(QObject):
             self.chosen,
             today=_today(),
             draft=self._edits.draft,
-            refused=self._edits.refusal,
+            refused=self._edits.refusals,
             idle_dbfs=self._idle,
         )
 
@@ -205,8 +205,8 @@ class Presenting(QObject):
         )
 
     def _field(self, spec: KeySpec) -> LinkField:
-        refused = self._edits.refusal
-        if refused is not None and refused.place == spec.place:
+        refused = self._edits.refusals.get(spec.place)
+        if refused is not None:
             return LinkField(spec=spec, text=refused.text, refusal=refused.sentence)
         return LinkField(spec=spec, text=text_of(self._bench.chain.chain, spec))
 

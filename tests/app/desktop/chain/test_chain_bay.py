@@ -1,6 +1,7 @@
 """The Chain bay by mouse and keyboard: what is typed, wired, chosen, undone and saved."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -283,3 +284,25 @@ def test_a_value_that_is_typed_in_other_digits_is_shown_as_it_is_kept(
     type_in(qtbot, window, key, "12.500 mV/Pa")
     assert window.bay.link_panel.fields[key].editor.text() == "12.5"
     assert window.chain is before
+
+
+def test_two_refused_texts_both_stay_until_they_are_mended(qtbot: QtBot, window: Window) -> None:
+    first, second = "input.pressure.sensitivity_v_per_pa", "input.pressure.calibrated_on"
+    type_in(qtbot, window, first, "0")
+    type_in(qtbot, window, second, "soon")
+    fields = window.bay.link_panel.fields
+    assert (fields[first].editor.text(), fields[second].editor.text()) == ("0", "soon")
+    assert fields[first].editor.is_refused
+    type_in(qtbot, window, second, "2026-11-26")
+    assert fields[first].editor.is_refused
+    assert not fields[second].editor.is_refused
+    window.bay.show_there("sense")
+    window.bay.show_there("microphone")
+    assert window.bay.link_panel.fields[first].editor.text() == "12.5"
+
+
+def test_two_cards_are_offered_where_there_are_two(window: Window) -> None:
+    other = replace(CARDS[0], name="Bench card B", max_output_channels=0)
+    window.bay.edits.choose_card("two", found=(*CARDS, other))
+    device = window.chain.device
+    assert (device.output_name, device.input_name) == ("Bench card A", "Bench card B")
