@@ -9,6 +9,7 @@ from enum import Enum
 from app.desktop.presenters.figures import (
     NONE,
     interval_text,
+    minus,
     short_unit,
     value_text,
     with_unit,
@@ -18,6 +19,7 @@ from app.desktop.presenters.measure_names import number_as, quantity_name
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
+from app.report.rounding import decimals
 from dsp import Number
 from dsp.conformity.verdict import MaskResult
 
@@ -166,7 +168,8 @@ def _figure(
 
 def _two_digits(value: float) -> str:
     # A margin has no interval of its own in a list: two digits are enough to compare.
-    return value_text(float(f"{value:.2g}"), None)
+    places = max(0, decimals(abs(value), digits=2)) if value else 1
+    return minus(f"{value:.{places}f}")
 
 
 def _number_title(name: str) -> str:

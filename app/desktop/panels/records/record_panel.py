@@ -180,8 +180,9 @@ def _mask_facts(masks: Sequence[MaskLine]) -> list[Fact]:
     for line in masks:
         value, _, unit = line.margin.partition(" ")
         place = f"{unit} at {line.at}" if line.at else unit
-        name = line.mask.replace("_", " ")
-        facts.append(Fact(name=name, value=value, unit=place, mark=line.mark, note=line.reason))
+        facts.append(
+            Fact(name=line.called, value=value, unit=place, mark=line.mark, note=line.reason)
+        )
     return facts
 
 
