@@ -62,7 +62,8 @@ class FrequencyScene:
 
     def prepared(self, lines: tuple[PlotLine, ...]) -> tuple[Drawn, ...]:
         """Bring lines onto the axes."""
-        return tuple(drawn(line, right_unit=self.right_unit) for line in lines)
+        right_unit = "%" if self.is_per_cent else self.right_unit
+        return tuple(drawn(line, right_unit=right_unit) for line in lines)
 
     def fit_axes(self) -> None:
         """Work the spans of the value axes out again, after what they must hold has changed."""

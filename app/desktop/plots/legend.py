@@ -115,7 +115,11 @@ def _spread_value(spread: PlotSpread, at: float | None) -> str:
     if at is None:
         return ""
     value = float(np.interp(np.log(at), np.log(spread.hz), spread.median, np.nan, np.nan))
-    return _fixed(value, 1) if np.isfinite(value) else ""
+    if not np.isfinite(value):
+        return ""
+    if spread.is_per_cent:
+        return with_unit(f"{100 * 10 ** (value / 20):.2g}", "%")
+    return _fixed(value, 1)
 
 
 def _fixed(value: float, places: int, *, signed: bool = False) -> str:

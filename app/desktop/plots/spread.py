@@ -9,7 +9,8 @@ from dsp.arrays import Floats
 class PlotSpread:
     """What stored units have in common, (n,) each, in the plot's unit; NaN where nobody has any.
 
-    ``name`` is what the head says of it, such as ``412 units``.
+    ``name`` is what the head says of it, such as ``412 units``; ``is_per_cent``: the values are dB
+    re 100 %, and told as per cent.
     """
 
     hz: Floats
@@ -19,3 +20,4 @@ class PlotSpread:
     p97: Floats
     high: Floats
     name: str = "units"
+    is_per_cent: bool = False

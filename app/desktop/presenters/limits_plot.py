@@ -82,6 +82,7 @@ def plot_spread(held: Held, *, spread: Spread, trial: Trial, scale: Scale) -> Pl
         median=scale.drawn(spread.median),
         p97=scale.drawn(spread.p97),
         high=scale.drawn(spread.high),
+        is_per_cent=scale.is_per_cent,
         name=f"{count} unit{'s' if count != 1 else ''}"
         + (f" of {trial.size}" if count != trial.size else ""),
     )
@@ -100,13 +101,15 @@ def unit_lines(
                 PlotLine(
                     name=names[unit],
                     x=held.frequency_hz,
-                    y=scale.drawn(value),
+                    y=value,
+                    right=scale.is_per_cent,  # then it is brought onto the scale by the plot
+                    unit="%" if scale.is_per_cent else "",
                     role=LineRole.OVERLAY,
                     take=take,
                     valid=(held.low_hz, held.high_hz),
                     reason=held.low_reason,
                     high_reason=held.high_reason,
-                    decimals=1 if scale.is_per_cent else min(decimals_of(mask.quantity), 2),
+                    decimals=min(decimals_of(mask.quantity), 2),
                 )
             )
     return tuple(drawn)

@@ -24,12 +24,14 @@ def words_empty(procedure: str, *, is_draft: bool, number: int) -> BayWords:
     )
 
 
-def words_no_mask(procedure: str, *, is_draft: bool, number: int) -> BayWords:
+def words_no_mask(procedure: str, *, is_draft: bool, number: int, has_units: bool) -> BayWords:
     """Say that nothing is judged."""
     return BayWords(
         mark=Mark.UNDECIDED if is_draft else Mark.INFO,
         happened=f"{procedure[:1].upper()}{procedure[1:]} has no mask: nothing is judged.",
-        next="press N to make one from the stored units.",
+        next="press N to make one from the stored units."
+        if has_units
+        else "measure a unit; then N makes a mask from it.",
         action="save",
         action_text=f"Save as revision {number}",
         enabled=is_draft,

@@ -73,10 +73,12 @@ class Says(QObject):
         if behind is None or seen is None:
             return words_loading(name)
         trial, number, on_bench = behind.trial, self.next_number, seen.on_bench
+        if not seen.found.draft.masks:
+            return words_no_mask(
+                name, is_draft=on_bench is None, number=number, has_units=bool(trial.size)
+            )
         if not trial.size:
             return words_empty(name, is_draft=on_bench is None, number=number)
-        if not seen.found.draft.masks:
-            return words_no_mask(name, is_draft=on_bench is None, number=number)
         now_name = self._presenting.now_name
         if on_bench is not None and on_bench == behind.force.base:
             return words_of_revision(now_name, trial=trial, found=seen.found, number=number)
