@@ -92,6 +92,9 @@ class LimitsBay(Bay):
         self.side.lot_chosen.connect(self._choose_lot)
         self.column.pointed.connect(self.units.focus_plot)
         self.column.revisions.wanted.connect(self._put_revision)
+        # One person sits here: a name is typed once.
+        self.column.revisions.by.committed.connect(self.side.inspection.by.set_text)
+        self.side.inspection.by.committed.connect(self.column.revisions.by.set_text)
         self.column.revisions.save_asked.connect(self._save)
         self.saving.saved.connect(self._look)
         self.bench.store_changed.connect(self._note_store)
