@@ -72,6 +72,7 @@ class ChainBay(Bay):
         self.bench.listen(inputs=self.presenting.inputs_to_hear)
         self.presenting.present()
         self.presenting.follow_history()
+        self.history.drift.setFocus()  # no field: letters act at once
 
     def left(self) -> None:
         """Forget what was refused and what the last act came to."""

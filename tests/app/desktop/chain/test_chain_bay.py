@@ -13,6 +13,7 @@ from app.desktop.actions import EVERYWHERE, Actions, held_in
 from app.desktop.bays.chain import ChainBay
 from app.desktop.bench import Bench, Wired
 from app.desktop.panels.chain import devices
+from app.desktop.plots.trend_canvas import TrendCanvas
 from app.desktop.presenters.mark import Mark
 from app.procedure.shipped import find_procedure
 from app.records.store import Store
@@ -99,6 +100,10 @@ def test_a_typed_value_is_taken_and_can_be_undone(qtbot: QtBot, window: Window) 
     window.bench.undo_stack.undo()
     assert window.chain.input.pressure.sensitivity_v_per_pa == 0.0125
     assert window.bay.link_panel.fields[key].editor.text() == "12.5"
+
+
+def test_letters_act_at_once_when_the_bay_is_entered(window: Window) -> None:
+    assert isinstance(window.focusWidget(), TrendCanvas)
 
 
 def test_a_wrong_value_is_refused_beside_its_field_and_changes_nothing(

@@ -111,9 +111,8 @@ def test_a_link_without_a_day_was_never_proved_and_one_that_is_not_there_not_wir
 
 def test_a_refused_text_stays_in_its_field_alone() -> None:
     place = ("input", "pressure", "sensitivity_v_per_pa")
-    refused: dict[tuple[str | int, ...], RefusedKey] = {
-        place: RefusedKey(place=place, text="loud", sentence="not a number: given loud")
-    }
+    told = RefusedKey(place=place, text="loud", sentence="not a number: given loud")
+    refused: dict[tuple[str | int, ...], RefusedKey] = {place: told}
     fields = link_card(STALE.chain, "microphone", today=NOVEMBER, refused=refused).fields
     assert [(one.text, one.refusal) for one in fields if one.refusal] == [
         ("loud", "not a number: given loud")
