@@ -63,6 +63,13 @@ QUANTITIES: Mapping[str, str] = {
     **{f"h{order}": f"H{order}" for order in range(2, 21)},
 }
 
+_INPUTS = {
+    "input.pressure": "the microphone’s input",
+    "input.sense": "the sense resistor’s input",
+    "input.terminal": "the terminals’ input",
+    "input.loopback": "the loopback’s input",
+    "output.drive": "the output",
+}
 _IN_FILES = re.compile(
     "|".join(rf"\b{name}\b" for name in sorted({*NUMBERS, *QUANTITIES}, key=len, reverse=True))
 )
@@ -74,7 +81,9 @@ def number_as(name: str, *, unit: str = "") -> ShownAs:
 
 
 def plain_reason(reason: str) -> str:
-    """Return a reason with what people call each quantity in place of its name in files."""
+    """Return a reason with what people call quantities and inputs in place of names in files."""
+    for name, called in _INPUTS.items():
+        reason = reason.replace(name, called)
     return _IN_FILES.sub(lambda found: quantity_name(found.group()), reason)
 
 

@@ -1,7 +1,7 @@
 """The numbers of a take, each with its interval, its unit, and a mark where it is in doubt."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of
@@ -37,7 +37,7 @@ class NumbersState:
 
 
 def numbers_state(
-    take: Take, *, number: int, stale: frozenset[str], old: bool = False, note: str = ""
+    take: Take, *, number: int, marks: Mapping[str, Mark], old: bool = False, note: str = ""
 ) -> NumbersState:
     """Present the numbers of a take.
 
@@ -47,8 +47,8 @@ def numbers_state(
         What is shown.
     number : int
         Its running number in the store.
-    stale : frozenset of str
-        Names of figures that stand on a stale link.
+    marks : mapping of str to Mark
+        Of figures that are stale or not to be trusted, by name.
     old : bool
         Whether another take is being made meanwhile.
     note : str
@@ -56,7 +56,7 @@ def numbers_state(
     """
     keys = _in_order(take.numbers)
     return NumbersState(
-        facts=tuple(_fact(key, take.numbers[key], stale=key in stale) for key in keys),
+        facts=tuple(_fact(key, take.numbers[key], mark=marks.get(key)) for key in keys),
         keys=keys,
         told=", ".join(
             filter(None, (f"take {number}", note, f"k = {_coverage(take.numbers.values())}"))
@@ -81,9 +81,9 @@ def _in_order(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(names, key=lambda name: rank.get(name, len(rank))))
 
 
-def _fact(key: str, number: Number, *, stale: bool) -> Fact:
+def _fact(key: str, number: Number, *, mark: Mark | None) -> Fact:
     shown = number_as(key, unit=number.unit)
-    mark = Mark.STALE if stale else None if number.trusted else Mark.CAUTION
+    mark = mark or (None if number.trusted else Mark.CAUTION)
     if key in COUNTS:
         return Fact(
             name=shown.name,

@@ -53,7 +53,7 @@ def level_plot(scene: Scene) -> PlotState:
         valid=_valid(scene, "level"),
         y=level_span(lines, masks=masks),
         hint=_hint(scene, lines, soon="Level and phase appear here.", none=_NO_MICROPHONE),
-        is_stale="level" in scene.stale,
+        mark=scene.marks.get("level"),
         planned_from_hz=scene.planned_from_hz,
     )
 
@@ -73,7 +73,7 @@ def impedance_plot(scene: Scene) -> PlotState:
         valid=_valid(scene, "impedance"),
         y=ohm_span(lines, masks=masks),
         hint=_hint(scene, lines, soon="Impedance and phase appear here.", none=_NO_CURRENT),
-        is_stale="impedance" in scene.stale,
+        mark=scene.marks.get("impedance"),
     )
 
 
@@ -112,7 +112,7 @@ def level_impedance_plot(scene: Scene) -> PlotState:
         valid=state.valid,
         y=state.y,
         hint=_hint(scene, lines, soon="Level and impedance appear here.", none=_NO_MICROPHONE),
-        is_stale=bool({"level", "impedance"} & scene.stale),
+        mark=scene.marks.get("level") or scene.marks.get("impedance"),
     )
 
 
@@ -165,6 +165,7 @@ def _distortion(scene: Scene, *, harmonics: tuple[str, ...]) -> PlotState:
         masks=masks,
         valid=_valid(scene, "thd"),
         y=distortion_span(lines, masks=masks),
+        mark=scene.marks.get("thd"),
         notes=_which(scene, masks),
         hint="Distortion is derived when the excitation has ended."
         if scene.is_playing and not lines
@@ -257,16 +258,16 @@ def _masks(scene: Scene, quantities: tuple[str, ...]) -> tuple[PlotMask, ...]:
 
 
 def _which(scene: Scene, masks: Sequence[PlotMask]) -> tuple[PlotNote, ...]:
-    """Name each mask at its upper end, where there are those of several quantities."""
+    """Name each mask at its lower end, where there are those of several quantities."""
     quantities = {mask.name: scene.masks[mask.name].quantity for mask in masks}
     if len(set(quantities.values())) < _SEVERAL:
         return ()
     return tuple(
         PlotNote(
-            hz=float(mask.hz[-1]),
-            value=float(mask.values[-1]),
+            hz=float(mask.hz[0]),
+            value=float(mask.values[0]),
             words=quantity_name(quantities[mask.name]),
-            below=mask.sense == "upper",
+            below=mask.sense == "lower",
         )
         for mask in masks
         if not mask.is_single

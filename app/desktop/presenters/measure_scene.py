@@ -7,6 +7,7 @@ from enum import Enum
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.note import PlotNote
+from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_lines import Shown
 from app.procedure.schema import Mask
 from dsp import ValidRange
@@ -49,8 +50,8 @@ class PlotState:
         Spans of the axes; None: as the lines need.
     hint : str
         What will appear; empty where something stands.
-    is_stale : bool
-        Whether it stands on a stale link.
+    mark : Mark or None
+        Before its title: stale, or not to be trusted.
     planned_from_hz : float or None
         Where the present gate will let the level begin, before there is any.
     notes : tuple of PlotNote
@@ -65,7 +66,7 @@ class PlotState:
     valid: ValidRange | None = None
     y: tuple[float, float] | None = None
     hint: str = ""
-    is_stale: bool = False
+    mark: Mark | None = None
     planned_from_hz: float | None = None
     notes: tuple[PlotNote, ...] = ()
     is_difference: bool = False
@@ -85,8 +86,8 @@ class Scene:
         Of the procedure that the chosen take was judged by; of the one on the bench without one.
     level_unit : str
         What the level is stated for.
-    stale : frozenset of str
-        Figures that stand on a stale link.
+    marks : mapping of str to Mark
+        Of figures that are stale or not to be trusted, by name.
     difference : bool
         Whether differences are shown instead of the curves.
     planned_from_hz : float or None
@@ -99,7 +100,7 @@ class Scene:
     masks: Mapping[str, Mask]
     level_unit: str
     reference: Shown | None = None
-    stale: frozenset[str] = field(default_factory=frozenset)
+    marks: Mapping[str, Mark] = field(default_factory=dict)
     difference: bool = False
     planned_from_hz: float | None = None
     is_playing: bool = False

@@ -8,18 +8,18 @@ from hardware.chain.schema import Chain
 from hardware.chain.stale import due_links
 
 # Ratios of the microphone to itself, and what only tells a time or a sign, stand on no value.
-_PRESSURE = frozenset({"level", "noise", "sensitivity_db", "eta0_percent"})
-_ELECTRICAL = frozenset(
+PRESSURE: frozenset[str] = frozenset({"level", "noise", "sensitivity_db", "eta0_percent"})
+ELECTRICAL: frozenset[str] = frozenset(
     {
         *("impedance", "re_ohm", "qms", "qes", "qts", "fs_hz", "vas_l", "mms_g"),
         *("cms_mm_per_n", "rms_kg_per_s", "bl_tm", "le_mh", "eta0_percent"),
     }
 )
 _STAND_ON: Mapping[str, frozenset[str]] = {
-    "output.drive": _PRESSURE | _ELECTRICAL,
-    "input.pressure": _PRESSURE,
-    "input.sense": _ELECTRICAL,
-    "input.terminal": _PRESSURE | _ELECTRICAL,
+    "output.drive": PRESSURE | ELECTRICAL,
+    "input.pressure": PRESSURE,
+    "input.sense": ELECTRICAL,
+    "input.terminal": PRESSURE | ELECTRICAL,
     "input.loopback": frozenset(),
 }
 _CALLED: Mapping[str, str] = {

@@ -14,6 +14,7 @@ from app.desktop.run_state import Failure
 from app.records.take import Take
 from dsp.conformity.verdict import Verdict
 
+_NOT_MEASURED = "was not measured"
 _TERM = "past its term"  # how the record words a stale calibration; told in our own words here
 
 
@@ -48,7 +49,9 @@ def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState
 
 def _recorded(take: Take) -> list[Said]:
     return [
-        Said(sentence=_whole(one), mark=Mark.CAUTION) for one in take.warnings if _TERM not in one
+        Said(sentence=_whole(plain_reason(one)), mark=Mark.CAUTION)
+        for one in take.warnings
+        if _TERM not in one
     ]
 
 
@@ -61,16 +64,26 @@ def _doubtful(take: Take) -> list[Said]:
 
 
 def _undecided(take: Take) -> list[Said]:
-    """Say why masks were not decided, where no number says so already."""
-    known = {number.reason for number in take.numbers.values()}
+    """Say why masks were not decided, where nothing says so already; those of one reason once."""
+    known = {*take.warnings, *(number.reason for number in take.numbers.values())}
+    by_reason: dict[str, list[str]] = {}
+    for name, one in take.masks.items():
+        if one.verdict is Verdict.NOT_DECIDED and one.reason and one.reason not in known:
+            reason = _NOT_MEASURED if one.reason.endswith(_NOT_MEASURED) else one.reason
+            by_reason.setdefault(reason, []).append(_called(name))
     return [
         Said(
-            sentence=_whole(f"{_called(name)} not decided: {plain_reason(one.reason)}"),
+            sentence=_whole(_why(names, reason=reason)),
             mark=Mark.UNDECIDED,
         )
-        for name, one in take.masks.items()
-        if one.verdict is Verdict.NOT_DECIDED and one.reason and one.reason not in known
+        for reason, names in by_reason.items()
     ]
+
+
+def _why(names: list[str], *, reason: str) -> str:
+    if reason is _NOT_MEASURED:
+        return f"not measured, so not decided: {', '.join(names)}"
+    return f"{', '.join(names)} not decided: {plain_reason(reason)}"
 
 
 def _findings(take: Take) -> list[Said]:

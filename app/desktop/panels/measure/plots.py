@@ -204,7 +204,7 @@ class Plots(QWidget):
 def _show(plot: FrequencyPlot, state: PlotState, *, title: str) -> None:
     plot.set_words(title, state.unit)
     plot.set_hint(state.hint)
-    plot.set_stale(state.is_stale)
+    plot.head.set_mark(state.mark)
     low, high = state.y or (None, None)
     plot.set_y(low, high)
     plot.set_lines(state.lines)

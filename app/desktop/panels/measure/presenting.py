@@ -15,12 +15,14 @@ from app.desktop.panels.measure.ribbon import Ribbon
 from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_gate import gate_state
 from app.desktop.presenters.measure_lines import Shown
+from app.desktop.presenters.measure_marks import figure_marks
 from app.desktop.presenters.measure_numbers import no_numbers, numbers_state
 from app.desktop.presenters.measure_ribbon import ribbon_state
 from app.desktop.presenters.measure_scene import Scene
-from app.desktop.presenters.measure_stale import StaleLink, figures_on, stale_on
+from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.presenters.measure_stated import level_unit, planned_from_hz
 from app.desktop.presenters.measure_verdict import (
     active_verdict,
@@ -110,6 +112,12 @@ class Presenting(QObject):
             return stale_on(self._bench.chain.chain, on=datetime.now(UTC).date())
         return stale_on(chosen.take.chain.chain, on=chosen.take.started_utc.date())
 
+    @property
+    def marks(self) -> dict[str, Mark]:
+        """Marks of the figures of the shown take."""
+        chosen = self.chosen
+        return {} if chosen is None else figure_marks(chosen.take, stale=self.stale)
+
     @Slot()
     def present(self) -> None:
         """Paint everything."""
@@ -134,7 +142,7 @@ class Presenting(QObject):
                 reference=self._takes.reference,
                 masks=procedure.masks,
                 level_unit=level_unit(procedure, chain=chain),
-                stale=figures_on(self.stale),
+                marks=self.marks,
                 difference=self.difference and not active,
                 planned_from_hz=planned_from_hz(self._bench.procedure.procedure),
                 is_playing=active,
@@ -151,7 +159,7 @@ class Presenting(QObject):
                 numbers_state(
                     chosen.take,
                     number=chosen.number,
-                    stale=figures_on(stale),
+                    marks=self.marks,
                     old=run.is_active,
                     note="regated" if self.gated else "",
                 )

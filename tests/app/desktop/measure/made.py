@@ -59,6 +59,18 @@ def gated() -> Finished:
 
 
 @cache
+def clipped() -> Finished:
+    """A good unit before a preamplifier that was turned up too far."""
+    snapshot = demo_chain()
+    pressure = snapshot.chain.input.pressure
+    assert pressure is not None
+    loud = pressure.model_copy(update={"preamplifier_gain": 600.0})
+    inputs = snapshot.chain.input.model_copy(update={"pressure": loud})
+    chain = snapshot.chain.model_copy(update={"input": inputs})
+    return make(chain=snapshot.model_copy(update={"chain": chain}))
+
+
+@cache
 def stale() -> Finished:
     """A good unit heard by a microphone past its term."""
     snapshot = demo_chain()

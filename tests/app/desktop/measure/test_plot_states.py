@@ -106,7 +106,7 @@ def test_where_masks_share_an_axis_each_says_which_it_is() -> None:
     for words, name in (("THD", "thd"), ("high order", "high_order")):
         upper = limits[name].upper
         assert isinstance(upper, tuple)
-        assert notes[words] == upper[-1][0]
+        assert notes[words] == upper[0][0]
     assert not level_plot(scene(good())).notes
 
 

@@ -9,6 +9,7 @@ import pytest
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_gate import gate_state
 from app.desktop.presenters.measure_live import LiveCurves, live_lines, with_readings
+from app.desktop.presenters.measure_marks import figure_marks
 from app.desktop.presenters.measure_names import NUMBERS, QUANTITIES
 from app.desktop.presenters.measure_numbers import no_numbers, numbers_state
 from app.desktop.presenters.measure_ribbon import nth_overlay, ribbon_state, when_text
@@ -35,7 +36,7 @@ from app.procedure.edit_geometry import with_geometry
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.find_takes import TakeSummary
 from app.records.take import Finding
-from dsp.conformity.verdict import Verdict
+from dsp.conformity.verdict import MaskResult, Verdict
 from tests.app.desktop.measure import made
 
 
@@ -46,7 +47,7 @@ def test_every_number_and_curve_of_a_record_has_a_name_for_people() -> None:
 
 def test_numbers_stand_in_reading_order_to_the_place_of_their_interval() -> None:
     take = made.good().take
-    state = numbers_state(take, number=42, stale=frozenset())
+    state = numbers_state(take, number=42, marks={})
     assert state.keys[:3] == ("sensitivity_db", "polarity", "delay_s")
     first = state.facts[0]
     # EA-4/02 M:2022, 6.3: two digits of the interval, and the value to the same place.
@@ -61,7 +62,7 @@ def test_numbers_stand_in_reading_order_to_the_place_of_their_interval() -> None
 
 def test_a_delay_is_shown_in_milliseconds() -> None:
     take = made.good().take
-    state = numbers_state(take, number=1, stale=frozenset())
+    state = numbers_state(take, number=1, marks={})
     fact = state.facts[state.keys.index("delay_s")]
     assert float(fact.value) == pytest.approx(take.numbers["delay_s"].value * 1e3, abs=5e-4)
     assert fact.unit == "ms"
@@ -69,7 +70,7 @@ def test_a_delay_is_shown_in_milliseconds() -> None:
 
 def test_a_number_that_is_not_to_be_trusted_is_marked_and_says_why() -> None:
     take = made.gated().take
-    state = numbers_state(take, number=1, stale=frozenset())
+    state = numbers_state(take, number=1, marks={})
     fact = state.facts[state.keys.index("sensitivity_db")]
     assert fact.mark is Mark.CAUTION
     assert "gate" in fact.note
@@ -112,6 +113,33 @@ def test_figures_that_stand_on_a_stale_microphone_are_marked_and_others_are_not(
     assert "its term is 90" in warned.said[0].sentence
     words = words_of_take(Told(take=take, number=42, is_new=True), stale=links)
     assert words.action == "to_link"
+
+
+def test_what_a_clipped_input_spoilt_is_marked_wherever_it_appears() -> None:
+    take = made.clipped().take
+    assert take.warnings[0].startswith("input.pressure clipped")
+    marks = figure_marks(take, stale=())
+    assert {marks.get(name) for name in ("level", "sensitivity_db", "thd", "h2", "polarity")} == {
+        Mark.CAUTION
+    }
+    assert "impedance" not in marks
+    facts = numbers_state(take, number=1, marks=marks).facts
+    assert facts[0].mark is Mark.CAUTION
+    said = warnings_state(take, stale=()).said
+    # Said once, in words for people, though every mask is undecided for it.
+    assert len([one for one in said if "clipped" in one.sentence]) == 1
+    assert said[0].sentence.startswith("The microphone’s input clipped")
+
+
+def test_masks_that_are_undecided_for_one_reason_share_a_sentence() -> None:
+    take = made.good().take
+    missing = MaskResult(
+        verdict=Verdict.NOT_DECIDED, margin=float("nan"), reason="high_order was not measured"
+    )
+    other = replace(missing, reason="thd was not measured")
+    taken = replace(take, masks={**take.masks, "high_order": missing, "thd": other})
+    said = [one.sentence for one in warnings_state(taken, stale=()).said]
+    assert said == ["Not measured, so not decided: THD, high order."]
 
 
 def test_findings_are_told_with_how_likely_they_are() -> None:
