@@ -1,17 +1,16 @@
 """The Limits bay: masks on the units that they judge, and what a draft of them would change."""
 
-from pathlib import Path
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.export import Export
 from app.desktop.panels.limits.inspect_unit import InspectUnit
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
 from app.desktop.panels.limits.mask_edits import MaskEdits
@@ -23,6 +22,7 @@ from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.words import Says
 from app.measure.trial import Trial
+from app.procedure.schema import Procedure
 
 _PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
 
@@ -57,6 +57,7 @@ class LimitsBay(Bay):
             says=self.says,
             presenting=self.presenting,
         )
+        self.export = Export(bench, keeper=self.keeper, units=self.units, says=self.says)
         self.inspecting = InspectUnit(
             bench, panel=self.side.inspection, presenting=self.presenting, says=self.says
         )
@@ -114,9 +115,9 @@ class LimitsBay(Bay):
             ("save", self._save),
             ("proportions", self._turn_proportions),
             ("whole_range", self.units.plot.show_whole),
-            ("copy", self._copy),
-            ("copy_picture", self._copy_picture),
-            ("export", self._ask_export),
+            ("copy", self.export.copy),
+            ("copy_picture", self.export.copy_picture),
+            ("export", self.export.ask),
         ):
             actions.of(one).triggered.connect(slot)
 
@@ -177,7 +178,15 @@ class LimitsBay(Bay):
 
     @Slot(str)
     def _put_revision(self, sha256: str) -> None:
-        procedure = self.bench.store.revised_procedure(sha256)
+        store = self.bench.store
+        self.bench.worker.ask(
+            "limits: revision",
+            lambda: store.revised_procedure(sha256),
+            then=self._put_procedure,
+            refused=lambda error: self.says.tell(f"{error}.", next_step="choose another one."),
+        )
+
+    def _put_procedure(self, procedure: Procedure | None) -> None:
         if procedure is not None:
             self.draft.put_masks(procedure.masks, text="Put a revision on the bench")
 
@@ -198,21 +207,3 @@ class LimitsBay(Bay):
     def _turn_proportions(self) -> None:
         self._proportion = (self._proportion + 1) % len(_PROPORTIONS)
         self.units.plot.set_db_per_decade(_PROPORTIONS[self._proportion])
-
-    @Slot()
-    def _copy(self) -> None:
-        QGuiApplication.clipboard().setText(self.units.table())
-        self.says.tell("Curves and margins are on the clipboard as tables.")
-
-    @Slot()
-    def _copy_picture(self) -> None:
-        QGuiApplication.clipboard().setImage(self.units.to_image())
-        self.says.tell("The plots are on the clipboard as a picture.")
-
-    @Slot()
-    def _ask_export(self) -> None:
-        name, _ = QFileDialog.getSaveFileName(
-            self, "Export the trial", "trial.csv", "Units as a table (*.csv)"
-        )
-        if name:
-            self.saving.export(Path(name), keeper=self.keeper)

@@ -31,7 +31,6 @@ class Draft(QObject):
 
     chosen_changed = Signal()  # another mask or point
     moved = Signal()  # limits are others, on the bench or under the hand
-    refused = Signal(object)  # EditRefusedError
 
     def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -101,7 +100,6 @@ class Draft(QObject):
         try:
             changed = change(mask)
         except EditRefusedError as error:
-            self.refused.emit(error)
             return error
         gesture = gesture and f"{name} {gesture}"
         self._put(changed, text=f"{text} of {mask_title(name)}", gesture=gesture)

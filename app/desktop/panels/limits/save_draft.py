@@ -1,20 +1,15 @@
 """A draft becomes a revision: asks for name and reason, has it saved, says where it is."""
 
-from pathlib import Path
-
 from PySide6.QtCore import QObject, Signal
 
 from app.desktop.bench import Bench
 from app.desktop.panels.limits.revisions import RevisionsPanel
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.words import Says
 from app.measure.in_force import Kept, keep_revision
-from app.measure.trial_rows import trial_rows
-from app.report.export_trial import export_trial
 
 
 class SaveDraft(QObject):
-    """Saving and exporting go through the worker; ``saved`` comes when a revision is kept."""
+    """Saving goes through the worker; ``saved`` comes when a revision is kept."""
 
     saved = Signal()
 
@@ -36,18 +31,6 @@ class SaveDraft(QObject):
             lambda: keep_revision(store, loaded, by=by, why=why),
             then=self._keep,
             refused=lambda error: self._says.refuse(f"{error}."),
-        )
-
-    def export(self, path: Path, *, keeper: TrialKeeper) -> None:
-        """Write the trial as a table."""
-        behind, seen = keeper.behind, keeper.seen
-        if behind is None or seen is None:
-            return
-        self._bench.worker.ask(
-            "limits: export",
-            lambda: export_trial(trial_rows(behind.trial, seen.found), path=path),
-            then=lambda written: self._says.tell(f"The trial is written to {written.name}."),
-            refused=lambda error: self._says.tell(f"{error}.", next_step="choose another place."),
         )
 
     def _keep(self, kept: Kept) -> None:

@@ -82,7 +82,6 @@ class TrialKeeper(QObject):
         self.lot: str | None = None
         self.behind: Behind | None = None
         self.seen: Seen | None = None
-        self.is_reading = False
 
     def look(self) -> None:
         """Read the units and revisions of the procedure on the bench."""
@@ -92,12 +91,11 @@ class TrialKeeper(QObject):
         lot = self.lot
         # What a procedure was when it was first seen stands in for revisions where there are none.
         opened = self._opened.setdefault(procedure.name, procedure)
-        self.is_reading = True
         self._bench.worker.ask(
             "limits: units",
             lambda: _read(store, procedure, opened=opened, lot=lot),
             then=self._keep,
-            refused=self._refuse,
+            refused=lambda error: self.refused.emit(str(error)),
         )
 
     def judge(self, masks: Masks, *, name: str | None) -> None:
@@ -117,7 +115,7 @@ class TrialKeeper(QObject):
             "limits: draft",
             lambda: _judge(behind, draft, name=name, before=before),
             then=lambda seen: self._see(seen, behind=behind),
-            refused=self._refuse,
+            refused=self._refuse_judging,
         )
 
     def fits(self, procedure: Procedure) -> bool:
@@ -129,7 +127,6 @@ class TrialKeeper(QObject):
         return trial.procedure == procedure.name and quantities <= {*trial.curves, *trial.numbers}
 
     def _keep(self, behind: Behind) -> None:
-        self.is_reading = False
         before = self.behind
         self.behind, self.seen = behind, None
         self.read.emit(None if before is None else before.trial)
@@ -141,8 +138,8 @@ class TrialKeeper(QObject):
             self.judged.emit()
         self._go_on()
 
-    def _refuse(self, error: Exception) -> None:
-        self.is_reading = self._is_judging = False
+    def _refuse_judging(self, error: Exception) -> None:
+        self._is_judging = False
         self.refused.emit(str(error))
         self._go_on()
 

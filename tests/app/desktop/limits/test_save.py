@@ -163,7 +163,7 @@ def test_a_unit_that_changes_is_drawn_and_ringed(qtbot: QtBot, bay: LimitsBay) -
 def test_a_trial_is_exported_as_a_table(qtbot: QtBot, bay: LimitsBay, tmp_path: Path) -> None:
     widen(bay, qtbot, by=-2.25)
     path = tmp_path / "trial.csv"
-    bay.saving.export(path, keeper=bay.keeper)
+    bay.export.export_to(path)
     settled(bay, qtbot)
     head, first, second, *_ = path.read_text(encoding="utf-8").splitlines()
     assert head == ("unit,lot,take,inspection,limits in force,draft,margin level,margin resonance")
@@ -184,3 +184,20 @@ def test_nothing_overlaps_at_any_size(qtbot: QtBot, bay: LimitsBay, size: tuple[
         assert one.geometry().bottom() < next_one.geometry().top()
     assert column.revisions.geometry().bottom() <= column.height()
     assert bay.units.plot.height() > bay.units.dots.height() > 100
+
+
+@pytest.mark.parametrize(("name", "begins"), [("plots.png", b"\x89PNG"), ("plots.svg", b"<?xml")])
+def test_the_plots_are_exported_as_a_picture_and_a_drawing(
+    qtbot: QtBot, bay: LimitsBay, tmp_path: Path, name: str, begins: bytes
+) -> None:
+    bay.export.export_to(tmp_path / name)
+    settled(bay, qtbot)
+    assert (tmp_path / name).read_bytes().startswith(begins)
+    assert bay.words.happened == f"The plots are written to {name}."
+
+
+def test_a_place_that_takes_nothing_is_told(qtbot: QtBot, bay: LimitsBay, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    bay.export.export_to(tmp_path / "file" / "trial.csv")
+    settled(bay, qtbot)
+    assert "cannot be written" in bay.words.happened
