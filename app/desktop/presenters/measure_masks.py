@@ -1,5 +1,6 @@
 """Masks of a procedure as they stand on a plot: where the take was held against them."""
 
+import math
 from collections.abc import Mapping, Sequence
 
 from app.desktop.plots.mask import PlotMask
@@ -63,6 +64,9 @@ def _one(
     twin = reference.curves.get(mask.quantity) if reference and mask.relative_to else None
     if mask.relative_to and twin is None:
         return []
+    result = take.masks.get(name) if take else None
+    # What was not judged at all is not shown as broken either.
+    is_judged = result is None or math.isfinite(result.margin)
     percent = mask.quantity in {"thd", "high_order"}
     limits = drawn_limits(
         MaskLines(upper=mask.upper, lower=mask.lower),
@@ -78,7 +82,7 @@ def _one(
             sense=limit.side,
             hz=limit.frequency_hz,
             values=percent_in_decibels(limit.value) if percent else limit.value,
-            broken_by=broken_by.get(mask.quantity),
+            broken_by=broken_by.get(mask.quantity) if is_judged else (),
         )
         for limit in limits
         if not (percent and limit.side == "lower")  # 0 % has no place on a scale of decibels

@@ -1,7 +1,6 @@
 """Edits of the procedure from the left column: each can be undone, each refusal stays beside."""
 
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal, Slot
@@ -254,7 +253,7 @@ class ProcedureEdits(QObject):
         gate.gate_released.connect(self.set_gate)
         self._set_up.specimen.changed.connect(self._name_specimen)
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
-            changed.connect(partial(self._renew))
+            changed.connect(self._renew)
 
     def _renew(self, *_: object) -> None:
         if self._refused is not None and self._refused.text is None:

@@ -100,6 +100,11 @@ def test_each_mask_is_held_against_its_own_curve() -> None:
     assert masks["high_order"] == ("high",)
 
 
+def test_what_was_not_judged_is_not_shown_as_broken() -> None:
+    clipped = Shown(take=made.clipped().take, number=1, slot=0)
+    assert {mask.broken_by for mask in level_plot(scene(clipped)).masks} == {()}
+
+
 def test_where_masks_share_an_axis_each_says_which_it_is() -> None:
     notes = {note.words: note.hz for note in distortion_plot(scene(good())).notes}
     limits = find_procedure("line-check").procedure.masks
