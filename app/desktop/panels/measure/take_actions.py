@@ -1,6 +1,5 @@
 """What the keys of a take do: play, overlay, reference, derive again, go to a link."""
 
-import getpass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from app.desktop.panels.measure.presenting import Presenting
 from app.desktop.panels.measure.procedure_edits import ProcedureEdits
 from app.desktop.panels.measure.ribbon import Ribbon
 from app.desktop.panels.measure.shown_takes import ShownTakes
+from app.desktop.person import person
 from app.desktop.presenters.measure_ribbon import OVERLAY_KEYS, nth_overlay
 from app.desktop.presenters.measure_words import words_said, words_while_deriving
 
@@ -83,7 +83,7 @@ class TakeActions(QObject):
         happened = f"Take {chosen.number} is the reference of “{take.procedure.name}” from now on."
 
         def work() -> str:
-            bench.store.set_reference(take.id, by=getpass.getuser(), why=_WHY)
+            bench.store.set_reference(take.id, by=person(), why=_WHY)
             return happened
 
         bench.worker.ask("set the reference", work, then=self._reference_set, refused=self._refuse)
