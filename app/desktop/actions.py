@@ -121,6 +121,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec(id="save", text="Save", keys=("Ctrl+S",), menu="File", bays=("chain", "limits")),
     ActionSpec(id="save_as", text="Save as…", keys=("Ctrl+Shift+S",), menu="File", bays=("chain",)),
     ActionSpec(
+        id="response_table", text="Response table…", keys=("T",), menu="File", bays=("chain",)
+    ),
+    ActionSpec(
         id="check_levels", text="Check levels", keys=("L",), menu="Measure", bays=("chain",)
     ),
     ActionSpec(id="open_chain", text="Open chain…", keys=("Ctrl+Shift+O",), menu="File"),

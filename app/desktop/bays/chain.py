@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
@@ -34,7 +34,11 @@ class ChainBay(Bay):
     def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(bench, actions, parent)
         self._is_entered = False
-        self.set_up, self.history, self.link_panel = SetUp(actions), HistoryPanel(), LinkPanel()
+        self.set_up, self.history, self.link_panel = (
+            SetUp(actions),
+            HistoryPanel(),
+            LinkPanel(actions),
+        )
         self.edits, self.devices = ChainEdits(bench, self), Devices(bench, self)
         self.file = ChainFile(bench, self)
         self.presenting = Presenting(
@@ -124,6 +128,7 @@ class ChainBay(Bay):
             ("save", self.file.save),
             ("save_as", self.file.save_as),
             ("check_levels", self.bench.try_levels),
+            ("response_table", self._ask_table),
         ):
             self.actions_table.of(action).triggered.connect(act)
 
@@ -149,6 +154,21 @@ class ChainBay(Bay):
     def _look_again(self) -> None:
         self.presenting.notice = None
         self.devices.look()
+
+    @Slot()
+    def _ask_table(self) -> None:
+        """Ask for a microphone's response, and name it as the chain's file would."""
+        file = self.bench.wired.file
+        folder = file.parent if file is not None else Path.cwd()
+        name, _ = QFileDialog.getOpenFileName(
+            self, "Response of the microphone", str(folder), "Tables (*.csv *.txt)"
+        )
+        if not name:
+            return
+        table = Path(name)
+        inside = table.is_relative_to(folder.absolute())
+        shown = table.relative_to(folder.absolute()) if inside else table
+        self.edits.type_value(("input", "pressure", "response"), str(shown))
 
     @Slot(object)
     def _run_changed(self, run: RunState) -> None:

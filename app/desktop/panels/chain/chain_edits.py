@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from time import monotonic
 
 from PySide6.QtCore import QObject, Signal, Slot
 
@@ -27,6 +28,8 @@ from hardware.toml_edit import node_at, value_at
 from hardware.toml_lines import Place
 from hardware.typed import typed_value
 
+_HELD_S = 0.8  # between two values of one gesture
+
 
 class ChainEdits(QObject):
     """Edits the bench's chain; what is refused is kept beside its key, and changes nothing.
@@ -45,6 +48,8 @@ class ChainEdits(QObject):
         self.draft: Draft | None = None
         self.refusals: dict[Place, RefusedKey] = {}
         self._chain = bench.chain.chain
+        self._gestures = 0
+        self._last: tuple[Place, float] | None = None
         self._rig = bench.chain.chain.virtual or Virtual()
         bench.chain_changed.connect(self._hear_chain)
 
@@ -68,7 +73,11 @@ class ChainEdits(QObject):
             if self.draft is not None and place[:-1] == ("input", self.draft.name):
                 self._type_draft(str(place[-1]), value)
             else:
-                self._put(with_chain_values(self._bench.chain, {place: value}), text=_words(place))
+                self._put(
+                    with_chain_values(self._bench.chain, {place: value}),
+                    text=_words(place),
+                    gesture=self._gesture(place),
+                )
         except ValueRefusedError as error:
             self._refuse(place, text=text, error=error)
 
@@ -221,11 +230,20 @@ class ChainEdits(QObject):
             self.refused.emit(error.sentence)
             self.changed.emit()  # the control goes back to what holds
 
-    def _put(self, snapshot: ChainSnapshot, *, text: str) -> None:
+    def _gesture(self, place: Place) -> str:
+        """Name the gesture: values of one key that follow fast, as from a held key, are one."""
+        before, now = self._last, (place, monotonic())
+        self._last = now
+        if before is None or before[0] != place or now[1] - before[1] > _HELD_S:
+            self._gestures += 1
+        return f"chain {self._gestures}"
+
+    def _put(self, snapshot: ChainSnapshot, *, text: str, gesture: str = "") -> None:
         if snapshot == self._bench.chain:
             self.changed.emit()
             return
-        self._bench.edit_chain(Wired(snapshot=snapshot, file=self._bench.wired.file), text=text)
+        wired = Wired(snapshot=snapshot, file=self._bench.wired.file)
+        self._bench.edit_chain(wired, text=text, gesture=gesture)
 
     def _refuse(self, place: Place, *, text: str, error: ValueRefusedError) -> None:
         own = ".".join(map(str, place))

@@ -6,8 +6,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
 from app.desktop.controls.glyph import Glyph
+from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Words
@@ -25,9 +27,10 @@ class LinkPanel(QWidget):
 
     typed = Signal(object, str)
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.head = SectionHead("")
+        self.table = KeyButton(actions.of("response_table"))
         self.fields: dict[str, KeyField] = {}
         self.facts = FactsTable("What follows from its values")
         self._mark, self.standing = Glyph(size=_GLYPH), Words(wraps=True)
@@ -51,6 +54,7 @@ class LinkPanel(QWidget):
         lines.addWidget(self._need)
         lines.addWidget(self._caution)
         lines.addStretch(1)
+        lines.addWidget(self.table)
         self._lines = lines
 
     def set_card(self, card: LinkCard) -> None:
@@ -68,6 +72,7 @@ class LinkPanel(QWidget):
         self.need.set_text(card.need)
         self.caution.set_text(card.caution)
         self._caution.setVisible(bool(card.caution))
+        self.table.setVisible(any(field.spec.place[-1] == "response" for field in card.fields))
         self.fit()
 
     def set_facts(self, facts: Sequence[Fact]) -> None:

@@ -64,6 +64,10 @@ class Window(QWidget):
     def chain(self) -> Chain:
         return self.bench.chain.chain
 
+    def sensitivity(self) -> float:
+        assert self.chain.input.pressure is not None
+        return self.chain.input.pressure.sensitivity_v_per_pa
+
     def input(self, name: str) -> PressureInput | SenseInput | TerminalInput | LoopbackInput | None:
         return self.chain.input.wired.get(name)
 
@@ -311,3 +315,41 @@ def test_two_cards_are_offered_where_there_are_two(window: Window) -> None:
     window.bay.edits.choose_card("two", found=(*CARDS, other))
     device = window.chain.device
     assert (device.output_name, device.input_name) == ("Bench card A", "Bench card B")
+
+
+def test_a_held_key_is_one_step_back_and_a_second_value_another(
+    qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = [0.0]
+    monkeypatch.setattr("app.desktop.panels.chain.chain_edits.monotonic", lambda: now[0])
+    place = ("input", "pressure", "sensitivity_v_per_pa")
+    box = window.bay.link_panel.fields[".".join(place)].editor.box
+    box.setFocus()
+    for _ in range(3):
+        now[0] += 0.05
+        qtbot.keyClick(box, Qt.Key.Key_Up)
+    assert window.sensitivity() == pytest.approx(0.01253)
+    now[0] += 2.0
+    window.bay.edits.type_value(place, "12.7")
+    window.bench.undo_stack.undo()
+    assert window.sensitivity() == pytest.approx(0.01253)
+    window.bench.undo_stack.undo()
+    assert window.sensitivity() == 0.0125
+
+
+def test_a_response_is_chosen_and_named_from_the_chain_s_file(
+    qtbot: QtBot, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    table = window.file.parent / "microphone.csv"
+    table.write_text((DEMO / "microphone-0117.csv").read_text())
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(table), ""))
+    with qtbot.waitSignal(window.bench.chain_changed, timeout=20_000):
+        window.actions_table.of("response_table").trigger()
+    assert window.chain.input.pressure is not None
+    assert window.chain.input.pressure.response == Path("microphone.csv")
+    plot = window.bay.history.response
+    assert not plot.isHidden()
+    assert plot.lines[0].y.size > 20
+    window.bench.undo_stack.undo()
+    assert plot.isHidden()
+    assert window.bench.chain.response is None
