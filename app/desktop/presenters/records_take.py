@@ -8,9 +8,10 @@ from app.desktop.presenters.excitation import KINDS
 from app.desktop.presenters.figures import Fact, age_text, hz_text
 from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.mark import Mark, mark_of
+from app.desktop.presenters.measure_marks import figure_marks
 from app.desktop.presenters.measure_names import quantity_name
 from app.desktop.presenters.measure_numbers import NumbersState, numbers_state
-from app.desktop.presenters.measure_stale import figures_on, stale_on
+from app.desktop.presenters.measure_stale import stale_on
 from app.desktop.presenters.measure_verdict import MaskLine, VerdictState, verdict_state
 from app.desktop.presenters.measure_warnings import Said, warnings_state
 from app.desktop.presenters.strip import OnBench, strip_state
@@ -74,7 +75,7 @@ def record_state(record: Record, *, software: str) -> RecordState:
         sentence=_sentence(verdict),
         made=_made(record, day=day, software=software),
         masks=verdict.masks,
-        numbers=numbers_state(take, number=record.number, stale=figures_on(stale)),
+        numbers=numbers_state(take, number=record.number, marks=figure_marks(take, stale=stale)),
         said=warnings_state(take, stale=stale).said,
     )
 
