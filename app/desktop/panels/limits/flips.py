@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
@@ -30,6 +31,10 @@ from app.desktop.plots.write import width_of
 from app.desktop.presenters.limits_trial import FlipRow
 
 _ROW = 39
+_HINT = (
+    "Those that a draft judges otherwise stand here. Press one, or a dot below the plot, to draw "
+    "its unit; G and B then note what inspection found."
+)
 _ROLE = Qt.ItemDataRole.UserRole + 1
 _BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0
 
@@ -54,10 +59,12 @@ class FlipsPanel(QWidget):
         self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.view.clicked.connect(self._press)
         self.view.activated.connect(self._press)
+        self._hint = Prose(_HINT)
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
         lines.addWidget(self._head)
+        lines.addWidget(self._hint)
         lines.addWidget(self.view, 1)
 
     @property
@@ -68,6 +75,7 @@ class FlipsPanel(QWidget):
     def set_rows(self, rows: Sequence[FlipRow], *, fact: str) -> None:
         """Show other units."""
         self._head.set_fact(fact)
+        self._hint.setVisible(bool(fact) and not rows)
         self._rows.put(rows)
 
     def set_drawn(self, units: Sequence[int]) -> None:

@@ -89,6 +89,7 @@ class Presenting(QObject):
             unit="" if mask is None else unit_of(mask.quantity),
         )
         self._left.points.choose(chosen)
+        self._left.show_tool(self._left.tool)  # a number has no points to list
         is_number = mask is not None and mask.quantity in NUMBERS
         if mask is None or is_number:
             self._units.plot.set_masks(())

@@ -59,3 +59,17 @@ def test_without_any_mask_the_bay_says_how_to_make_one(qtbot: QtBot, bay: Limits
 def test_an_empty_store_has_nothing_to_make_a_mask_from(empty_bay: LimitsBay) -> None:
     empty_bay.actions_table.of("new_mask").trigger()
     assert empty_bay.words.happened == "There is no unit to make a mask from."
+
+
+def test_a_high_window_lists_the_points_of_a_curve_but_not_of_a_number(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    bay.resize(1920, 916)
+    assert not bay.column.points.isHidden()
+    bay.draft.choose("resonance")
+    settled(bay, qtbot)
+    assert bay.column.points.isHidden()
+    bay.draft.choose("level")
+    assert not bay.column.points.isHidden()
+    bay.resize(1280, 636)
+    assert bay.column.points.isHidden()
