@@ -31,7 +31,7 @@ class Calibration:
     Attributes
     ----------
     quantity : str
-        Key of the chain file that it would replace, dotted: ``input.pressure.sensitivity_v_per_pa``.
+        Key of the chain file that it would replace: ``input.pressure.sensitivity_v_per_pa``.
     value : float
         In ``unit``.
     unit : str
