@@ -1,0 +1,28 @@
+"""The unit drawn last, and what inspection found of it so far."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.desktop.presenters.limits_plot import short_serials
+from app.measure.trial import Trial
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspected:
+    """A unit's serial, and the words of the section that asks for its mark."""
+
+    serial: str
+    title: str
+    fact: str
+
+
+def inspected(trial: Trial | None, *, drawn: Sequence[int]) -> Inspected | None:
+    """Return the unit that a mark would be of; None where no unit is drawn."""
+    if trial is None or not drawn:
+        return None
+    unit = trial.units[drawn[-1]]
+    return Inspected(
+        serial=unit.serial,
+        title=f"Inspection of {short_serials(trial)[drawn[-1]]}",
+        fact=unit.mark or "not inspected",
+    )
