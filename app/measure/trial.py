@@ -59,6 +59,8 @@ class Trial:
         Its name.
     units : tuple of TrialUnit
         The newest first.
+    names : tuple of str
+        Their serials, cut to the last part where that is enough to tell all of them apart.
     barred : (units,) bool array
         Units whose take must not be judged at all: clipped, channel lost, calibration overdue.
     sets : mapping of quantity to tuple of Against
@@ -75,6 +77,7 @@ class Trial:
 
     procedure: str
     units: tuple[TrialUnit, ...]
+    names: tuple[str, ...]
     barred: Bools
     sets: Mapping[str, tuple[Against, ...]]
     relative: Mapping[str, tuple[Against, ...]]
@@ -125,6 +128,7 @@ def load_trial(
     return Trial(
         procedure=name,
         units=_units(found, store=store),
+        names=_names([one.unit or "" for one in found]),
         barred=read_only(np.array([_is_barred(one, store=store) for one in found], dtype=np.bool_)),
         sets={
             one: tuple(against(group) for group in gather(those)) for one, those in curves.items()
@@ -134,6 +138,11 @@ def load_trial(
         numbers=numbers,
         reference=reference,
     )
+
+
+def _names(serials: list[str]) -> tuple[str, ...]:
+    tails = [serial.rsplit("-", 1)[-1] for serial in serials]
+    return tuple(tails if len(set(tails)) == len(tails) else serials)
 
 
 def _in_order(found: Mapping[str, Curve], ids: Iterable[str]) -> list[Curve | None]:

@@ -140,11 +140,12 @@ class LinesTable(LinesView):
         """Show other rows; the chosen one stays chosen if its key is still there."""
         if tuple(rows) == self._rows.rows:
             return
-        key = self.key
+        key, before = self.key, len(self._rows.rows)
         with QSignalBlocker(self):
             self._rows.put(rows)
         self.choose(key)
-        self.updateGeometry()
+        if len(rows) != before:
+            self.updateGeometry()
 
     def choose(self, key: str | None) -> None:
         """Choose a row by its key, and tell nobody; None or an unknown key: none."""

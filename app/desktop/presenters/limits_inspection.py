@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.desktop.presenters.limits_plot import short_serials
 from app.measure.trial import Trial
 
 
@@ -23,6 +22,6 @@ def inspected(trial: Trial | None, *, drawn: Sequence[int]) -> Inspected | None:
     unit = trial.units[drawn[-1]]
     return Inspected(
         serial=unit.serial,
-        title=f"Inspection of {short_serials(trial)[drawn[-1]]}",
+        title=f"Inspection of {trial.names[drawn[-1]]}",
         fact=unit.mark or "not inspected",
     )

@@ -92,7 +92,7 @@ def unit_lines(
     held: Held, *, chosen: Sequence[int], trial: Trial, mask: Mask
 ) -> tuple[PlotLine, ...]:
     """Return the curves of single units, in the colours of overlays."""
-    names, scale = short_serials(trial), scale_of(mask)
+    names, scale = trial.names, scale_of(mask)
     drawn = []
     for take, unit in enumerate(chosen, start=_FIRST_OVERLAY):
         value = held.of_unit(unit)
@@ -121,7 +121,7 @@ def unit_notes(
     """Return each drawn unit's serial where it is nearest to a limit."""
     if held is None or trial is None or result is None:
         return ()
-    names, scale = short_serials(trial), scale_of(result.mask)
+    names, scale = trial.names, scale_of(result.mask)
     notes = []
     for place, unit in enumerate(chosen):
         hz, value = float(result.nearest_hz[unit]), held.of_unit(unit)
@@ -135,13 +135,6 @@ def unit_notes(
             words = names[unit]
             notes.append(PlotNote(hz=hz, value=drawn, words=words, bold=True, below=below))
     return tuple(notes)
-
-
-def short_serials(trial: Trial) -> tuple[str, ...]:
-    """Return serials cut to their last part where that is enough to tell all units apart."""
-    whole = [unit.serial for unit in trial.units]
-    tails = [serial.rsplit("-", 1)[-1] for serial in whole]
-    return tuple(tails if len(set(tails)) == len(tails) else whole)
 
 
 def _shape(mask: Mask, *, side: Side) -> tuple[Floats, Floats] | None:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import cast
 
 from app.desktop.presenters.limits_figures import hz_typed, step_of, unit_of
-from app.desktop.presenters.limits_plot import short_serials
 from app.desktop.presenters.limits_typed import typed_figure
 from app.measure.proposal import Way, Wish, counted
 from app.measure.trial import Trial
@@ -71,7 +70,7 @@ def propose_state(mask: Mask, *, title: str, trial: Trial, unit: int | None) -> 
     left_out = trial.size - count
     units = f"{count} unit{'s' if count != 1 else ''}"
     without = f"; {left_out} found bad or not to be judged left out" if left_out else ""
-    serial = short_serials(trial)[place] if trial.size else "none"
+    serial = trial.names[place] if trial.size else "none"
     return ProposeState(
         fact=title,
         unit=unit_of(mask.quantity),

@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE
-from app.desktop.presenters.limits_plot import short_serials
 from app.desktop.presenters.mark import Mark, mark_of
 from app.measure.compare_trials import Comparison, Flip, Found
 from app.measure.trial import Trial
@@ -73,7 +72,7 @@ def trial_state(
     """Return the right column; dashes, not zeros, where nothing was measured."""
     if trial is None or found is None or not trial.size:
         return _empty(now_name, draft_name)
-    names = short_serials(trial)
+    names = trial.names
     return TrialState(
         fact=_units(trial),
         now_name=now_name,

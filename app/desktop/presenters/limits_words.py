@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 from app.desktop.presenters.bay_words import BayWords
-from app.desktop.presenters.limits_plot import short_serials
 from app.desktop.presenters.mark import Mark
 from app.measure.compare_trials import Comparison
 from app.measure.trial import Trial
@@ -69,7 +68,7 @@ def words_of_draft(
     is_draft = not on_bench
     subject = "the draft" if is_draft else on_bench
     doubtful = [
-        short_serials(trial)[flip.unit]
+        trial.names[flip.unit]
         for flip in found.flips
         if trial.units[flip.unit].mark == "good" and flip.after is Verdict.DOES_NOT_CONFORM
     ][:_MOST_NAMED]

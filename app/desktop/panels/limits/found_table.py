@@ -39,14 +39,15 @@ class _Table(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     def put(self, state: TrialState) -> None:
-        self._state = state
+        before, self._state = self._state, state
         told = [
             f"{row.verdict}: {', '.join(f'{n} {m}' for n, m in zip(row.cells, FOUND, strict=True))}"
             for row in state.counts
         ]
         told += [f"escapes {state.escapes}", f"false rejects {state.false_rejects}"]
         self.setAccessibleName("; ".join(told))
-        self.updateGeometry()
+        if before is None or len(before.counts) != len(state.counts):
+            self.updateGeometry()
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -148,5 +148,6 @@ def _figure(field: Field, text: str, *, key: str, unit: str) -> float | None:
 
 
 def _show(field: Field, text: str) -> None:
-    if not field.is_refused:
+    # Nothing is laid out anew under a moving hand for what has not changed.
+    if not field.is_refused and field.text() != text:
         field.set_text(text)

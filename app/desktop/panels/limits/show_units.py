@@ -9,7 +9,6 @@ from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.presenters.limits_figures import held_as, mask_title, unit_of
 from app.desktop.presenters.limits_plot import (
     plot_spread,
-    short_serials,
     unit_lines,
     unit_notes,
 )
@@ -105,7 +104,7 @@ class ShowUnits:
         self, mask: Mask | None, seen: Seen | None, *, behind: Behind | None
     ) -> None:
         plot = self._units.plot
-        names = short_serials(behind.trial) if behind is not None else ()
+        names = behind.trial.names if behind is not None else ()
         self._units.lift({unit: names[unit] for unit in self.drawn})
         held, spread = (seen.held, seen.spread) if seen is not None else (None, None)
         self._hint(behind)
