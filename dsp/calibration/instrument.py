@@ -1,0 +1,105 @@
+"""Pistonphone or sound calibrator: what it is said to give, and how sure that is."""
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+from typing import Literal
+
+from dsp.errors import DspError
+
+AccuracyClass = Literal["LS", "1", "2"]
+
+STANDARD_LEVELS_DB = (94.0, 104.0, 114.0, 124.0)
+STANDARD_FREQUENCIES_HZ = (250.0, 1000.0)
+
+
+class InstrumentKind(Enum):
+    """How the sound is made."""
+
+    PISTONPHONE = "pistonphone"  # pistons change a volume: the level follows the static pressure
+    CALIBRATOR = "sound calibrator"  # a small loudspeaker, its level held by feedback
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassLimits:
+    """What IEC 60942 lets an instrument of one class do at reference conditions.
+
+    Attributes
+    ----------
+    level_db : float
+        dB, by how much the level may differ from the stated one.
+    fluctuation_db : float
+        dB, by how much the level may come and go in a short time.
+    frequency_percent : float
+        %, by how much the frequency may differ from the stated one.
+    distortion_percent : float
+        %, of the whole sound, everything but the tone.
+    """
+
+    level_db: float
+    fluctuation_db: float
+    frequency_percent: float
+    distortion_percent: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadVolume:
+    """What the cavity of a pistonphone was adjusted for, and what is put into it.
+
+    Attributes
+    ----------
+    cavity_cm3 : float
+        cm³, the cavity without the microphone's equivalent volume.
+    stated_cm3 : float
+        cm³, load volume that the stated level holds for.
+    microphone_cm3 : float
+        cm³, load volume of the microphone with its adaptor.
+    microphone_uncertainty_cm3 : float
+        cm³, expanded, k = 2.
+    """
+
+    cavity_cm3: float
+    stated_cm3: float
+    microphone_cm3: float
+    microphone_uncertainty_cm3: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """A pistonphone or a sound calibrator.
+
+    Attributes
+    ----------
+    kind : InstrumentKind
+        Either of both.
+    level_db : float
+        dB re 20 µPa at reference conditions, from its certificate, else the nominal one.
+    frequency_hz : float
+        Hz, likewise.
+    accuracy_class : str
+        ``LS``, ``1`` or ``2`` of IEC 60942.
+    level_uncertainty_db : float or None
+        dB, expanded, k = 2, from its certificate; None: it has none, and anywhere within the
+        limits of its class is as likely.
+    needs_pressure : bool or None
+        Whether its level follows the static pressure; None: as its kind does.
+    load : LoadVolume or None
+        None: the microphone has the load volume that the level holds for.
+    temperature_db_per_c, humidity_db_per_percent : float
+        From its certificate, re 23 °C and 50 %.
+
+    Raises
+    ------
+    DspError
+        A level, a frequency or a volume that no such instrument has.
+    """
+
+    kind: InstrumentKind
+    level_db: float
+    frequency_hz: float
+    accuracy_class: AccuracyClass = "1"
+    level_uncertainty_db: float | None = None
+    needs_pressure: bool | None = None
+    load: LoadVolume | None = None
+    temperature_db_per_c: float = 0.0
+    humidity_db_per_percent: float = 0.0
