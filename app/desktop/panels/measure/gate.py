@@ -21,7 +21,7 @@ MOUNTINGS = (
     ("free", "free"),
 )
 _TALL, _LOW = 98, 80  # px of the plot
-_MOUNTING_PX = 110
+_MOUNTING_PX = 102
 _ROW = 26
 
 
