@@ -79,6 +79,7 @@ class MeasureBay(Bay):
 
     def entered(self) -> None:
         """Look for what came to the store meanwhile; keys go to the plots."""
+        self.presenting.move_on()
         self.takes.refresh()
         self.edits.predict()
         self._focus_plots()
@@ -110,8 +111,8 @@ class MeasureBay(Bay):
         self.set_up.given_up.connect(self._give_up)
         self.set_up.done.connect(self._focus_plots)
         self.set_up.gate.share(self.plots.time)
-        self.view_actions.said.connect(self.say)
-        self.take_actions.said.connect(self.say)
+        self.view_actions.said.connect(self.presenting.tell)
+        self.take_actions.said.connect(self.presenting.tell)
         self.take_actions.link_asked.connect(lambda link: self.open_bay.emit("chain", link))
         bench.store_changed.connect(takes.refresh)
         bench.store_changed.connect(self.edits.predict)  # a take tells the sensitivity
@@ -131,6 +132,7 @@ class MeasureBay(Bay):
     @Slot(str)
     def _show(self, take_id: str) -> None:
         showing = self.presenting
+        showing.move_on()
         showing.gated, showing.failure, showing.has_stopped, showing.new_id = None, None, False, ""
         self.takes.show(take_id)
 
@@ -155,6 +157,7 @@ class MeasureBay(Bay):
             return
         if now.geometry.gate_ms == chosen.take.procedure.geometry.gate_ms:
             self.again.forget_gate()
+            self.presenting.move_on()
             self.presenting.gated = None
             self.presenting.present()
         else:
@@ -168,6 +171,7 @@ class MeasureBay(Bay):
 
     @Slot(object)
     def _gated(self, finished: Finished) -> None:
+        self.presenting.move_on()
         self.presenting.gated = finished
         self.presenting.present_plots()
         self.presenting.present_result()
@@ -176,6 +180,7 @@ class MeasureBay(Bay):
 
     @Slot(object, int)
     def _kept_again(self, finished: Finished, number: int) -> None:
+        self.presenting.move_on()
         self.presenting.gated = None
         self.presenting.new_id = finished.take.id
         self.takes.add(finished, number=number)
@@ -190,7 +195,7 @@ class MeasureBay(Bay):
 
     @Slot(str)
     def _refuse(self, sentence: str) -> None:
-        self.say(
+        self.presenting.tell(
             words_said(
                 f"Not done: {sentence}.", next_step="put that right, then try again.", mark=Mark.BAD
             )

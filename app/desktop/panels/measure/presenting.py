@@ -95,6 +95,7 @@ class Presenting(QObject):
         self.new_id = ""
         self.gated: Finished | None = None
         self.difference = False
+        self._told: BayWords | None = None
 
     @property
     def chosen(self) -> Shown | None:
@@ -117,6 +118,16 @@ class Presenting(QObject):
         """Marks of the figures of the shown take."""
         chosen = self.chosen
         return {} if chosen is None else figure_marks(chosen.take, stale=self.stale)
+
+    @Slot(object)
+    def tell(self, words: BayWords) -> None:
+        """Say what a person's own command did; it stands until something else happens."""
+        self._told = words
+        self.present_words()
+
+    def move_on(self) -> None:
+        """Something else happens: what was told is old."""
+        self._told = None
 
     @Slot()
     def present(self) -> None:
@@ -217,6 +228,8 @@ class Presenting(QObject):
         if run.is_active:
             kind = bench.procedure.procedure.excitation.kind
             self._say(words_while_active(run, kind=kind))
+        elif self._told is not None:
+            self._say(self._told)
         elif self.failure is not None:
             self._say(words_after_failure(self.failure, safe=self._takes.count))
         elif self.has_stopped:

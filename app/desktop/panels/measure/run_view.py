@@ -56,6 +56,7 @@ class RunView(QObject):
     def _begin(self, run: RunState) -> None:
         self._live = LiveCurves(number=run.number)
         showing = self._presenting
+        showing.move_on()
         showing.failure, showing.has_stopped, showing.gated = None, False, None
 
     def _settle(self) -> None:
@@ -66,6 +67,7 @@ class RunView(QObject):
     @Slot(object)
     def _hear_kept(self, finished: Finished) -> None:
         self._settle()
+        self._presenting.move_on()
         self._presenting.new_id = finished.take.id
         self._again.remember(finished)
         self._takes.add(finished, number=self._bench.run.number)

@@ -106,6 +106,7 @@ class TakeActions(QObject):
         """Let the card go, so that the next take looks for it afresh."""
         self._bench.look_again()
         self._presenting.failure = None
+        self._presenting.move_on()
         self._presenting.present()
 
     @Slot()

@@ -118,6 +118,7 @@ def test_the_reference_take_is_set_by_its_key_and_drawn_in_ink(desk: Desk) -> No
     reference = desk.bench.store.reference("line check")
     assert reference is not None
     assert reference.id == first
+    assert desk.bay.words.happened.startswith("Take 1 is the reference")
     desk.make_take("T4-W31-0418")
     assert "reference" in names(desk, PlotName.LEVEL)
     assert [tile.is_reference for tile in desk.bay.ribbon.state.tiles] == [False, True]
