@@ -1,6 +1,6 @@
 """The store: the one door to units, takes, captures and what was decided about them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
@@ -12,6 +12,8 @@ from sqlalchemy.exc import SQLAlchemyError
 from app.procedure.schema import Procedure
 from app.records import tables
 from app.records.belongs import by_hash, check_audio, check_capture, refuse_known
+from app.records.calibration_queries import CalibrationQueries
+from app.records.calibration_record import CalibrationRecord
 from app.records.captures import CaptureFolder
 from app.records.decisions import (
     Mark,
@@ -27,18 +29,20 @@ from app.records.known_files import known_audio, known_captures
 from app.records.location import Location, locate
 from app.records.plain_words import refusing
 from app.records.queries import Queries
+from app.records.read_calibration import capture_rows
 from app.records.read_take import read_take
 from app.records.revisions import Revision, write_revision
 from app.records.row_of import row_of
 from app.records.schema_revision import look, migrate
 from app.records.take import Take
 from app.records.trail import AuditEntry, read_entries
+from app.records.write_calibration import check_calibration, write_calibration
 from app.records.write_take import write_take
 from dsp import Floats
 from hardware.card import Capture
 
 
-class Store(Queries):
+class Store(Queries, CalibrationQueries):
     """Keeps takes with their captures; made by ``Store.open``, usable from any thread.
 
     Several processes may have the same store open; those that write wait for each other.
@@ -125,28 +129,42 @@ class Store(Queries):
         check_capture(take, capture=capture)
         samples = by_hash(take, audio=audio or {})
         arriving = {take.capture_sha256, *samples}
-        try:
-            with (
-                refusing(self._place, "the take was not kept"),
-                writing(self._engine) as connection,
-            ):
-                refuse_known(take, on=connection)
-                known = known_audio(set(take.audio.values()), on=connection)
-                check_audio(take, have=known | samples.keys())
-                self._files.expect(arriving)
-                self._files.add_capture(capture, sha256=take.capture_sha256)
-                for sha256, content in samples.items():
-                    self._files.add_audio(
-                        content, sha256=sha256, sample_rate_hz=take.chain.chain.device.sample_rate
-                    )
-                new = {sha256: c.size for sha256, c in samples.items() if sha256 not in known}
-                write_take(take, capture=capture, audio_frames=new, on=connection)
-        except BaseException:
-            with suppress(OSError, SQLAlchemyError):  # otherwise the next who opens the store
-                self._tidy()
-            raise
-        with suppress(OSError):
-            self._files.arrived(arriving)
+        with self._keeping(arriving, failed="the take was not kept") as connection:
+            refuse_known(take, on=connection)
+            known = known_audio(set(take.audio.values()), on=connection)
+            check_audio(take, have=known | samples.keys())
+            self._files.expect(arriving)
+            self._files.add_capture(capture, sha256=take.capture_sha256)
+            for sha256, content in samples.items():
+                self._files.add_audio(
+                    content, sha256=sha256, sample_rate_hz=take.chain.chain.device.sample_rate
+                )
+            new = {sha256: c.size for sha256, c in samples.items() if sha256 not in known}
+            write_take(take, capture=capture, audio_frames=new, on=connection)
+
+    def keep_calibration(self, record: CalibrationRecord, *, captures: Sequence[Capture]) -> None:
+        """Keep a calibration, accepted or refused, with its recordings; it is never changed.
+
+        Parameters
+        ----------
+        record : CalibrationRecord
+            Whole; its id is new to the store.
+        captures : sequence of Capture
+            What it was found from, in the order in which it names them.
+
+        Raises
+        ------
+        BadInputError
+            Record and recordings do not belong together, nobody is named who did it, or disk or
+            database did not take it: nothing of it was kept.
+        """
+        check_calibration(record, captures=captures)
+        arriving = set(record.captures)
+        with self._keeping(arriving, failed="the calibration was not kept") as connection:
+            self._files.expect(arriving)
+            for capture, sha256 in zip(captures, record.captures, strict=True):
+                self._files.add_capture(capture, sha256=sha256)
+            write_calibration(record, captures=captures, on=connection)
 
     def take(self, take_id: str) -> Take:
         """Return a take, equal to the one that was kept.
@@ -198,6 +216,30 @@ class Store(Queries):
             card=row.capture_card,
             dropouts=row.dropouts,
             lost_channels=tuple(row.lost_channels),
+        )
+
+    def calibration_captures(self, record: CalibrationRecord) -> tuple[Capture, ...]:
+        """Return the recordings of a calibration, each compared with its hash.
+
+        Raises
+        ------
+        BadInputError
+            No such calibration; or a file is missing, damaged or changed.
+        """
+        with self._read() as connection:
+            rows = capture_rows(record.id, on=connection)
+        return tuple(
+            Capture(
+                samples=self._files.samples(
+                    row.sha256, sample_rate_hz=row.sample_rate_hz, verify=True
+                ),
+                sample_rate_hz=row.sample_rate_hz,
+                started_utc=row.started_utc,
+                card=row.card,
+                dropouts=row.dropouts,
+                lost_channels=tuple(row.lost_channels),
+            )
+            for row in rows
         )
 
     def audio(self, take: Take) -> dict[str, Floats]:
@@ -268,6 +310,19 @@ class Store(Queries):
     def _write(self, failed: str) -> Iterator[Connection]:
         with refusing(self._place, failed), writing(self._engine) as connection:
             yield connection
+
+    @contextmanager
+    def _keeping(self, arriving: set[str], *, failed: str) -> Iterator[Connection]:
+        """Write rows and files, all or none of them."""
+        try:
+            with self._write(failed) as connection:
+                yield connection
+        except BaseException:
+            with suppress(OSError, SQLAlchemyError):  # otherwise the next who opens the store
+                self._tidy()
+            raise
+        with suppress(OSError):
+            self._files.arrived(arriving)
 
     def _tidy(self) -> None:
         """Remove files of takes that never came to stand in the database."""

@@ -1,6 +1,7 @@
 """The tables of the store, portable between SQLite and PostgreSQL; migrations/ makes them."""
 
 from sqlalchemy import (
+    Boolean,
     Column,
     Double,
     ForeignKey,
@@ -230,4 +231,46 @@ unit_marks = Table(
     Column("unit_id", ForeignKey("units.id"), nullable=False, index=True),
     Column("mark", String(8), nullable=False),  # good, bad
     Column("audit_id", ForeignKey("audit.id"), nullable=False),
+)
+
+# What links were found to be worth; rows are only ever added, which triggers see to.
+calibrations = Table(
+    "calibrations",
+    metadata,
+    Column("row", Integer, primary_key=True),
+    Column("id", String(32), nullable=False, unique=True),
+    Column("purpose", String(16), nullable=False),  # calibration, check
+    Column("chain", Text, nullable=False),  # its name
+    Column("link", Text, nullable=False),  # table of the chain file, dotted
+    Column("quantity", Text, nullable=False),  # key of the chain file, dotted
+    Column("made_utc", UtcTime, nullable=False),
+    Column("accepted", Boolean, nullable=False),
+    # Said in the document, too; here so that a take need not read documents.
+    Column("holds_while", JsonText, nullable=False),
+    Column("reasons", JsonText, nullable=False),
+    Column("chain_id", ForeignKey("snapshots.id"), nullable=False),
+    Column("document", Text, nullable=False),  # JSON; see calibration_document.py
+    Column("sha256", String(64), nullable=False),  # of document
+    Index(None, "chain", "link", "made_utc"),
+)
+
+calibration_captures = Table(
+    "calibration_captures",
+    metadata,
+    Column("calibration", ForeignKey("calibrations.row"), primary_key=True),
+    Column("position", Integer, primary_key=True),
+    Column("sha256", ForeignKey("captures.sha256"), nullable=False),
+    Column("started_utc", UtcTime, nullable=False),
+    Column("card", Text, nullable=False),
+    Column("dropouts", Integer, nullable=False),
+    Column("lost_channels", JsonText, nullable=False),
+)
+
+# Which calibrations were in force when a take was made.
+take_calibrations = Table(
+    "take_calibrations",
+    metadata,
+    Column("take", ForeignKey("takes.row"), primary_key=True),
+    Column("calibration", ForeignKey("calibrations.row"), primary_key=True, index=True),
+    sqlite_with_rowid=False,
 )

@@ -55,6 +55,8 @@ class Take:
         Id of the take that relative masks were compared with.
     derived_from : str or None
         Id of the take whose capture this one was derived from again.
+    calibrations : tuple of str
+        Ids of the calibrations that the values of its chain stood on, in the order of their making.
     """
 
     id: str
@@ -76,3 +78,4 @@ class Take:
     findings: tuple[Finding, ...] = ()
     reference_take: str | None = None
     derived_from: str | None = None
+    calibrations: tuple[str, ...] = ()

@@ -3,20 +3,20 @@
 import hashlib
 from collections.abc import Mapping
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import Connection, Table, insert
 
 from app.records import tables
+from app.records.capture_row import capture_row, snapshot_row
 from app.records.curve_blob import pack_axis, pack_points
 from app.records.exact_floats import column_value, pack_exact
 from app.records.named_rows import lot_row, unit_row
 from app.records.shared_rows import id_of
-from app.records.snapshots import snapshot
 from app.records.take import Take
 from app.records.words import plain
+from app.records.write_calibration import write_used
 from dsp import Curve, Floats, Number
 from dsp.conformity.verdict import MaskResult
 from hardware.card import Capture
-from hardware.toml_model import FileModel
 
 
 def write_take(
@@ -42,10 +42,10 @@ def write_take(
             id=take.id,
             unit_id=unit_row(take.unit, on=on),
             lot_id=lot_row(take.lot, on=on),
-            procedure_id=_snapshot_id(
+            procedure_id=snapshot_row(
                 take.procedure, kind="procedure", name=take.procedure.name, on=on
             ),
-            chain_id=_snapshot_id(take.chain, kind="chain", name=take.chain.chain.name, on=on),
+            chain_id=snapshot_row(take.chain, kind="chain", name=take.chain.chain.name, on=on),
             started_utc=take.started_utc,
             card=take.card,
             verdict=take.verdict.value,
@@ -67,6 +67,7 @@ def write_take(
         )
         .returning(tables.takes.c.row)
     ).scalar_one()
+    write_used(row, calibrations=take.calibrations, on=on)
     axes = _axis_ids(take.curves, on=on)
     everything: tuple[tuple[Table, list[dict[str, object]]], ...] = (
         (tables.numbers, [_number(n, number) for n, number in take.numbers.items()]),
@@ -83,30 +84,10 @@ def write_take(
 def _write_files(
     take: Take, *, capture: Capture, audio_frames: Mapping[str, int], on: Connection
 ) -> None:
-    known = select(tables.captures.c.sha256).where(tables.captures.c.sha256 == take.capture_sha256)
-    if on.execute(known).first() is None:
-        frames, channels = capture.samples.shape
-        on.execute(
-            insert(tables.captures).values(
-                sha256=take.capture_sha256,
-                sample_rate_hz=float(capture.sample_rate_hz),
-                frames=frames,
-                channels=channels,
-            )
-        )
+    capture_row(capture, sha256=take.capture_sha256, on=on)
     if audio_frames:
         files = [{"sha256": sha256, "frames": n} for sha256, n in audio_frames.items()]
         on.execute(insert(tables.audio_files), files)
-
-
-def _snapshot_id(model: FileModel, *, kind: str, name: str, on: Connection) -> int:
-    taken = snapshot(model)
-    return id_of(
-        tables.snapshots,
-        key={"kind": kind, "sha256": taken.sha256},
-        more={"name": name, "document": taken.document},
-        on=on,
-    )
 
 
 def _axis_ids(curves: Mapping[str, Curve], *, on: Connection) -> dict[str, int]:

@@ -153,6 +153,9 @@ def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
     with Store.open(where) as store:
         store.keep(make_take(capture), capture=capture)
     for statement in (
+        "DROP TABLE take_calibrations",
+        "DROP TABLE calibration_captures",
+        "DROP TABLE calibrations",
         "DROP TABLE unit_words",
         "DROP TABLE lot_words",
         "DROP INDEX ix_takes_newest",
