@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QThread, Signal
 
+from app.desktop.actions import BAYS
 from app.errors import AppError
 from hardware.errors import HardwareError
 
@@ -18,11 +19,12 @@ _FIRST_PROCEDURE = "line-check"
 # Slow to import, and wanted by the first bay or the first take.
 _SLOW = (
     "app.desktop.bench",
-    "app.desktop.bays.make_bay",
-    "app.desktop.plots.stack",
-    "app.desktop.bays.measure",
+    *(f"app.desktop.bays.{name}" for name in ("make_bay", *BAYS)),
     "app.measure.excite",
+    "app.measure.listen",
     "hardware.open_card",
+    "hardware.virtual.card",
+    "hardware.soundcard.card",
 )
 
 

@@ -79,14 +79,10 @@ class ShellActions(QObject):
         from app.desktop.bench import Wired
         from hardware.chain.load import load_chain
 
-        def put(wired: Wired) -> None:
-            bench.edit_chain(wired, text=f"open {file.name}")
-            self._window.settings.chain = file
-
         bench.worker.ask(
             "open a chain",
             lambda: Wired(snapshot=load_chain(file), file=file),
-            then=put,
+            then=lambda wired: bench.edit_chain(wired, text=f"open {file.name}"),
             refused=self._refuse,
         )
 
@@ -96,16 +92,11 @@ class ShellActions(QObject):
         if bench is None:
             return
         from app.procedure.load import load_procedure
-        from app.procedure.loaded import LoadedProcedure
-
-        def put(loaded: LoadedProcedure) -> None:
-            bench.edit_procedure(loaded, text=f"open {file.name}")
-            self._window.settings.procedure = str(file.absolute())
 
         bench.worker.ask(
             "open a procedure",
             lambda: load_procedure(file),
-            then=put,
+            then=lambda loaded: bench.edit_procedure(loaded, text=f"open {file.name}"),
             refused=self._refuse,
         )
 

@@ -1,5 +1,6 @@
 """Opens the window: it paints first, and everything slow comes after."""
 
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -53,6 +54,9 @@ def run_desktop(
     """
     app = QApplication.instance() or QApplication(["dustcap"])
     assert isinstance(app, QApplication)  # nobody else makes one
+    # A thread that works hands Python over this often, s: five times as soon as usual, so that
+    # the window paints while a take is derived.
+    sys.setswitchinterval(0.001)
     app.setApplicationName("Dustcap")
     app.setDesktopFileName("dustcap")
     if selftest is not None:
@@ -60,7 +64,7 @@ def run_desktop(
 
         return run_selftest(app, selftest)
     settings = Settings(settings_file())
-    laid = _lay(chain, settings)
+    laid = lay(chain, settings)
     open_log(log_file())
     dress(app, dark=settings.dark)
     window = MainWindow(settings, chain=laid.snapshot.chain)
@@ -121,11 +125,18 @@ class Start(QObject):
         """Wait for the thread to end."""
         self._opening.wait()
 
+    def is_opening(self) -> bool:
+        """Whether the thread is at work."""
+        return self._opening.isRunning()
+
     @Slot(object)
     def _begin(self, opened: Opened) -> None:
         from app.desktop.bench import Bench, Wired
 
         window = self._window
+        if window.has_closed:  # it was left before there was anything to see
+            opened.store.close()
+            return
         window.begin(
             Bench(
                 store=opened.store,
@@ -156,7 +167,7 @@ class Start(QObject):
         )
 
 
-def _lay(chain: Path | None, settings: Settings) -> Laid:
+def lay(chain: Path | None, settings: Settings) -> Laid:
     """Load the chain that was asked for, the one that lay open, or the one that ships."""
     if chain is not None:
         return Laid(snapshot=load_chain(chain), file=chain)

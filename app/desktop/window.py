@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
@@ -35,7 +36,7 @@ _OPENING = BayWords(
 class MainWindow(QWidget):
     """Paints before there is a bench; ``begin`` gives it one, and makes the bays enterable.
 
-    A bay is made when it is first entered. ``ended`` comes when the window has closed.
+    A bay is made when it is first entered.
 
     Parameters
     ----------
@@ -48,12 +49,12 @@ class MainWindow(QWidget):
     """
 
     began = Signal()
-    ended = Signal()
 
     def __init__(self, settings: Settings, *, chain: Chain, make: Maker | None = None) -> None:
         super().__init__()
         self.settings = settings
         self.bench: Bench | None = None
+        self.has_closed = False
         self._make = _make_bay if make is None else make
         self._places = dict[str, _Place]()
         self._entered: str | None = None
@@ -95,7 +96,8 @@ class MainWindow(QWidget):
         stack.canUndoChanged.connect(self._follow_undo)
         stack.canRedoChanged.connect(self._follow_undo)
         stack.indexChanged.connect(self._follow_undo)
-        bench.chain_changed.connect(self._name)
+        bench.chain_changed.connect(self._remember_chain)
+        bench.procedure_changed.connect(self._remember_procedure)
         self._follow_undo()
         self._name()
         self.began.emit()
@@ -204,8 +206,8 @@ class MainWindow(QWidget):
         if self.bench is not None:
             self.bench.close()
             self.bench = None
+        self.has_closed = True
         super().closeEvent(event)
-        self.ended.emit()
 
     def _made(self, name: str, bench: "Bench") -> "_Place":
         page = QWidget(self.stack)
@@ -258,6 +260,17 @@ class MainWindow(QWidget):
             self.setWindowTitle(f"Dustcap, {self.bench.chain.chain.name}")
             if (file := self.bench.wired.file) is not None:
                 self.settings.chain = file.absolute()  # opened, or saved under another name
+
+    @Slot()
+    def _remember_chain(self) -> None:
+        if self.bench is not None:
+            self.settings.chain = self.bench.wired.file
+            self._name()
+
+    @Slot()
+    def _remember_procedure(self) -> None:
+        if self.bench is not None and Path(self.bench.procedure.file).is_file():
+            self.settings.procedure = str(Path(self.bench.procedure.file).absolute())
 
     def _undo(self) -> None:
         if self.bench is not None:

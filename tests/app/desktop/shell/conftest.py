@@ -52,3 +52,10 @@ def window(qtbot: QtBot, settings: Settings, bench: Bench) -> Iterator[MainWindo
     yield made
     made.close()
     made.deleteLater()
+
+
+@pytest.fixture
+def shell(window: MainWindow) -> ShellActions:
+    found = window.findChild(ShellActions)
+    assert isinstance(found, ShellActions)
+    return found

@@ -1,5 +1,7 @@
 """The frame: bays on demand, words and actions of the one that is entered, what is remembered."""
 
+from pathlib import Path
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -10,9 +12,11 @@ from app.desktop.menus import make_menu
 from app.desktop.palette import tokens_of
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.settings import Settings
+from app.desktop.shell_actions import ShellActions
 from app.desktop.style import dress
 from app.desktop.window import MainWindow
 from app.procedure.shipped import demo_chain
+from app.procedure.shipped_files import CHAIN
 from tests.app.desktop.shell.placeholder import Placeholder
 
 
@@ -148,3 +152,26 @@ def test_a_defect_is_told_in_the_row_and_the_window_lives_on(window: MainWindow)
     assert "Dustcap itself failed: ValueError: no such thing." in said
     window.enter("records")
     assert bay_of(window).title == "records"
+
+
+def test_a_chain_file_is_opened_remembered_and_can_be_undone(
+    qtbot: QtBot, window: MainWindow, shell: ShellActions, tmp_path: Path
+) -> None:
+    file = tmp_path / "other.toml"
+    file.write_text(CHAIN.read_text().replace('"virtual bench"', '"another bench"'))
+    shell.open_chain(file)
+    qtbot.waitUntil(lambda: "another bench" in window.windowTitle())
+    assert window.settings.chain == file
+    window.actions_table.of("undo").trigger()
+    assert "virtual bench" in window.windowTitle()
+    assert window.settings.chain is None
+
+
+def test_a_chain_file_that_cannot_be_read_is_refused_in_the_row(
+    qtbot: QtBot, window: MainWindow, shell: ShellActions, tmp_path: Path
+) -> None:
+    file = tmp_path / "broken.toml"
+    file.write_text("name = 3")
+    shell.open_chain(file)
+    qtbot.waitUntil(lambda: "broken.toml" in window.row.words.accessibleName())
+    assert "virtual bench" in window.windowTitle()

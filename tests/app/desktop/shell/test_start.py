@@ -1,0 +1,119 @@
+"""From the first paint to a bench: what is slow comes after, what is missing is told."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.desktop.opening import Wanted
+from app.desktop.settings import Settings
+from app.desktop.start import Laid, Start, lay
+from app.desktop.window import MainWindow
+from app.records.store import Store
+from tests.app.desktop.shell.placeholder import Placeholder, placeholder
+
+
+@pytest.fixture(autouse=True)
+def hooks(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A start watches for defects; its hooks go with the test."""
+    for hook in ("sys.excepthook", "threading.excepthook"):
+        monkeypatch.setattr(hook, None)
+
+
+class Begun:
+    def __init__(self, settings: Settings, wanted: Wanted, *, take: str | None = None) -> None:
+        self.laid: Laid = lay(None, settings)
+        self.window = MainWindow(settings, chain=self.laid.snapshot.chain, make=placeholder)
+        self.start = Start(self.window, laid=self.laid, wanted=wanted, take=take)
+
+    @property
+    def said(self) -> str:
+        return self.window.row.words.accessibleName()
+
+
+@pytest.fixture
+def windows() -> Iterator[list[Begun]]:
+    begun: list[Begun] = []
+    yield begun
+    for one in begun:
+        one.start.wait()
+        one.window.close()
+        one.window.deleteLater()
+
+
+def test_it_paints_and_then_begins(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite")), take="a1b2")
+    windows.append(one)
+    assert one.window.bench is None
+    assert one.window.strip.state is not None  # the chain is there before anything is opened
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+    assert isinstance(one.window.bay, Placeholder)
+    assert one.window.bay.shown == ["a1b2"]
+    assert one.start.code == 0
+
+
+def test_a_bay_chosen_while_it_opens_is_where_it_begins(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite")))
+    windows.append(one)
+    one.window.enter("records")
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+    assert one.window.entered == "records"
+
+
+def test_a_file_that_is_no_store_is_told_and_the_window_stays(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    (tmp_path / "notes.txt").write_text("not a store")
+    one = Begun(settings, Wanted(store=str(tmp_path / "notes.txt")))
+    windows.append(one)
+    one.window.show()
+    qtbot.waitUntil(lambda: "Not opened" in one.said, timeout=60_000)
+    assert "notes.txt" in one.said
+    assert one.start.code == 2
+    assert one.window.isVisible()
+
+
+def test_a_chain_that_lay_open_and_has_gone_is_told_and_the_shipped_one_stands_in(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    settings.chain = tmp_path / "gone.toml"
+    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite")))
+    windows.append(one)
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+    qtbot.waitUntil(lambda: "gone.toml" in one.said)
+    assert one.laid.snapshot.chain.name == "virtual bench"
+
+
+def test_a_procedure_that_lay_open_and_has_gone_is_no_reason_to_open_nothing(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    wanted = Wanted(store=str(tmp_path / "new.sqlite"), last_procedure="gone.toml")
+    one = Begun(settings, wanted)
+    windows.append(one)
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+    assert one.window.bench is not None
+    assert one.window.bench.procedure.procedure.name == "line check"
+
+
+def test_closing_while_it_opens_leaves_nothing_behind(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    place = tmp_path / "new.sqlite"
+    one = Begun(settings, Wanted(store=str(place)))
+    windows.append(one)
+    one.window.show()
+    qtbot.waitUntil(one.start.is_opening)
+    one.window.close()
+    one.start.wait()
+    qtbot.waitUntil(lambda: not one.start.is_opening())
+    assert one.window.bench is None
+    Store.open(place).close()  # nobody holds it
