@@ -1,4 +1,4 @@
-"""A process that lives a while as the window does, and tells how long its event loop stood still."""
+"""A process that lives as the window does, and tells how long its event loop stood still."""
 
 import json
 import sys

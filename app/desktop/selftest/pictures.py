@@ -29,7 +29,7 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
     """
     app = QApplication.instance()
     assert isinstance(app, QApplication)  # the window stands in it
-    _fill_bays(hands, stage)
+    fill_bays(hands, stage)
     made = []
     for width, height in SIZES:
         stage.show(width=width, height=height)
@@ -44,7 +44,7 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
     return made
 
 
-def _fill_bays(hands: Hands, stage: Stage) -> None:
+def fill_bays(hands: Hands, stage: Stage) -> None:
     """Let every bay have something to show: a unit scanned, takes laid over each other."""
     window, bench = stage.window, stage.bench
     for serial in (f"{LOT}-0425", f"{LOT}-0426"):
