@@ -49,6 +49,33 @@ class BudgetLine:
         return abs(self.sensitivity) * self.standard_uncertainty
 
 
+def stated(source: str, *, standard: float, unit: str, sensitivity: float = 1.0) -> BudgetLine:
+    """Write down a source whose uncertainty somebody states, and which is taken as known.
+
+    Parameters
+    ----------
+    source : str
+        As people say it.
+    standard : float
+        Standard uncertainty, k = 1, in ``unit``.
+    unit : str
+        Of the source.
+    sensitivity : float
+        By how much the result moves for one ``unit``.
+
+    Returns
+    -------
+    BudgetLine, infinite degrees of freedom.
+    """
+    return BudgetLine(
+        source=source,
+        kind=Kind.OTHER,
+        standard_uncertainty=standard,
+        unit=unit,
+        sensitivity=sensitivity,
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WrittenBudget:
     """All sources of one result.

@@ -42,6 +42,20 @@ class ClassLimits:
     distortion_percent: float
 
 
+# IEC 60942:2017, acceptance limits from 160 Hz to 1250 Hz.
+CLASS_LIMITS: dict[AccuracyClass, ClassLimits] = {
+    "LS": ClassLimits(
+        level_db=0.10, fluctuation_db=0.03, frequency_percent=0.7, distortion_percent=2.0
+    ),
+    "1": ClassLimits(
+        level_db=0.25, fluctuation_db=0.07, frequency_percent=0.7, distortion_percent=2.5
+    ),
+    "2": ClassLimits(
+        level_db=0.40, fluctuation_db=0.15, frequency_percent=1.7, distortion_percent=3.0
+    ),
+}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadVolume:
     """What the cavity of a pistonphone was adjusted for, and what is put into it.
@@ -56,12 +70,30 @@ class LoadVolume:
         cm³, load volume of the microphone with its adaptor.
     microphone_uncertainty_cm3 : float
         cm³, expanded, k = 2.
+
+    Raises
+    ------
+    DspError
+        A volume that no coupler has.
     """
 
     cavity_cm3: float
     stated_cm3: float
     microphone_cm3: float
     microphone_uncertainty_cm3: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name in ("cavity_cm3", "stated_cm3", "microphone_cm3"):
+            given = getattr(self, name)
+            if not 0 < given < 1000:
+                raise DspError("load volume", f"{name} outside", given=given, allowed="0 to 1000")
+        if not 0 <= self.microphone_uncertainty_cm3 < 1000:
+            raise DspError(
+                "load volume",
+                "microphone_uncertainty_cm3 outside",
+                given=self.microphone_uncertainty_cm3,
+                allowed="0 to 1000",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +118,7 @@ class Instrument:
     load : LoadVolume or None
         None: the microphone has the load volume that the level holds for.
     temperature_db_per_c, humidity_db_per_percent : float
-        From its certificate, re 23 °C and 50 %.
+        dB/°C and dB/%, from its certificate, re 23 °C and 50 %.
 
     Raises
     ------
@@ -103,3 +135,36 @@ class Instrument:
     load: LoadVolume | None = None
     temperature_db_per_c: float = 0.0
     humidity_db_per_percent: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name, low, high in (
+            ("level_db", 60.0, 140.0),
+            ("frequency_hz", 20.0, 20_000.0),
+            ("level_uncertainty_db", 0.0, 3.0),
+            ("temperature_db_per_c", -0.1, 0.1),
+            ("humidity_db_per_percent", -0.1, 0.1),
+        ):
+            given = getattr(self, name)
+            if given is not None and not low <= given <= high:
+                raise DspError(
+                    "instrument", f"{name} outside", given=given, allowed=f"{low:g} to {high:g}"
+                )
+
+    @property
+    def limits(self) -> ClassLimits:
+        """Of its class."""
+        return CLASS_LIMITS[self.accuracy_class]
+
+    @property
+    def follows_pressure(self) -> bool:
+        """Whether its level has to be corrected for the static pressure."""
+        if self.needs_pressure is not None:
+            return self.needs_pressure
+        return self.kind is InstrumentKind.PISTONPHONE
+
+    @property
+    def level_standard_uncertainty_db(self) -> float:
+        """dB, k = 1; without a certificate that of a rectangle as wide as its class allows."""
+        if self.level_uncertainty_db is not None:
+            return self.level_uncertainty_db / 2
+        return self.limits.level_db / math.sqrt(3)

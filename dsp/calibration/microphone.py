@@ -4,13 +4,24 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from dsp.acoustic.level import DB_PER_NEPER, REFERENCE_PA
 from dsp.arrays import Floats
+from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget, stated
 from dsp.calibration.calibration import Calibration
 from dsp.calibration.conditions import Conditions
 from dsp.calibration.instrument import Instrument
-from dsp.calibration.reading import MicrophoneReading
+from dsp.calibration.microphone_checks import coupling_checks, result_checks
+from dsp.calibration.microphone_limits import Expected, MicrophoneLimits
+from dsp.calibration.reading import MicrophoneReading, read_coupling
+from dsp.calibration.sound_level import SoundLevel, sound_level
+from dsp.errors import DspError
 
 QUANTITY = "input.pressure.sensitivity_v_per_pa"
+# Of one coupling of a hand-held instrument, where nothing is known: a careful hand stays within.
+UNKNOWN_SCATTER_DB = 0.05
+_DB_A_PERCENT = DB_PER_NEPER / 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +46,11 @@ class MicrophoneLink:
         dB, expanded, k = 2.
     bits : int
         Of the converter.
+
+    Raises
+    ------
+    DspError
+        A scale that is not above 0.
     """
 
     sample_rate_hz: float
@@ -46,61 +62,16 @@ class MicrophoneLink:
     response_uncertainty_db: float = 0.0
     bits: int = 24
 
+    def __post_init__(self) -> None:
+        for name in ("sample_rate_hz", "full_scale_v", "preamplifier_gain", "bits"):
+            given = getattr(self, name)
+            if not 0 < given < math.inf:
+                raise DspError("microphone link", f"{name} not positive", given=given)
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
-    """What is known of the microphone from elsewhere.
-
-    Attributes
-    ----------
-    before_v_per_pa : float or None
-        V/Pa, from the last accepted calibration, or as the chain states it.
-    certificate_v_per_pa : float or None
-        V/Pa, from the microphone's own certificate.
-    coupling_scatter_db : float or None
-        dB, standard deviation of single couplings in earlier calibrations.
-    coupling_degrees : float
-        Degrees of freedom of ``coupling_scatter_db``.
-    """
-
-    before_v_per_pa: float | None = None
-    certificate_v_per_pa: float | None = None
-    coupling_scatter_db: float | None = None
-    coupling_degrees: float = math.inf
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MicrophoneLimits:
-    """Beyond which a calibration is refused.
-
-    Attributes
-    ----------
-    least_settled_s : float
-        s, shortest part with a steady level.
-    drift_db_per_s : float
-        dB/s, over the settled part.
-    hum_db : float
-        dB re the tone.
-    least_snr_db : float
-        dB, tone over noise.
-    spread_db : float
-        dB, between the highest and the lowest coupling.
-    level_db : float
-        dB from what is expected; beyond, another level was played than the one named.
-    history_db : float
-        dB from the last calibration.
-    certificate_db : float
-        dB from the microphone's certificate.
-    """
-
-    least_settled_s: float = 2.0
-    drift_db_per_s: float = 0.01
-    hum_db: float = -40.0
-    least_snr_db: float = 15.0
-    spread_db: float = 0.1
-    level_db: float = 3.0
-    history_db: float = 0.5
-    certificate_db: float = 1.0
+    @property
+    def volt(self) -> float:
+        """V at the microphone for digital 1.0."""
+        return self.full_scale_v / self.preamplifier_gain
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -113,6 +84,8 @@ class MicrophoneCalibration:
         V/Pa at 1 kHz; budget in dB.
     readings : tuple of MicrophoneReading
         One a coupling.
+    sensitivities_v_per_pa : tuple of float
+        V/Pa at 1 kHz, one a coupling.
     level_db : float
         dB re 20 µPa that the instrument gave in this air, corrections applied.
     corrections_db : dict of str to float
@@ -122,8 +95,14 @@ class MicrophoneCalibration:
 
     calibration: Calibration
     readings: tuple[MicrophoneReading, ...]
+    sensitivities_v_per_pa: tuple[float, ...]
     level_db: float
     corrections_db: dict[str, float]
+
+    @property
+    def sensitivity_db(self) -> float:
+        """DB re 1 V/Pa."""
+        return 20 * math.log10(self.calibration.value)
 
 
 def calibrate_microphone(
@@ -162,4 +141,119 @@ def calibrate_microphone(
     DspError
         No coupling, or one that is too short, silent or not a number.
     """
-    raise NotImplementedError
+    if not couplings:
+        raise DspError("microphone calibration", "no coupling", allowed="one recording or more")
+    readings = tuple(
+        read_coupling(
+            one,
+            sample_rate_hz=link.sample_rate_hz,
+            near_hz=instrument.frequency_hz,
+            volt=link.volt,
+            within_db=2 * instrument.limits.fluctuation_db,
+        )
+        for one in couplings
+    )
+    sound = sound_level(instrument, conditions=conditions)
+    pressure_pa = REFERENCE_PA * 10 ** (sound.level_db / 20)
+    response = 10 ** (link.response_db / 20)
+    each = tuple(one.voltage_v / pressure_pa / response for one in readings)
+    value = float(np.exp(np.mean(np.log(each))))
+    checks = (
+        *coupling_checks(readings, instrument=instrument, limits=limits),
+        *result_checks(
+            each, value_v_per_pa=value, instrument=instrument, expected=expected, limits=limits
+        ),
+    )
+    return MicrophoneCalibration(
+        calibration=Calibration(
+            quantity=QUANTITY,
+            value=value,
+            unit="V/Pa",
+            budget=_budget(readings, each=each, link=link, sound=sound, expected=expected),
+            checks=checks,
+        ),
+        readings=readings,
+        sensitivities_v_per_pa=each,
+        level_db=sound.level_db,
+        corrections_db=sound.corrections_db,
+    )
+
+
+def _budget(
+    readings: Sequence[MicrophoneReading],
+    *,
+    each: Sequence[float],
+    link: MicrophoneLink,
+    sound: SoundLevel,
+    expected: Expected,
+) -> WrittenBudget:
+    lines = [
+        *sound.lines,
+        _repeatability(each, expected=expected),
+        stated(
+            "input voltage scale",
+            standard=link.full_scale_uncertainty_percent / 2,
+            unit="%",
+            sensitivity=_DB_A_PERCENT,
+        ),
+        stated(
+            "preamplifier gain",
+            standard=link.preamplifier_gain_uncertainty_percent / 2,
+            unit="%",
+            sensitivity=-_DB_A_PERCENT,
+        ),
+        stated(
+            "frequency response",
+            standard=link.response_uncertainty_db / 2,
+            unit="dB",
+            sensitivity=-1.0,
+        ),
+        stated("resolution", standard=_resolution_db(readings, link=link), unit="dB"),
+        stated("settling", standard=max(_settling_db(one) for one in readings), unit="dB"),
+        stated("hum", standard=max(one.hum_under_tone_db for one in readings), unit="dB"),
+    ]
+    if len(readings) == 1:
+        # With more, the scatter of the couplings has the noise in it already.
+        lines.append(stated("noise", standard=readings[0].noise_db, unit="dB"))
+    return WrittenBudget(unit="dB", lines=tuple(lines))
+
+
+def _repeatability(each: Sequence[float], *, expected: Expected) -> BudgetLine:
+    # Scatter of a mean, pooled with what is known from before (JCGM 100:2008, 4.2.4).
+    count, known = len(each), expected.coupling_scatter_db
+    squares, degrees = 0.0, float(count - 1)
+    if count > 1:
+        squares = float(np.var(20 * np.log10(each), ddof=1)) * degrees
+    if known is not None and math.isfinite(expected.coupling_degrees):
+        squares += known**2 * expected.coupling_degrees
+        degrees += expected.coupling_degrees
+    if known is not None and math.isinf(expected.coupling_degrees):
+        scatter, degrees, kind = known, math.inf, Kind.OTHER
+    elif degrees:
+        scatter, kind = math.sqrt(squares / degrees), Kind.REPEATED
+    else:
+        scatter, degrees, kind = UNKNOWN_SCATTER_DB, math.inf, Kind.OTHER
+    return BudgetLine(
+        source="repeatability",
+        kind=kind,
+        standard_uncertainty=scatter / math.sqrt(count),
+        unit="dB",
+        sensitivity=1.0,
+        degrees=degrees,
+    )
+
+
+def _resolution_db(readings: Sequence[MicrophoneReading], *, link: MicrophoneLink) -> float:
+    # Half a step of the converter to either side of the peak: the most that steps can do.
+    half_step_v = link.volt * 2.0**-link.bits
+    lowest_peak_v = math.sqrt(2) * min(one.voltage_v for one in readings)
+    return DB_PER_NEPER * half_step_v / lowest_peak_v / math.sqrt(3)
+
+
+def _settling_db(one: MicrophoneReading) -> float:
+    # What the level still does over the settled part: how far it moves to either side is taken for
+    # the half-width of a rectangle, and what comes and goes for as wrong as it is at any moment.
+    start, stop = one.settled_s
+    moved = abs(one.slope_db_per_s) * (stop - start) / 2
+    sure = abs(one.slope_db_per_s) > 3 * one.slope_noise_db_per_s
+    return math.hypot(moved / math.sqrt(3) if sure else 0.0, one.fluctuation_db / math.sqrt(2))

@@ -1,0 +1,98 @@
+"""Which part of a level trace is steady, and how steady that is."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import chdtri
+
+from dsp.arrays import Floats
+
+_PRESENT_DB = 10.0  # below the loudest, the instrument is not on or does not run
+_LOUD_STRETCHES = 5  # a knock is louder than the tone, but not for that long
+_NOISE_RANGE = 6.0  # standard deviations that some hundred readings spread over
+_BY_CHANCE = 1e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """The steadiest part of a trace.
+
+    Attributes
+    ----------
+    start, stop : int
+        Stretches, stop excluded.
+    slope_db_per_s : float
+        dB/s, of the straight line through it.
+    slope_noise_db_per_s : float
+        dB/s, standard deviation that noise alone gives to the slope.
+    fluctuation_db : float
+        dB, amplitude of a sine that would come and go as much, line and noise taken out; 0 where
+        noise explains all.
+    """
+
+    start: int
+    stop: int
+    slope_db_per_s: float
+    slope_noise_db_per_s: float
+    fluctuation_db: float
+
+
+def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: float) -> Settled:
+    """Find the longest part whose level stays within a width; of equally long ones the last.
+
+    Parameters
+    ----------
+    trace_db : (m,) array
+        dB, one a stretch, one or more.
+    every_s : float
+        s from one to the next.
+    within_db : float
+        dB from the lowest to the highest, noise aside.
+    noise_db : float
+        dB, standard deviation that noise gives to a single one.
+
+    Returns
+    -------
+    Settled
+    """
+    loud = np.sort(trace_db)[-min(_LOUD_STRETCHES, trace_db.size)]
+    level = np.where(trace_db >= loud - _PRESENT_DB, trace_db, np.nan)
+    width = within_db + _NOISE_RANGE * noise_db
+    start, stop = _longest(level, width=width)
+    part = trace_db[start:stop]
+    place = (np.arange(part.size) - (part.size - 1) / 2) * every_s
+    moment = float(place @ place)
+    slope = float(place @ part) / moment if moment else 0.0
+    rest = part - np.mean(part) - slope * place
+    return Settled(
+        start=start,
+        stop=stop,
+        slope_db_per_s=slope,
+        slope_noise_db_per_s=noise_db / math.sqrt(moment) if moment else math.inf,
+        fluctuation_db=_fluctuation(rest, noise_db=noise_db),
+    )
+
+
+def _longest(level: Floats, *, width: float) -> tuple[int, int]:
+    best = (0, 1)
+    for start in range(level.size):
+        if level.size - start < best[1] - best[0]:
+            break
+        rest = level[start:]
+        wide = np.maximum.accumulate(rest) - np.minimum.accumulate(rest)
+        outside = np.flatnonzero(~(wide <= width))
+        stop = start + (int(outside[0]) if outside.size else rest.size)
+        if stop - start >= best[1] - best[0] and stop > start:
+            best = (start, stop)
+    return best
+
+
+def _fluctuation(rest: Floats, *, noise_db: float) -> float:
+    degrees = rest.size - 2
+    if degrees < 1:
+        return 0.0
+    square = float(rest @ rest)
+    if square <= noise_db**2 * float(chdtri(degrees, _BY_CHANCE)):
+        return 0.0
+    return math.sqrt(2 * max(square / degrees - noise_db**2, 0.0))
