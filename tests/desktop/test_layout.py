@@ -1,7 +1,6 @@
 """Nothing is cut, covered or outside, in any bay, at every size that screens have."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, QRect

@@ -91,19 +91,22 @@ def paint_wire(pencil: Pencil, link: LinkState, place: Place) -> None:
 def paint_words(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint name, worth and health of an unfolded tile."""
     tokens, left, right = pencil.tokens, place.left, place.words_right
+    bold = font(13, bold=True)
     pencil.write(link.name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right)
     pencil.write(
-        link.value,
+        _fitting((link.value, link.value.removesuffix(" full scale")), bold, right - left),
         QPointF(left, _VALUE_Y),
-        face=font(13, bold=True),
+        face=bold,
         hue=tokens.ink if link.is_there else tokens.ink3,
         right=right,
     )
     is_bad = link.mark is Mark.BAD
+    small = font(12, bold=is_bad)
+    at = pencil.mark(link.mark, left, baseline=_HEALTH_Y)
     pencil.write(
-        link.health,
-        QPointF(pencil.mark(link.mark, left, baseline=_HEALTH_Y), _HEALTH_Y),
-        face=font(12, bold=is_bad),
+        _fitting((link.health, link.health.removesuffix(" ago"), link.short), small, right - at),
+        QPointF(at, _HEALTH_Y),
+        face=small,
         hue=tokens.bad if is_bad else tokens.ink2,
         right=right,
     )
@@ -213,3 +216,9 @@ def _paint_live(pencil: Pencil, link: LinkState, *, left: float, place: Place) -
     if left + QFontMetricsF(face).horizontalAdvance(live.text) + 4 <= begins:
         hue = tokens.bad if live.over else tokens.ink3
         pencil.write(live.most, QPointF(begins, _LIVE_Y), face=thin, hue=hue)
+
+
+def _fitting(forms: tuple[str, ...], face: QFont, room: float) -> str:
+    """Return the longest form of some words that fits; the last one where none does."""
+    measure = QFontMetricsF(face)
+    return next((form for form in forms if measure.horizontalAdvance(form) <= room), forms[-1])
