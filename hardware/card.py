@@ -67,7 +67,12 @@ class Progress:
 
     @property
     def input_peak(self) -> tuple[float, ...]:
-        """Largest absolute sample of each input since the last report, full-scale units."""
+        """Largest absolute sample of each input since the last report, full-scale units.
+
+        Empty where nothing was recorded meanwhile.
+        """
+        if not self.fresh.shape[0]:
+            return ()
         peaks = np.abs(self.fresh).max(axis=0, initial=0.0)
         return tuple(float(peak) for peak in peaks)
 

@@ -48,7 +48,8 @@ class Entered:
 class Played:
     """How far the output has come, and how loud the inputs were since the last report.
 
-    ``input_peak_dbfs`` counts from the converter's peak, one value a channel. ``live`` has the
+    ``input_peak_dbfs`` counts from the converter's peak, one value a channel;
+    empty where nothing was recorded meanwhile. ``live`` has the
     points of level and impedance that could be read since the last report, in playing order.
     """
 

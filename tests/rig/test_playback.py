@@ -141,7 +141,7 @@ def test_progress_rises_to_the_end_and_shows_every_peak(card: SoundCard) -> None
     assert played == sorted(played)
     assert played[-1] == output.size
     assert max(progress.input_peak[0] for progress in seen) == 0.75
-    assert len(seen[0].input_peak) == CHANNELS
+    assert {len(progress.input_peak) for progress in seen} - {0} == {CHANNELS}
 
 
 def test_all_reports_together_are_the_capture_and_cannot_be_written_to(card: SoundCard) -> None:

@@ -53,13 +53,15 @@ def heard_next(
     before : Heard
         Until now.
     peaks_dbfs : tuple of float
-        Peak of each channel since the last report.
+        Peak of each channel since the last report; empty where nothing was recorded meanwhile:
+        what was heard before then stands.
     sounding : bool
         Whether a take plays; peaks and overloads count from the moment when it begins.
     at_s : float
         Now, s of the same clock as before.
     """
     begins = sounding and not before.sounding
+    peaks_dbfs = peaks_dbfs or before.now_dbfs
     lapsed = not sounding and at_s - before.held_since_s > _HOLD_S
     anew = begins or lapsed or len(peaks_dbfs) != len(before.held_dbfs)
     over = frozenset() if begins else before.over

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QTimer
+from PySide6.QtCore import QEvent, QEventLoop, QPoint, QPointF, Qt, QTimer
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QWidget
@@ -19,6 +19,13 @@ _PATIENCE_S = 30.0
 _STEPS = 12  # of a drag
 _LEFT = Qt.MouseButton.LeftButton
 _NONE = Qt.MouseButton.NoButton
+
+
+def pause(for_ms: int) -> None:
+    """Let the window live; unlike QTest's own wait, threads written in Python live, too."""
+    loop = QEventLoop()
+    QTimer.singleShot(for_ms, loop.quit)
+    loop.exec()
 
 
 class StoryBrokeError(AppError):
@@ -59,12 +66,12 @@ class Hands:
         while not done():
             if time.monotonic() > end:
                 raise StoryBrokeError(f"waited in vain for: {what}")
-            QTest.qWait(5)
+            pause(5)
 
     def settle(self) -> None:
         """Let everything that is due happen and be painted."""
         for _ in range(3):
-            QTest.qWait(20)
+            pause(20)
 
     def press(
         self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
@@ -97,7 +104,7 @@ class Hands:
         for step in range(1, _STEPS + 1):
             at = start + (end - start) * (step / _STEPS)
             self._send(widget, QEvent.Type.MouseMove, at, button=_NONE, held=_LEFT)
-            QTest.qWait(5)
+            pause(5)
         self._send(widget, QEvent.Type.MouseButtonRelease, end, button=_LEFT, held=_NONE)
         self.settle()
 
