@@ -1,5 +1,6 @@
 """The impulse response from just before its arrival, the gate on it, and what the gate costs."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,6 +9,7 @@ from app.procedure.schema import Geometry
 from app.records.take import Take
 from dsp import Floats
 from dsp.response.impulse import ImpulseResponse
+from dsp.response.reflection import Reflection
 
 BEFORE_MS, AFTER_MS = 1.0, 12.0  # about the arrival; a longer gate widens it
 _MOUNTED = {
@@ -47,7 +49,11 @@ class GateState:
 
 
 def gate_state(
-    geometry: Geometry, *, take: Take | None, impulse: ImpulseResponse | None
+    geometry: Geometry,
+    *,
+    take: Take | None,
+    impulse: ImpulseResponse | None,
+    reflection: Reflection | None = None,
 ) -> GateState:
     """Present the gate of a procedure on the impulse response of a take.
 
@@ -59,6 +65,8 @@ def gate_state(
         What is shown.
     impulse : ImpulseResponse or None
         Of that take; None where nothing was swept or it has not been derived again yet.
+    reflection : Reflection or None
+        The first one in it; None where none stands out.
     """
     span_ms = (-BEFORE_MS, max(AFTER_MS, 1.25 * (geometry.gate_ms or 0.0)))
     t_ms, samples = _cut(impulse, span_ms=span_ms)
@@ -68,7 +76,7 @@ def gate_state(
         pa_per_v=samples,
         gate_ms=geometry.gate_ms,
         mounted=_MOUNTED[geometry.mounting],
-        told=_told(geometry, take=take, impulse=impulse),
+        told=_told(geometry, take=take, impulse=impulse, reflection=reflection),
     )
 
 
@@ -82,7 +90,13 @@ def _cut(impulse: ImpulseResponse | None, *, span_ms: tuple[float, float]) -> tu
     return t_ms, impulse.samples[start:stop]
 
 
-def _told(geometry: Geometry, *, take: Take | None, impulse: ImpulseResponse | None) -> str:
+def _told(
+    geometry: Geometry,
+    *,
+    take: Take | None,
+    impulse: ImpulseResponse | None,
+    reflection: Reflection | None,
+) -> str:
     if take is None:
         return (
             "Reflections are known after the first take; then set the gate before them."
@@ -91,24 +105,43 @@ def _told(geometry: Geometry, *, take: Take | None, impulse: ImpulseResponse | N
         )
     if impulse is None and take.procedure.excitation.kind not in {"log_sweep", "series"}:
         return "Nothing was swept, so there is no impulse response to gate."
-    level = take.curves.get("level")
+    if "level" not in take.curves:
+        return "No microphone is wired: the gate changes nothing."
     played_ms = take.procedure.geometry.gate_ms
     if geometry.gate_ms != played_ms:
         now = _with(geometry.gate_ms)
         return f"This take was derived {_with(played_ms)}. Press D to derive it {now}."
-    if level is None:
-        return "No microphone is wired: the gate changes nothing."
-    if played_ms is None:
-        return "Open: reflections are in the curves. Drag the gate in front of the first one."
-    if level.valid.low_reason == "gate":
-        return (
-            f"The gate closes {played_ms:g} ms after the arrival, so the level is valid from "
-            f"{level.valid.low_hz:.0f} Hz."
-        )
-    return (
-        f"The gate closes {played_ms:g} ms after the arrival; what limits the level is the "
-        f"{level.valid.low_reason}, at {level.valid.low_hz:.0f} Hz."
+    if impulse is None:
+        return ""  # on its way
+    heard = _heard(reflection)
+    then = _open(reflection) if played_ms is None else _gated(take, reflection)
+    return f"{heard} {then}"
+
+
+def _heard(reflection: Reflection | None) -> str:
+    if reflection is None:
+        return "No reflection stands out."
+    below_db = -20 * math.log10(reflection.strength)
+    return f"A reflection arrives at {reflection.after_s * 1e3:.1f} ms, {below_db:.0f} dB down."
+
+
+def _open(reflection: Reflection | None) -> str:
+    if reflection is None:
+        return "The gate may stay open."
+    return "Drag the gate in front of it."
+
+
+def _gated(take: Take, reflection: Reflection | None) -> str:
+    gate_ms = take.procedure.geometry.gate_ms or 0.0
+    if reflection is not None and reflection.after_s * 1e3 < gate_ms:
+        return "The gate lets it in: close it before."
+    valid = take.curves["level"].valid
+    before = (
+        "The gate closes before it" if reflection is not None else f"It closes at {gate_ms:g} ms"
     )
+    if valid.low_reason == "gate":
+        return f"{before}, so the level is valid from {valid.low_hz:.0f} Hz."
+    return f"{before}; the level is valid from {valid.low_hz:.0f} Hz ({valid.low_reason})."
 
 
 def _with(gate_ms: float | None) -> str:

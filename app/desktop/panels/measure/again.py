@@ -19,6 +19,7 @@ from app.measure.events import Finished
 from app.records.store import Store
 from app.records.take import Take
 from dsp.response.impulse import ImpulseResponse
+from dsp.response.reflection import Reflection, first_reflection
 
 _GATE = "gate of Measure"
 
@@ -39,6 +40,12 @@ class _Opener:
 class _Heard:
     take_id: str
     impulse: ImpulseResponse | None
+    reflection: Reflection | None
+
+
+def _heard(take_id: str, impulse: ImpulseResponse | None) -> _Heard:
+    reflection = None if impulse is None else first_reflection(impulse)
+    return _Heard(take_id=take_id, impulse=impulse, reflection=reflection)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -71,9 +78,15 @@ class Again(QObject):
             return None
         return self._impulse.impulse
 
+    def reflection(self, take: Take | None) -> Reflection | None:
+        """Return the first reflection in the response of a take, if one stands out."""
+        if take is None or self._impulse is None or self._impulse.take_id != take.id:
+            return None
+        return self._impulse.reflection
+
     def remember(self, finished: Finished) -> None:
         """Take the response of a take that has just been derived."""
-        self._impulse = _Heard(take_id=finished.take.id, impulse=finished.derived.impulse)
+        self._impulse = _heard(finished.take.id, finished.derived.impulse)
         self.impulse_found.emit()
 
     def find_impulse(self, take_id: str) -> None:
@@ -83,7 +96,7 @@ class Again(QObject):
         store, opener = self._bench.store, self._opener
 
         def work() -> _Heard:
-            return _Heard(take_id=take_id, impulse=impulse_of(opener.opened(store, take_id)))
+            return _heard(take_id, impulse_of(opener.opened(store, take_id)))
 
         self._ask("impulse response", work, then=self._take_impulse)
 

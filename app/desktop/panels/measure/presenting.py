@@ -201,6 +201,7 @@ class Presenting(QObject):
                 geometry,
                 take=take,
                 impulse=self._again.impulse(chosen.take if chosen else None),
+                reflection=self._again.reflection(chosen.take if chosen else None),
             ),
             distance_m=geometry.distance_m,
             mounting=geometry.mounting,

@@ -37,6 +37,7 @@ from app.procedure.shipped import demo_chain, find_procedure
 from app.records.find_takes import TakeSummary
 from app.records.take import Finding
 from dsp.conformity.verdict import MaskResult, Verdict
+from dsp.response.reflection import first_reflection
 from tests.app.desktop.measure import made
 
 
@@ -152,15 +153,29 @@ def test_findings_are_told_with_how_likely_they_are() -> None:
 def test_the_gate_says_what_it_costs() -> None:
     finished = made.gated()
     geometry = finished.take.procedure.geometry
-    state = gate_state(geometry, take=finished.take, impulse=finished.derived.impulse)
+    impulse = finished.derived.impulse
+    assert impulse is not None
+    reflection = first_reflection(impulse)
+    state = gate_state(geometry, take=finished.take, impulse=impulse, reflection=reflection)
     low_hz = finished.take.curves["level"].valid.low_hz
     # A record of T seconds that is tapered holds from 2/T.
     assert low_hz == pytest.approx(2 / 4.8e-3)
-    assert f"{low_hz:.0f} Hz" in state.told
+    # The rig reflects half the amplitude after 5.2 ms: 6 dB down.
+    assert state.told == (
+        "A reflection arrives at 5.2 ms, 6 dB down. The gate closes before it, so the level is "
+        f"valid from {low_hz:.0f} Hz."
+    )
     # The rig reflects 5.2 ms after the direct sound: there the response peaks once more.
     late = state.t_ms > 3
     peak_ms = state.t_ms[late][np.argmax(np.abs(state.pa_per_v[late]))]
     assert peak_ms == pytest.approx(5.2, abs=0.15)
+
+
+def test_without_a_reflection_the_gate_may_stay_open() -> None:
+    finished = made.good()
+    geometry = finished.take.procedure.geometry
+    state = gate_state(geometry, take=finished.take, impulse=finished.derived.impulse)
+    assert state.told == "No reflection stands out. The gate may stay open."
 
 
 def test_another_gate_than_the_take_s_asks_to_derive_again() -> None:
