@@ -27,7 +27,7 @@ for command in (desktop, demo, devices, measure, render, derive, export):
 
 def _print_version(asked: bool) -> None:
     if asked:
-        from app.measure.version import SOFTWARE_VERSION
+        from app.records.version import SOFTWARE_VERSION
 
         typer.echo(SOFTWARE_VERSION)
         raise typer.Exit

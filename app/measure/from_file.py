@@ -1,12 +1,11 @@
 """A stored recording as a capture: a multichannel audio file, 1.0 = full scale."""
 
-from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
-import soundfile
 
 from app.errors import BadInputError
+from app.records.recording_file import open_recording
 from dsp.response.overload import overload
 from hardware.card import Capture
 from hardware.chain.schema import Chain
@@ -31,28 +30,12 @@ def read_capture(path: Path, *, chain: Chain) -> Capture:
     BadInputError
         Missing, not audio, wrong rate, too few channels, not a number, silent or clipped.
     """
-    try:
-        samples, rate = soundfile.read(path, dtype="float32", always_2d=True)
-        made = datetime.fromtimestamp(path.stat().st_mtime, tz=UTC)
-    except (OSError, soundfile.LibsndfileError) as error:
-        if not path.is_file():
-            raise BadInputError(str(path), "no such file") from error
-        raise BadInputError(str(path), "not an audio file that can be read") from error
-    if rate != chain.device.sample_rate:
-        raise BadInputError(
-            str(path), "sample rate", given=f"{rate} Hz", allowed=f"{chain.device.sample_rate} Hz"
-        )
-    if not np.isfinite(samples).all():
-        frame, channel = np.argwhere(~np.isfinite(samples))[0]
-        raise BadInputError(
-            str(path),
-            "not a number",
-            given=f"channel {channel + 1}, frame {frame}",
-            allowed="finite samples",
-        )
+    capture = open_recording(path, sample_rate_hz=float(chain.device.sample_rate))
     for name, link in chain.input.wired.items():
-        _check_channel(samples, name=f"input.{name}.channel", channel=link.channel, path=path)
-    return Capture(samples=samples, sample_rate_hz=float(rate), started_utc=made, card=path.name)
+        _check_channel(
+            capture.samples, name=f"input.{name}.channel", channel=link.channel, path=path
+        )
+    return capture
 
 
 def _check_channel(samples: np.ndarray, *, name: str, channel: int, path: Path) -> None:

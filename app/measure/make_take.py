@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from app.measure.derived import Derived
 from app.measure.judge import judge
-from app.measure.version import SOFTWARE_VERSION
+from app.records.version import SOFTWARE_VERSION
 from app.procedure.loaded import LoadedProcedure
 from app.records.captures import audio_hash, capture_hash
 from app.records.store import Store

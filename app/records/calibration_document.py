@@ -7,15 +7,11 @@ from datetime import date, datetime
 from typing import Any
 
 from app.errors import BadInputError
-from app.records.calibration_record import (
-    CalibrationRecord,
-    Conditions,
-    Purpose,
-    UsedInstrument,
-)
-from dsp import Number
+from app.records.calibration_record import CalibrationRecord, Purpose, UsedInstrument
+from dsp import DspError, Number
 from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
+from dsp.calibration.conditions import Conditions
 from hardware.chain.snapshot import ChainSnapshot
 
 
@@ -52,7 +48,7 @@ def read_calibration_text(text: str, *, chain: ChainSnapshot, where: str) -> Cal
     """
     try:
         return _record(json.loads(text), chain=chain)
-    except (KeyError, TypeError, ValueError) as error:
+    except (KeyError, TypeError, ValueError, DspError) as error:
         raise BadInputError(where, "this version cannot read the calibration") from error
 
 

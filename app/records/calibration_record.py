@@ -7,6 +7,7 @@ from enum import Enum
 
 from dsp import Number
 from dsp.calibration.calibration import Calibration
+from dsp.calibration.conditions import Conditions
 from hardware.chain.snapshot import ChainSnapshot
 
 Given = float | str | bool | None  # what a person typed
@@ -39,15 +40,6 @@ class UsedInstrument:
     serial: str = ""
     certificate: str = ""
     due_on: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Conditions:
-    """The air: °C, kPa (static), % (relative humidity)."""
-
-    temperature_c: float
-    pressure_kpa: float
-    humidity_percent: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -71,17 +71,18 @@ def read_state(chain: Chain, *, until: datetime, on: Connection) -> CalibrationS
     newest: dict[str, Row[Any]] = {}
     accepted: dict[str, Row[Any]] = {}
     own = tables.calibrations
+    columns = (
+        "id",
+        "link",
+        "quantity",
+        "purpose",
+        "made_utc",
+        "accepted",
+        "holds_while",
+        "reasons",
+    )
     rows = on.execute(
-        select(
-            own.c.id,
-            own.c.link,
-            own.c.quantity,
-            own.c.purpose,
-            own.c.made_utc,
-            own.c.accepted,
-            own.c.holds_while,
-            own.c.reasons,
-        )
+        select(*(own.c[name] for name in columns))
         .where(own.c.chain == chain.name, own.c.made_utc <= until)
         .order_by(own.c.made_utc.desc(), own.c.row.desc())
     )

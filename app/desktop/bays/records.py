@@ -27,7 +27,7 @@ from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_take import record_state
 from app.desktop.presenters.records_trend import no_trend
 from app.measure.differences import differences
-from app.measure.version import SOFTWARE_VERSION
+from app.records.version import SOFTWARE_VERSION
 from app.records.record import Record
 
 _TABLE, _BELOW = 40, 60  # parts of the height

@@ -7,16 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from app.records.calibration_record import (
-    CalibrationRecord,
-    Conditions,
-    Purpose,
-    UsedInstrument,
-)
+from app.records.calibration_record import CalibrationRecord, Purpose, UsedInstrument
 from app.records.captures import capture_hash
 from dsp import Number
 from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
+from dsp.calibration.conditions import Conditions
 from hardware.card import Capture
 from tests.app.records.made_takes import CHAIN
 

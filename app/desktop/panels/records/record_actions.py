@@ -15,7 +15,7 @@ from app.desktop.panels.records.export_take import Written, export_stored
 from app.desktop.presenters import records_words as words
 from app.desktop.presenters.records_compare import again_state
 from app.desktop.presenters.records_take import copied, record_state
-from app.measure.version import SOFTWARE_VERSION
+from app.records.version import SOFTWARE_VERSION
 
 if TYPE_CHECKING:
     from app.desktop.bays.records import RecordsBay

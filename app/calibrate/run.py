@@ -1,0 +1,162 @@
+"""One calibration from its recordings to its record, and to the chain file if it is accepted."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from app.calibrate.asked import Asked, Method
+from app.calibrate.day_check import day_check
+from app.calibrate.found import Found
+from app.calibrate.history import History, read_history
+from app.calibrate.written import holds_while, with_results
+from app.records.calibration_record import CalibrationRecord, Purpose
+from app.records.captures import capture_hash
+from app.records.store import Store
+from app.records.version import SOFTWARE_VERSION
+from dsp.calibration.calibration import Calibration, Check
+from hardware.card import Capture
+from hardware.chain.save import save_chain
+from hardware.chain.snapshot import ChainSnapshot
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Calibrated:
+    """How it ended.
+
+    Attributes
+    ----------
+    record : CalibrationRecord
+        As kept.
+    found : Found
+        What it was made of.
+    chain : ChainSnapshot
+        As it is now: changed where the calibration was accepted, as it was otherwise.
+    """
+
+    record: CalibrationRecord
+    found: Found
+    chain: ChainSnapshot
+
+
+def calibrate(
+    method: Method,
+    captures: Sequence[Capture],
+    *,
+    link: str,
+    asked: Asked,
+    chain: ChainSnapshot,
+    chain_file: Path,
+    store: Store,
+) -> Calibrated:
+    """Find what a link is worth, keep the record, and write the chain file if it is accepted.
+
+    Parameters
+    ----------
+    method : Method
+        How the link is calibrated.
+    captures : sequence of Capture
+        Its recordings.
+    link : str
+        Table of the chain file, dotted.
+    asked : Asked
+        Who, with what, in which air, to what end.
+    chain : ChainSnapshot
+        As loaded from ``chain_file``.
+    chain_file : Path
+        Where the result is written to; comments stay.
+    store : Store
+        Where it is kept, accepted or refused.
+
+    Returns
+    -------
+    Calibrated
+
+    Raises
+    ------
+    BadInputError, DspError, HardwareError
+        The recordings cannot be read, or somebody changed the chain file meanwhile. In the
+        second case the record is kept, and not in force.
+    """
+    history = read_history(store, chain=chain.chain, link=link)
+    found = method.find(captures, chain=chain, asked=asked, history=history)
+    found = _looked_over(found, captures=captures, asked=asked, history=history)
+    made = min(capture.started_utc for capture in captures)
+    accepted = all(result.accepted for result in found.results)
+    writes = accepted and asked.purpose is Purpose.CALIBRATION
+    # What the file would refuse is refused before anything is kept.
+    after = with_results(chain, found, on=made.date()) if writes else chain
+    record = CalibrationRecord(
+        id=uuid.uuid4().hex,
+        purpose=asked.purpose,
+        link=found.link,
+        chain=chain,
+        made_utc=made,
+        operator=asked.operator,
+        instrument=asked.instrument,
+        conditions=asked.conditions,
+        method=found.method,
+        given=found.given,
+        results=found.results,
+        captures=tuple(capture_hash(capture) for capture in captures),
+        card=captures[0].card,
+        software_version=SOFTWARE_VERSION,
+        numbers=found.numbers,
+        holds_while=holds_while(found, chain=after.chain) if writes else {},
+    )
+    store.keep_calibration(record, captures=captures)
+    if writes and after.chain != chain.chain:
+        save_chain(chain_file, after.chain, opened=chain.chain)
+    return Calibrated(record=record, found=found, chain=after)
+
+
+def _looked_over(
+    found: Found, *, captures: Sequence[Capture], asked: Asked, history: History
+) -> Found:
+    """Add what holds for every link: the instrument's own certificate, and the recorder."""
+    checks = [*_instrument(captures, asked=asked), *_recorder(captures)]
+    first, *rest = found.results
+    if asked.purpose is Purpose.CHECK:
+        checks += _day(first, captures=captures, history=history)
+    return replace(found, results=(replace(first, checks=(*first.checks, *checks)), *rest))
+
+
+def _instrument(captures: Sequence[Capture], *, asked: Asked) -> list[Check]:
+    due = asked.instrument.due_on
+    if due is None:
+        return []
+    number = asked.instrument.certificate or "without a number"
+    passed = not asked.due(captures[0].started_utc.date())
+    said = f"certificate {number} of the instrument holds until {due}"
+    if not passed:
+        said = f"certificate {number} of the instrument was due on {due}: send it in first"
+    return [Check(name="instrument", passed=passed, sentence=said)]
+
+
+def _recorder(captures: Sequence[Capture]) -> list[Check]:
+    dropouts = sum(capture.dropouts for capture in captures)
+    lost = sorted({channel for capture in captures for channel in capture.lost_channels})
+    if dropouts:
+        said = f"the card's driver reported {dropouts} dropouts: record again"
+        return [Check(name="recorder", passed=False, sentence=said)]
+    if lost:
+        said = f"channel {lost[0]} was lost while it was recorded: record again"
+        return [Check(name="recorder", passed=False, sentence=said)]
+    return []
+
+
+def _day(result: Calibration, *, captures: Sequence[Capture], history: History) -> list[Check]:
+    """Hold the last check of a day against its first one."""
+    day = captures[0].started_utc.date()
+    earlier = [
+        one
+        for one in history.records
+        if one.purpose is Purpose.CHECK
+        and one.quantity == result.quantity
+        and one.made_utc.date() == day
+        and one.made_utc < captures[0].started_utc
+    ]
+    if not earlier:
+        return []
+    first = earlier[-1]
+    return [day_check(result, first=first)]

@@ -1,0 +1,113 @@
+"""What an accepted calibration changes in the chain file: value, uncertainty, day."""
+
+import math
+from collections.abc import Mapping
+from datetime import date
+
+from app.calibrate.found import Found
+from app.records.calibration_record import Given
+from dsp.calibration.calibration import Calibration
+from hardware.chain.edit import with_chain_values
+from hardware.chain.schema import Chain
+from hardware.chain.snapshot import ChainSnapshot
+from hardware.toml_edit import value_at
+from hardware.toml_lines import Place
+
+_LN10_20 = math.log(10) / 20
+# Key of the uncertainty that belongs to a quantity, by the quantity's own key.
+_UNCERTAINTY_OF: Mapping[str, str] = {
+    "sensitivity_v_per_pa": "sensitivity_uncertainty_db",
+    "full_scale_v": "full_scale_uncertainty_percent",
+    "amplifier_gain": "amplifier_gain_uncertainty_percent",
+    "preamplifier_gain": "preamplifier_gain_uncertainty_percent",
+    "gain": "gain_uncertainty_percent",
+    "resistor_ohm": "resistor_uncertainty_percent",
+}
+# The day that stands in a table of the chain is that of the quantity which tells its age.
+_DATES: frozenset[str] = frozenset(
+    {
+        "input.pressure.sensitivity_v_per_pa",
+        "input.sense.resistor_ohm",
+        "input.terminal.full_scale_v",
+        "input.loopback.full_scale_v",
+        "output.drive.full_scale_v",
+        "output.drive.amplifier_gain",
+    }
+)
+
+
+def expanded_in_unit(result: Calibration) -> float:
+    """Return the expanded uncertainty of a result in the unit of its value."""
+    return abs(result.value) * expanded_relative(result)
+
+
+def expanded_relative(result: Calibration) -> float:
+    """Return the expanded uncertainty over the value, to first order."""
+    return result.budget.expanded * per_unit(result)
+
+
+def per_unit(result: Calibration) -> float:
+    """Return by which part of itself the value moves for one unit of its budget."""
+    match result.budget.unit:
+        case "dB":
+            return _LN10_20
+        case "%":
+            return 0.01
+        case _:  # a budget in the unit of the value
+            return 1 / abs(result.value) if result.value else math.inf
+
+
+def values_of(found: Found) -> dict[str, float]:
+    """Return what results become in the chain file, by dotted key; without the day.
+
+    Values are rounded where three digits of the interval are kept, uncertainties up to two
+    (JCGM 100:2008, 7.2.6).
+    """
+    values: dict[str, float] = {}
+    for result in found.results:
+        table, _, key = result.quantity.rpartition(".")
+        if key not in _UNCERTAINTY_OF:
+            continue  # a figure of the link that the chain file has no key for
+        values[result.quantity] = _rounded(result.value, scale=expanded_in_unit(result))
+        values[f"{table}.{_UNCERTAINTY_OF[key]}"] = _up(result.budget.expanded)
+    return values
+
+
+def holds_while(found: Found, *, chain: Chain) -> dict[str, Given]:
+    """Return what the chain file must say for the results to be in force, by dotted key."""
+    rests: dict[str, Given] = {key: value_at(chain, place(key)) for key in found.rests_on}
+    return {**rests, **values_of(found)}
+
+
+def with_results(snapshot: ChainSnapshot, found: Found, *, on: date) -> ChainSnapshot:
+    """Return the chain with what was found, and the day.
+
+    Raises
+    ------
+    ValueRefusedError
+        A value that no chain file may hold.
+    """
+    values: dict[Place, object] = {place(key): v for key, v in values_of(found).items()}
+    for result in found.results:
+        if result.quantity in _DATES:
+            values[place(f"{found.link}.calibrated_on")] = on
+    return with_chain_values(snapshot, values) if values else snapshot
+
+
+def place(key: str) -> Place:
+    """Return the path of a dotted key."""
+    return tuple(key.split("."))
+
+
+def _rounded(value: float, *, scale: float) -> float:
+    if not scale or not math.isfinite(scale):
+        return value
+    return round(value, 2 - math.floor(math.log10(scale)))
+
+
+def _up(uncertainty: float) -> float:
+    if not uncertainty:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(uncertainty)) - 1)
+    # 0.15000000000000002 is 0.15: what binary fractions add must not cost a digit.
+    return float(f"{math.ceil(uncertainty / step - 1e-9) * step:.6g}")
