@@ -215,6 +215,32 @@ class Faults(FileModel):
     air_leak: NotNegative = Field(0.0, le=1, description="air that hisses through a leak")
 
 
+class Calibrator(FileModel):
+    """``[virtual.calibrator]``: what sits on the microphone while nothing is played; optional."""
+
+    kind: Literal["pistonphone", "sound calibrator"] = Field(
+        "sound calibrator", description="a pistonphone's level follows the static pressure"
+    )
+    level_db: Real = Field(
+        94.0, ge=60, le=140, description="dB SPL that it gives in truth, at 101.325 kPa"
+    )
+    frequency_hz: Positive = Field(1000.0, ge=20, le=20_000, description="Hz, in truth")
+    rise_s: NotNegative = Field(0.2, le=10, description="s, time constant of its start")
+    scatter_db: NotNegative = Field(
+        0.0, le=1, description="dB, standard deviation from one coupling to the next"
+    )
+    leak_db: NotNegative = Field(0.0, le=40, description="dB lost through a leak of the coupler")
+    drift_db_per_s: Real = Field(0.0, ge=-10, le=10, description="dB/s; negative: it sinks")
+    wander_db: NotNegative = Field(
+        0.0, le=10, description="dB by which the level comes and goes, to either side"
+    )
+    distortion_percent: NotNegative = Field(0.0, le=100, description="%, second harmonic")
+    hum_db_spl: Real | None = Field(
+        None, ge=-100, le=140, description="dB SPL that hum of the mains amounts to"
+    )
+    mains_hz: Literal[50, 60] = Field(50, description="Hz")
+
+
 class Virtual(FileModel):
     """``[virtual]``: the rig in software; for backend = "virtual" only."""
 
@@ -243,7 +269,13 @@ class Virtual(FileModel):
     )
     reflection_delay_s: NotNegative = Field(0.005, le=0.1, description="s after the direct sound")
     real_time: Flag = Field(default=False, description="true: take as long as a card would")
+    microphone_v_per_pa: Positive | None = Field(
+        None, description="V/Pa of the microphone in truth; left out: what the chain states"
+    )
     faults: Faults = Field(Faults(), description="what is wrong with the unit")
+    calibrator: Calibrator | None = Field(
+        None, description="sits on the microphone while nothing is played"
+    )
 
 
 class Chain(FileModel):

@@ -8,11 +8,12 @@ import scipy.fft
 from hardware.card import Samples
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.bench import bench_of
+from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import chance_of_take
 from hardware.virtual.driver import driver_of
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.rate import band_edge
-from hardware.virtual.wires import Signal, microphone_noise, wires
+from hardware.virtual.wires import Signal, microphone_noise, per_pascal, wires
 
 if TYPE_CHECKING:
     from dsp import Complexes, Floats
@@ -84,6 +85,18 @@ class LiveRig:
                 rng=self._rng,
             )
             self._noise = scipy.fft.irfft(noise, _NOISE_LOOP)
+        self._pascal = per_pascal(chain)
+        self._calibrator = (
+            CalibratorSound(
+                bench.rig.calibrator,
+                chain=chain,
+                bench=bench,
+                sample_rate_hz=sample_rate_hz,
+                rng=np.random.default_rng(chance.defects),
+            )
+            if bench.rig.calibrator and 0 < self._noise_channel <= channels
+            else None
+        )
 
     def process(self, output: Samples) -> Samples:
         """Play the next block and record meanwhile.
@@ -114,6 +127,8 @@ class LiveRig:
             places = np.arange(self._noise_at, self._noise_at + size)
             inputs[:, self._noise_channel - 1] += self._noise.take(places, mode="wrap")
             self._noise_at = (self._noise_at + size) % self._noise.size
+        if self._calibrator and not output.any():
+            inputs[:, self._noise_channel - 1] += self._pascal * self._calibrator.hear(size)
         return np.clip(inputs, -1.0, 1.0).astype(np.float32)
 
     def _length(self, size: int) -> int:

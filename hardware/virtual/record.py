@@ -9,12 +9,13 @@ from dsp import Floats
 from hardware.card import PlayRequest, Samples
 from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
+from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import Chance
 from hardware.virtual.driver import Driver, Movement, driver_of, joined
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.rate import band_edge
 from hardware.virtual.retime import on_other_clock
-from hardware.virtual.wires import microphone_noise, wires
+from hardware.virtual.wires import microphone_noise, per_pascal, wires
 
 _BLOCK = 8192
 _RINGS_OUT_S = 0.05  # cone modes and filters, after all delays
@@ -83,6 +84,7 @@ def record(
             )
         signal = scipy.fft.irfft(spectrum, length)
         inputs[:, channel - 1] += on_other_clock(signal, ppm=rig.clock_offset_ppm, samples=count)
+    _put_on_calibrator(inputs, request=request, chain=chain, bench=bench, chance=chance)
     return np.clip(inputs, -1.0, 1.0).astype(np.float32)
 
 
@@ -94,6 +96,23 @@ def _moved(source_v: Floats, *, driver: Driver, should_stop: Callable[[], bool])
             break
         parts.append(driver.simulate(whole[start : start + _BLOCK]))
     return joined(parts)
+
+
+def _put_on_calibrator(
+    inputs: Floats, *, request: PlayRequest, chain: Chain, bench: Bench, chance: Chance
+) -> None:
+    # Nobody sits through a sweep with a calibrator on the microphone: it is there in silence only.
+    link, calibrator = chain.input.pressure, bench.rig.calibrator
+    if calibrator is None or link is None or link.channel > inputs.shape[1] or request.output.any():
+        return
+    sound = CalibratorSound(
+        calibrator,
+        chain=chain,
+        bench=bench,
+        sample_rate_hz=request.sample_rate_hz,
+        rng=chance.noise,
+    )
+    inputs[:, link.channel - 1] += per_pascal(chain) * sound.hear(inputs.shape[0])
 
 
 def _plays(channel: int, request: PlayRequest) -> bool:

@@ -61,7 +61,7 @@ def wires(chain: Chain, *, bench: Bench, frequency_hz: Floats) -> Wires:
         scale = 1 / (chain.output.drive.amplifier_gain * inputs.loopback.full_scale_v)
         paths[inputs.loopback.channel] = {"source_v": flat * scale}
     if inputs.pressure:
-        plug = bench.microphone(frequency_hz) * _per_pascal(chain)
+        plug = bench.microphone(frequency_hz) * per_pascal(chain)
         paths[inputs.pressure.channel] = {
             "acceleration_m_per_s2": bench.heard(frequency_hz) * plug,
             "defects_pa": bench.defects_heard(frequency_hz) * plug,
@@ -109,12 +109,25 @@ def microphone_noise(
                 level_db, samples=samples, sample_rate_hz=sample_rate_hz, pink=pink, rng=rng
             )
             total += noise * bench.microphone(hz) if pink else noise
-    spectrum: Complexes = total * _per_pascal(chain)
+    spectrum: Complexes = total * per_pascal(chain)
     return spectrum
 
 
-def _per_pascal(chain: Chain) -> float:
+def per_pascal(chain: Chain) -> float:
+    """Tell what a pascal becomes at the microphone's input channel.
+
+    Parameters
+    ----------
+    chain : Chain
+        Gains, and the sensitivity that the microphone has in truth.
+
+    Returns
+    -------
+    float, full-scale units; 0 without a microphone.
+    """
     link = chain.input.pressure
     if link is None:
         return 0.0
-    return link.sensitivity_v_per_pa * link.preamplifier_gain / link.full_scale_v
+    truth = chain.virtual.microphone_v_per_pa if chain.virtual else None
+    v_per_pa = link.sensitivity_v_per_pa if truth is None else truth
+    return v_per_pa * link.preamplifier_gain / link.full_scale_v
