@@ -113,35 +113,32 @@ def _told(
         return f"This take was derived {_with(played_ms)}. Press D to derive it {now}."
     if impulse is None:
         return ""  # on its way
-    heard = _heard(reflection)
-    then = _open(reflection) if played_ms is None else _gated(take, reflection)
-    return f"{heard} {then}"
+    return _open(reflection) if played_ms is None else _gated(take, reflection)
 
 
-def _heard(reflection: Reflection | None) -> str:
-    if reflection is None:
-        return "No reflection stands out."
+def _heard(reflection: Reflection) -> str:
+    # Two lines of the column at the most: otherwise they fold in a low window.
     below_db = -20 * math.log10(reflection.strength)
-    return f"A reflection arrives at {reflection.after_s * 1e3:.1f} ms, {below_db:.0f} dB down."
+    return f"Reflection at {reflection.after_s * 1e3:.1f} ms, {below_db:.0f} dB down"
 
 
 def _open(reflection: Reflection | None) -> str:
     if reflection is None:
-        return "The gate may stay open."
-    return "Drag the gate in front of it."
+        return "No reflection stands out: the gate may stay open."
+    return f"{_heard(reflection)}. Drag the gate in front of it."
 
 
 def _gated(take: Take, reflection: Reflection | None) -> str:
     gate_ms = take.procedure.geometry.gate_ms or 0.0
     if reflection is not None and reflection.after_s * 1e3 < gate_ms:
-        return "The gate lets it in: close it before."
+        return f"{_heard(reflection)}, is let in: close the gate before it."
     valid = take.curves["level"].valid
-    before = (
-        "The gate closes before it" if reflection is not None else f"It closes at {gate_ms:g} ms"
-    )
-    if valid.low_reason == "gate":
-        return f"{before}, so the level is valid from {valid.low_hz:.0f} Hz."
-    return f"{before}; the level is valid from {valid.low_hz:.0f} Hz ({valid.low_reason})."
+    since = f"valid from {valid.low_hz:.0f} Hz"
+    if valid.low_reason != "gate":
+        since = f"{since} ({valid.low_reason})"
+    if reflection is None:
+        return f"No reflection stands out. The level is {since}."
+    return f"{_heard(reflection)}, is cut: {since}."
 
 
 def _with(gate_ms: float | None) -> str:

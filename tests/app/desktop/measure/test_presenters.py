@@ -161,10 +161,7 @@ def test_the_gate_says_what_it_costs() -> None:
     # A record of T seconds that is tapered holds from 2/T.
     assert low_hz == pytest.approx(2 / 4.8e-3)
     # The rig reflects half the amplitude after 5.2 ms: 6 dB down.
-    assert state.told == (
-        "A reflection arrives at 5.2 ms, 6 dB down. The gate closes before it, so the level is "
-        f"valid from {low_hz:.0f} Hz."
-    )
+    assert state.told == f"Reflection at 5.2 ms, 6 dB down, is cut: valid from {low_hz:.0f} Hz."
     # The rig reflects 5.2 ms after the direct sound: there the response peaks once more.
     late = state.t_ms > 3
     peak_ms = state.t_ms[late][np.argmax(np.abs(state.pa_per_v[late]))]
@@ -175,7 +172,7 @@ def test_without_a_reflection_the_gate_may_stay_open() -> None:
     finished = made.good()
     geometry = finished.take.procedure.geometry
     state = gate_state(geometry, take=finished.take, impulse=finished.derived.impulse)
-    assert state.told == "No reflection stands out. The gate may stay open."
+    assert state.told == "No reflection stands out: the gate may stay open."
 
 
 def test_another_gate_than_the_take_s_asks_to_derive_again() -> None:
