@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Complexes
+from dsp.arrays import Complexes, Floats
 from dsp.calibration.known_resistor import ChannelPair, KnownResistor, ResistorReading
 from dsp.response.harmonics import Harmonics
 
@@ -45,7 +45,7 @@ class Circuit:
             pair=self.read(ohm if true_ohm is None else true_ohm, rng=rng),
         )
 
-    def _noisy(self, value: Complexes, rng: np.random.Generator) -> Harmonics:
+    def _noisy(self, value: Complexes | Floats, rng: np.random.Generator) -> Harmonics:
         drawn = rng.standard_normal((2, HZ.size)) * self.noise_v
         return Harmonics(
             frequency_hz=HZ,

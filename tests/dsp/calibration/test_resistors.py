@@ -1,6 +1,7 @@
 """Known resistors against a circuit that is written down by Kirchhoff's laws."""
 
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -50,7 +51,7 @@ def test_a_short_tells_the_leads_with_one_resistor() -> None:
 
 
 @pytest.mark.parametrize("tap", ["unit", "source"])
-def test_three_take_everything_off(tap: str) -> None:
+def test_three_take_everything_off(tap: Literal["unit", "source"]) -> None:
     circuit = replace(SKEWED, lead_ohm=0.02, across_source=tap == "source")
     bench = replace(BENCH, tap=tap)
     readings = [circuit.on(ohm, rng=rng()) for ohm in (2.2, 8.2, 47.0)]
