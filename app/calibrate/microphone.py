@@ -31,6 +31,7 @@ _RESTS_ON = ("channel", "full_scale_v", "preamplifier_gain")
 # What a microphone without a table may differ by between the instrument's frequency and 1 kHz.
 _NO_TABLE_DB = 0.2
 _REFERENCE_HZ = 1000.0
+_NO_HUM_DB = -150.0  # stands for hum that is not told from noise
 CHECK_DB = 0.2  # within which a check finds the value of the chain again
 
 
@@ -195,10 +196,12 @@ def _numbers(found: MicrophoneCalibration) -> dict[str, Number]:
         "frequency_hz": (first.frequency_hz, "Hz"),
         "settled_s": (min(r.settled_s[1] - r.settled_s[0] for r in found.readings), "s"),
         "snr_db": (min(r.snr_db for r in found.readings), "dB"),
-        "hum_db": (max(r.hum_db for r in found.readings), "dB re tone"),
         "thd_n_percent": (max(r.distortion_and_noise_percent for r in found.readings), "%"),
         "slope_db_per_s": (max((r.slope_db_per_s for r in found.readings), key=abs), "dB/s"),
     }
+    hum_db = max(reading.hum_db for reading in found.readings)
+    if hum_db > _NO_HUM_DB:
+        worst["hum_db"] = (hum_db, "dB re tone")
     for name, (value, unit) in worst.items():
         numbers[name] = Number(value=value, unit=unit, how="the worst coupling")
     return numbers

@@ -10,6 +10,7 @@ from app.calibrate.day_check import day_check
 from app.calibrate.found import Found
 from app.calibrate.history import History, read_history
 from app.calibrate.written import holds_while, with_results
+from app.errors import BadInputError
 from app.records.calibration_record import CalibrationRecord, Purpose
 from app.records.captures import capture_hash
 from app.records.store import Store
@@ -78,6 +79,7 @@ def calibrate(
         The recordings cannot be read, or somebody changed the chain file meanwhile. In the
         second case the record is kept, and not in force.
     """
+    _refuse_twice(captures)
     history = read_history(store, chain=chain.chain, link=link)
     found = method.find(captures, chain=chain, asked=asked, history=history)
     found = _looked_over(found, captures=captures, asked=asked, history=history)
@@ -108,6 +110,14 @@ def calibrate(
     if writes and after.chain != chain.chain:
         save_chain(chain_file, after.chain, opened=chain.chain)
     return Calibrated(record=record, found=found, chain=after)
+
+
+def _refuse_twice(captures: Sequence[Capture]) -> None:
+    # The same recording again says nothing about how well couplings repeat.
+    if len({capture_hash(capture) for capture in captures}) < len(captures):
+        raise BadInputError(
+            "recordings", "the same one twice", allowed="one for each time that it was put on"
+        )
 
 
 def _looked_over(

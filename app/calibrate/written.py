@@ -6,14 +6,13 @@ from datetime import date
 
 from app.calibrate.found import Found
 from app.records.calibration_record import Given
-from dsp.calibration.calibration import Calibration
+from dsp.calibration.in_unit import per_budget_unit
 from hardware.chain.edit import with_chain_values
 from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.toml_edit import value_at
 from hardware.toml_lines import Place
 
-_LN10_20 = math.log(10) / 20
 # Key of the uncertainty that belongs to a quantity, by the quantity's own key.
 _UNCERTAINTY_OF: Mapping[str, str] = {
     "sensitivity_v_per_pa": "sensitivity_uncertainty_db",
@@ -36,27 +35,6 @@ _DATES: frozenset[str] = frozenset(
 )
 
 
-def expanded_in_unit(result: Calibration) -> float:
-    """Return the expanded uncertainty of a result in the unit of its value."""
-    return abs(result.value) * expanded_relative(result)
-
-
-def expanded_relative(result: Calibration) -> float:
-    """Return the expanded uncertainty over the value, to first order."""
-    return result.budget.expanded * per_unit(result)
-
-
-def per_unit(result: Calibration) -> float:
-    """Return by which part of itself the value moves for one unit of its budget."""
-    match result.budget.unit:
-        case "dB":
-            return _LN10_20
-        case "%":
-            return 0.01
-        case _:  # a budget in the unit of the value
-            return 1 / abs(result.value) if result.value else math.inf
-
-
 def values_of(found: Found) -> dict[str, float]:
     """Return what results become in the chain file, by dotted key; without the day.
 
@@ -68,7 +46,9 @@ def values_of(found: Found) -> dict[str, float]:
         table, _, key = result.quantity.rpartition(".")
         if key not in _UNCERTAINTY_OF:
             continue  # a figure of the link that the chain file has no key for
-        values[result.quantity] = _rounded(result.value, scale=expanded_in_unit(result))
+        values[result.quantity] = _rounded(
+            result.value, scale=result.budget.expanded * per_budget_unit(result)
+        )
         values[f"{table}.{_UNCERTAINTY_OF[key]}"] = _up(result.budget.expanded)
     return values
 

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from app.cli.calibrate.program import calibrate_program
 from app.cli.demo import demo
 from app.cli.derive import derive
 from app.cli.desktop import desktop
@@ -23,6 +24,7 @@ program = typer.Typer(
 )
 for command in (desktop, demo, devices, measure, render, derive, export):
     program.command()(command)
+program.add_typer(calibrate_program)
 
 
 def _print_version(asked: bool) -> None:

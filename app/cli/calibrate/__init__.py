@@ -1,0 +1,1 @@
+"""``dustcap calibrate LINK``: one file a link."""

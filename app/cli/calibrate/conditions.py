@@ -1,0 +1,86 @@
+"""Who, with what, in which air: from options to what the calibration is asked with."""
+
+import getpass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from app.errors import BadInputError
+
+if TYPE_CHECKING:  # the command line answers before numpy is there
+    from app.calibrate.asked import Asked
+    from dsp.calibration.conditions import Conditions
+    from hardware.chain.schema import Chain
+
+
+def conditions_of(
+    chain: "Chain",
+    *,
+    pressure_kpa: float | None,
+    temperature_c: float | None,
+    humidity_percent: float | None,
+    needs_pressure: bool,
+) -> "Conditions":
+    """Return the air: what was typed, otherwise what the chain file says.
+
+    Raises
+    ------
+    BadInputError
+        The static pressure decides the result, and neither says it.
+    """
+    from dsp.calibration.conditions import Conditions
+
+    ambient = chain.ambient
+    if needs_pressure and pressure_kpa is None and "pressure_kpa" not in ambient.model_fields_set:
+        raise BadInputError(
+            "--pressure-kpa",
+            "not given, and a pistonphone's level follows it",
+            allowed="what a barometer reads there, or ambient.pressure_kpa in the chain",
+        )
+    return Conditions(
+        temperature_c=ambient.temperature_c if temperature_c is None else temperature_c,
+        pressure_kpa=ambient.pressure_kpa if pressure_kpa is None else pressure_kpa,
+        humidity_percent=ambient.humidity_percent if humidity_percent is None else humidity_percent,
+    )
+
+
+def asked_of(
+    *,
+    operator: str | None,
+    instrument: str,
+    serial: str,
+    certificate: str,
+    due: datetime | None,
+    conditions: "Conditions",
+    check: bool,
+    exchanged: bool,
+) -> "Asked":
+    """Join what holds for every link."""
+    from app.calibrate.asked import Asked
+    from app.records.calibration_record import Purpose, UsedInstrument
+
+    return Asked(
+        operator=operator or person(),
+        instrument=UsedInstrument(
+            name=instrument,
+            serial=serial,
+            certificate=certificate,
+            due_on=None if due is None else due.date(),
+        ),
+        conditions=conditions,
+        purpose=Purpose.CHECK if check else Purpose.CALIBRATION,
+        exchanged=exchanged,
+    )
+
+
+def person() -> str:
+    """Return the name under which a person is logged in.
+
+    Raises
+    ------
+    BadInputError
+        The system has none.
+    """
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError) as error:  # no such entry: in a container, for example
+        raise BadInputError("--operator", "not given", allowed="a name or initials") from error
