@@ -104,7 +104,8 @@ def distorted(channel: Floats) -> Floats:
 
 
 def with_hum(channel: Floats) -> Floats:
-    return channel + 0.003 * np.sin(2 * np.pi * 50 * np.arange(channel.size) / RATE)
+    hum: Floats = 0.003 * np.sin(2 * np.pi * 50 * np.arange(channel.size) / RATE)
+    return channel + hum
 
 
 def wandering(channel: Floats) -> Floats:
