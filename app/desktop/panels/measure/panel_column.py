@@ -55,6 +55,7 @@ class PanelColumn(QScrollArea):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Fit anew when a panel has more or less to say."""
         asked = watched is self._inside and event.type() == QEvent.Type.LayoutRequest
-        if asked and self.wanted() != self._settled:  # folding asks for a new layout, too
+        # Folding asks for a new layout, too; so would ``wanted``, and for ever.
+        if asked and self.lines.totalHeightForWidth(self.width()) != self._settled:
             self.fit()
         return super().eventFilter(watched, event)

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.desktop.presenters.measure_scene import PlotName, View
 from dsp.conformity.read_at import read_at
@@ -128,3 +129,30 @@ def test_nothing_scrolls_at_any_height_that_is_promised(seen: Desk, height: int)
     seen.settle()
     for column in (seen.bay.set_up, seen.bay.result.column):
         assert column.wanted() <= column.height()
+
+
+class _Counts(QObject):
+    """Counts the layouts that are asked for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.layouts = 0
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
+        self.layouts += event.type() == QEvent.Type.LayoutRequest
+        return super().eventFilter(watched, event)
+
+
+@pytest.mark.parametrize("height", [400, 576, 636, 916])
+def test_a_bay_at_rest_asks_for_no_layout(seen: Desk, height: int) -> None:
+    app = QApplication.instance()
+    assert app is not None
+    seen.window.resize(1280, height)
+    for _ in range(20):  # what folding sets off comes to an end
+        QApplication.processEvents()
+    counts = _Counts()
+    app.installEventFilter(counts)
+    for _ in range(20):
+        QApplication.processEvents()
+    app.removeEventFilter(counts)
+    assert counts.layouts == 0
