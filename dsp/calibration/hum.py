@@ -6,13 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import fft
 
-from dsp.arrays import Bools, Floats
+from dsp.arrays import Floats
 
 _MAINS_HZ = (50.0, 60.0)
 _MULTIPLES = 20
 _DEVIATION = 2e-3  # of mains from its nominal frequency
 _LOBE = 2.0  # bins to either side that a Hann window spreads a line over
-_FLOOR = 12.0  # bins and more beyond a line, where the noise under it is read
+_FLOOR = 12  # bins to either side of a line, where the noise under it is read
 _STANDS_OUT = 4.0  # times what noise alone would give
 _LOWEST_HZ, _HIGHEST_HZ = 20.0, 20_000.0
 _MEDIAN_OF_POWER = math.log(2)  # median of an exponential distribution over its mean
@@ -64,7 +64,7 @@ def rest_of(residual: Floats, *, sample_rate_hz: float, tone_hz: float, blind_hz
     """
     window = np.hanning(residual.size)
     power = np.abs(fft.rfft(residual * window)) ** 2
-    power *= 2 / (residual.size * float(window @ window))  # adds up to the mean square
+    power *= 2 / (residual.size * float(np.sum(window**2)))  # adds up to the mean square
     hz = fft.rfftfreq(residual.size, 1 / sample_rate_hz)
     found = [
         _Mains(mains, power=power, hz=hz, tone_hz=tone_hz, blind_hz=blind_hz) for mains in _MAINS_HZ
@@ -79,7 +79,7 @@ def rest_of(residual: Floats, *, sample_rate_hz: float, tone_hz: float, blind_hz
         hidden=mains.under_tone,
         mains_hz=mains.base_hz,
         noise=max(whole - mains.seen, 0.0),
-        density=_floor(power, where=around) / float(hz[1]),
+        density=_floor(power[around]) / float(hz[1]),
     )
 
 
@@ -96,7 +96,7 @@ class _Mains:
         hidden = np.abs(multiples - order * tone_hz) <= blind_hz
         lines = np.array(
             [
-                0.0 if blind else _line(at, power=power, hz=hz)
+                0.0 if blind else _line(at, power=power, bin_hz=float(hz[1]))
                 for at, blind in zip(multiples, hidden, strict=True)
             ]
         )
@@ -110,17 +110,15 @@ class _Mains:
         self.under_tone = float(np.max(guessed[coherent & hidden], initial=0.0))
 
 
-def _line(at_hz: float, *, power: Floats, hz: Floats) -> float:
+def _line(at_hz: float, *, power: Floats, bin_hz: float) -> float:
     # Power of a line above the noise that lies under it; 0 where it does not stand out.
-    bin_hz = float(hz[1])
-    half = _DEVIATION * at_hz + _LOBE * bin_hz
-    away = np.abs(hz - at_hz)
-    inside = away <= half
-    floor = _floor(power, where=(away > half) & (away < half + _FLOOR * bin_hz))
-    under = floor * np.count_nonzero(inside)
-    found = float(np.sum(power[inside]))
+    half = _DEVIATION * at_hz / bin_hz + _LOBE
+    first, last = math.ceil(at_hz / bin_hz - half), math.floor(at_hz / bin_hz + half)
+    beside = np.append(power[max(first - _FLOOR, 0) : first], power[last + 1 : last + 1 + _FLOOR])
+    under = _floor(beside) * (last + 1 - first)
+    found = float(np.sum(power[first : last + 1]))
     return found - under if found > _STANDS_OUT * under else 0.0
 
 
-def _floor(power: Floats, *, where: Bools) -> float:
-    return float(np.median(power[where])) / _MEDIAN_OF_POWER if np.any(where) else 0.0
+def _floor(power: Floats) -> float:
+    return float(np.median(power)) / _MEDIAN_OF_POWER if power.size else 0.0

@@ -112,13 +112,14 @@ def read_coupling(
     _check(samples, sample_rate_hz=sample_rate_hz)
     rough_hz = find_tone(samples, sample_rate_hz=sample_rate_hz, near_hz=near_hz)
     rough = tone_trace(samples, sample_rate_hz=sample_rate_hz, frequency_hz=rough_hz)
-    part = _steady(rough, within_db=within_db, noise_db=_white_noise_db(rough))
+    first = _steady(rough, within_db=within_db, noise_db=_white_noise_db(rough))
     # Once more at the frequency that the steady part itself has, and with its own noise.
-    exact_hz = rough_hz + turning_hz(rough.phasor[part.start : part.stop], every_s=STRETCH_S)
+    exact_hz = rough_hz + turning_hz(rough.phasor[first.start : first.stop], every_s=STRETCH_S)
     trace = tone_trace(samples, sample_rate_hz=sample_rate_hz, frequency_hz=exact_hz)
-    first = _what_is_left(trace, part=part, sample_rate_hz=sample_rate_hz)
-    part = _steady(trace, within_db=within_db, noise_db=first.noise_db(STRETCH_S))
-    left = _what_is_left(trace, part=part, sample_rate_hz=sample_rate_hz)
+    left = _what_is_left(trace, part=first, sample_rate_hz=sample_rate_hz)
+    part = _steady(trace, within_db=within_db, noise_db=left.noise_db(STRETCH_S))
+    if (part.start, part.stop) != (first.start, first.stop):
+        left = _what_is_left(trace, part=part, sample_rate_hz=sample_rate_hz)
     length = trace.residual.shape[1]
     return MicrophoneReading(
         trace_s=trace.middle_s.copy(),
