@@ -28,6 +28,7 @@ def derive(
     from app.measure.excite import excite
     from app.measure.from_file import read_capture
     from app.measure.make_take import Job, make_take
+    from app.measure.proven import marked
     from app.procedure.shipped import find_procedure
     from app.records.store import Store
     from app.report.take_document import take_document
@@ -45,6 +46,7 @@ def derive(
         ) from error
     with Store.open(store) if store else nullcontext() as records:
         job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
+        derived = marked(derived, store=records, chain=snapshot.chain, at=recorded.started_utc)
         take = make_take(job, capture=recorded, derived=derived)
         if records:
             records.keep(take, capture=recorded, audio=loaded.audio)

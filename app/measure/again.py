@@ -9,6 +9,7 @@ from app.measure.events import Finished
 from app.measure.excite import excite
 from app.measure.level_check import told_by_trial
 from app.measure.make_take import Job, make_take
+from app.measure.proven import marked
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
 from app.records.store import Store
@@ -102,6 +103,7 @@ def derive_again(opened: Opened, *, store: Store, keep: bool = True) -> Finished
     # What the quiet trial before the take had to say cannot be read from its recording.
     trial = tuple(sentence for sentence in take.warnings if told_by_trial(sentence))
     derived = replace(derived, warnings=(*trial, *derived.warnings))
+    derived = marked(derived, store=store, chain=take.chain.chain, at=opened.capture.started_utc)
     job = Job(procedure=opened.loaded, chain=take.chain, unit=take.unit, lot=take.lot, store=store)
     again = make_take(
         job, capture=opened.capture, derived=derived, derived_from=take.derived_from or take.id

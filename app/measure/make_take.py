@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from app.measure.derived import Derived
 from app.measure.judge import judge
-from app.records.version import SOFTWARE_VERSION
+from app.measure.proven import stands_on
 from app.procedure.loaded import LoadedProcedure
 from app.records.captures import audio_hash, capture_hash
 from app.records.store import Store
 from app.records.take import Take
+from app.records.version import SOFTWARE_VERSION
 from hardware.card import Capture
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -81,4 +82,5 @@ def make_take(
         warnings=derived.warnings,
         reference_take=reference.id if reference and relative else None,
         derived_from=derived_from,
+        calibrations=stands_on(job.store, chain=job.chain.chain, at=capture.started_utc),
     )

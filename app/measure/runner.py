@@ -15,6 +15,7 @@ from app.measure.excite import excite, play_request
 from app.measure.level_check import check_levels, trial_request
 from app.measure.live import LiveReader, LiveReading
 from app.measure.make_take import Job, make_take
+from app.measure.proven import marked
 from dsp import DspError
 from dsp.excitation.excitation import Excitation
 from hardware.card import Capture, Card, PlayRequest, Progress
@@ -94,6 +95,7 @@ class Run:
             prepared=prepared,
         )
         derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
+        derived = marked(derived, store=job.store, chain=job.chain.chain, at=capture.started_utc)
         for sentence in derived.warnings:
             yield Warned(sentence=sentence)
         yield self._enter(State.JUDGING)
@@ -163,9 +165,7 @@ class _Checked:
     warnings: tuple[str, ...] = ()
 
 
-def _played(
-    progress: Progress, *, sample_rate_hz: float, live: tuple[LiveReading, ...]
-) -> Played:
+def _played(progress: Progress, *, sample_rate_hz: float, live: tuple[LiveReading, ...]) -> Played:
     return Played(
         played_s=progress.frames_played / sample_rate_hz,
         whole_s=progress.frames / sample_rate_hz,

@@ -61,41 +61,39 @@ class CalibrationState:
     failed: tuple[FailedLink, ...]
 
 
+_COLUMNS = ("id", "link", "quantity", "purpose", "made_utc", "accepted", "holds_while", "reasons")
+
+
 def read_state(chain: Chain, *, until: datetime, on: Connection) -> CalibrationState:
     """Return how the links of a chain stood at a moment.
 
-    A quantity stands on its newest accepted calibration, as long as the chain says what it said
-    then: the value that was found, and those that it rests on. A value that somebody typed since
-    stands on none. A link has failed while the newest record of a quantity is a refused one.
+    A value of the chain stands on the accepted calibration that gave it: the newest one until that
+    moment which the chain agrees with, in the value and in those that it rests on; otherwise the
+    first one after it, for a recording may be read with later calibrations. A value that somebody
+    typed stands on none. A link has failed while the newest record of a quantity until that
+    moment is a refused one.
     """
-    newest: dict[str, Row[Any]] = {}
-    accepted: dict[str, Row[Any]] = {}
     own = tables.calibrations
-    columns = (
-        "id",
-        "link",
-        "quantity",
-        "purpose",
-        "made_utc",
-        "accepted",
-        "holds_while",
-        "reasons",
-    )
+    newest: dict[str, Row[Any]] = {}
+    before: dict[str, str] = {}
+    after: dict[str, str] = {}
     rows = on.execute(
-        select(*(own.c[name] for name in columns))
-        .where(own.c.chain == chain.name, own.c.made_utc <= until)
+        select(*(own.c[name] for name in _COLUMNS))
+        .where(own.c.chain == chain.name)
         .order_by(own.c.made_utc.desc(), own.c.row.desc())
     )
     for row in rows:
-        newest.setdefault(row.quantity, row)
-        if row.accepted and row.purpose == Purpose.CALIBRATION.value:
-            accepted.setdefault(row.quantity, row)
+        early = row.made_utc <= until
+        if early:
+            newest.setdefault(row.quantity, row)
+        gave = row.accepted and row.purpose == Purpose.CALIBRATION.value
+        if gave and agrees(chain, holds_while=row.holds_while):
+            if early:
+                before.setdefault(row.quantity, row.id)
+            else:  # the last that is met is the first after it
+                after[row.quantity] = row.id
     return CalibrationState(
-        in_force={
-            quantity: row.id
-            for quantity, row in accepted.items()
-            if agrees(chain, holds_while=row.holds_while)
-        },
+        in_force={**after, **before},
         failed=tuple(_failed(row) for row in newest.values() if not row.accepted),
     )
 

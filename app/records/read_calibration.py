@@ -73,14 +73,14 @@ def capture_rows(calibration_id: str, *, on: Connection) -> Sequence[Row[Any]]:
 
 
 def used_by(take: int, *, on: Connection) -> tuple[str, ...]:
-    """Return the ids of the calibrations that the take of a row stands on, the oldest first."""
+    """Return the ids of the calibrations that the take of a row stands on, sorted."""
     own, used = tables.calibrations, tables.take_calibrations
     return tuple(
         on.execute(
             select(own.c.id)
             .join(used, used.c.calibration == own.c.row)
             .where(used.c.take == take)
-            .order_by(own.c.row)
+            .order_by(own.c.id)
         ).scalars()
     )
 

@@ -56,7 +56,7 @@ class Take:
     derived_from : str or None
         Id of the take whose capture this one was derived from again.
     calibrations : tuple of str
-        Ids of the calibrations that the values of its chain stood on, in the order of their making.
+        Ids of the calibrations that gave the values of its chain, sorted.
     """
 
     id: str

@@ -141,8 +141,20 @@ def test_a_value_stands_on_its_calibration_while_the_chain_says_the_same(
         assert store.calibration_state(CHAIN.chain).in_force == {QUANTITY: record.id}
         assert store.calibration_state(chain_with(key, value)).in_force == {}
         assert store.calibration_state(chain_with("name", "bench 3")).in_force == {}
-        before = store.calibration_state(CHAIN.chain, until=MADE - timedelta(seconds=1))
-        assert before.in_force == {}
+
+
+def test_a_value_stands_on_the_newest_until_then_or_on_the_first_after(tmp_path: Path) -> None:
+    capture, day = make_capture(), timedelta(days=1)
+    records = [
+        make_calibration(capture, seed=at, made_utc=MADE + at * day) for at in range(1, 4)
+    ]
+    with store_at(tmp_path) as store:
+        for record in records:
+            store.keep_calibration(record, captures=[capture])
+        for hours, at in ((0, 0), (25, 0), (49, 1), (99, 2)):
+            moment = MADE + timedelta(hours=hours)
+            state = store.calibration_state(CHAIN.chain, until=moment)
+            assert state.in_force == {QUANTITY: records[at].id}
 
 
 @pytest.mark.parametrize("purpose", list(Purpose))
