@@ -152,7 +152,7 @@ def read_text(path: Path) -> str:
     FileError
         Missing, no file, not to be read, too large, or not UTF-8.
     """
-    raw = _bytes(path)
+    raw = read_bytes(path)
     try:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
@@ -162,7 +162,23 @@ def read_text(path: Path) -> str:
         ) from error
 
 
-def _bytes(path: Path) -> bytes:
+def read_bytes(path: Path) -> bytes:
+    """Read a file of a size that people write.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    FileError
+        Missing, no file, not to be read, or too large.
+    """
     name = str(path)
     try:
         if path.is_dir():
