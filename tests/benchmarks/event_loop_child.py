@@ -8,11 +8,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from PySide6.QtCore import QObject, Qt, QTimer
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.actions import BAYS
 from app.desktop.opening import Wanted
+from app.desktop.selftest.hands import pause
 from app.desktop.settings import Settings
 from app.desktop.start import Start, lay
 from app.desktop.style import dress
@@ -48,7 +48,7 @@ def wait_until(done: Callable[[], bool]) -> None:
     while not done():
         if time.monotonic() > end:
             raise SystemExit("waited in vain")
-        QTest.qWait(20)
+        pause(20)
 
 
 def main(folder: Path) -> dict[str, float]:
@@ -63,22 +63,22 @@ def main(folder: Path) -> dict[str, float]:
     window.show()
     beat, found = Beat(), dict[str, float]()
     wait_until(lambda: window.bay is not None)
-    QTest.qWait(1000)
+    pause(1000)
     found["opening"] = beat.worst_ms()
     bench = window.bench
     if bench is None:
         raise SystemExit("the window did not open")
     for name in BAYS:
         window.enter(name)
-        QTest.qWait(300)
+        pause(300)
     found["entering a bay for the first time"] = beat.worst_ms()
     window.enter("measure")
-    QTest.qWait(300)
+    pause(300)
     for number in range(TAKES):
         beat.worst_ms()
         bench.play()
         wait_until(lambda: not bench.run.is_active)
-        QTest.qWait(500)
+        pause(500)
         found["a take, the first" if not number else "a take"] = beat.worst_ms()
     window.close()
     start.wait()
