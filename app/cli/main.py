@@ -13,6 +13,7 @@ from app.cli.desktop import desktop
 from app.cli.devices import devices
 from app.cli.exits import Exit, exit_of, refusals, say
 from app.cli.export import export
+from app.cli.health import health
 from app.cli.measure import measure
 from app.cli.render import render
 
@@ -22,7 +23,7 @@ program = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (desktop, demo, devices, measure, render, derive, export):
+for command in (desktop, demo, devices, measure, render, derive, export, health):
     program.command()(command)
 program.add_typer(calibrate_program)
 

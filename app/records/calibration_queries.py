@@ -8,6 +8,7 @@ from sqlalchemy import Connection
 from app.records.calibration_record import CalibrationRecord
 from app.records.calibration_state import CalibrationState, read_state
 from app.records.read_calibration import read_calibration, read_calibrations
+from app.records.takes_on_chain import count_on_chain
 from hardware.chain.schema import Chain
 
 
@@ -70,3 +71,16 @@ class CalibrationQueries:
         moment = until or datetime.now(UTC)
         with self._read() as connection:
             return read_state(chain, until=moment, on=connection)
+
+    def takes_on_chain(self, chain: str, *, since: datetime | None, until: datetime) -> int:
+        """Count the takes on a chain of that name in a span of time.
+
+        Parameters
+        ----------
+        chain : str
+            Its name.
+        since, until : datetime or None, datetime
+            Aware; the first included, None for ever, the second not.
+        """
+        with self._read() as connection:
+            return count_on_chain(chain, since=since, until=until, on=connection)
