@@ -4,8 +4,15 @@ import re
 from collections.abc import Mapping
 
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_stale import ELECTRICAL, PRESSURE, StaleLink, figures_on
+from app.desktop.presenters.measure_stale import (
+    ELECTRICAL,
+    PRESSURE,
+    StaleLink,
+    figures_on,
+    resting_on,
+)
 from app.records.take import Take
+from hardware.chain.schema import Chain
 
 _HARMONICS = frozenset({"thd", "high_order", "rub_buzz_db", *(f"h{n}" for n in range(2, 21))})
 _HEARD = PRESSURE | _HARMONICS | {"level_phase", "delay_s", "polarity", "impulse_count"}
@@ -19,6 +26,7 @@ _SPOILT: Mapping[str, frozenset[str]] = {
 }
 # As the record words it.
 _GRAVE = re.compile(r"input\.(?P<input>\w+) (?:clipped|was lost)\b")
+_REFUSED = re.compile(r"(?P<link>(?:input|output)\.\w+): .* was refused\b")
 
 
 def figure_marks(take: Take, *, stale: tuple[StaleLink, ...]) -> dict[str, Mark]:
@@ -27,13 +35,19 @@ def figure_marks(take: Take, *, stale: tuple[StaleLink, ...]) -> dict[str, Mark]
     Parameters
     ----------
     take : Take
-        Its warnings tell what clipped and what was lost.
+        Its warnings tell what clipped, what was lost, and which link's proof was refused.
     stale : tuple of StaleLink
         Links that were past their term when it was made.
     """
     marks = dict.fromkeys(figures_on(stale), Mark.STALE)
     for sentence in take.warnings:
-        found = _GRAVE.match(sentence)
-        if found is not None:
-            marks |= dict.fromkeys(_SPOILT.get(found["input"], frozenset()), Mark.CAUTION)
+        marks |= dict.fromkeys(_in_doubt(sentence, chain=take.chain.chain), Mark.CAUTION)
     return marks
+
+
+def _in_doubt(sentence: str, *, chain: Chain) -> frozenset[str]:
+    if (found := _GRAVE.match(sentence)) is not None:
+        return _SPOILT.get(found["input"], frozenset())
+    if (found := _REFUSED.match(sentence)) is not None:
+        return resting_on(found["link"], chain=chain)
+    return frozenset()

@@ -72,7 +72,7 @@ def stale_on(chain: Chain, *, on: date) -> tuple[StaleLink, ...]:
             called=_CALLED[one.key],
             past_days=(on - one.due_on).days + 1,
             age_days=(on - one.calibrated_on).days,
-            quantities=_resting_on(one.key, chain=chain),
+            quantities=resting_on(one.key, chain=chain),
         )
         for one in due_links(chain)
         if one.due_on is not None and on >= one.due_on
@@ -85,7 +85,8 @@ def figures_on(links: tuple[StaleLink, ...]) -> frozenset[str]:
     return frozenset().union(*(link.quantities for link in links))
 
 
-def _resting_on(key: str, *, chain: Chain) -> frozenset[str]:
+def resting_on(key: str, *, chain: Chain) -> frozenset[str]:
+    """Return the figures that stand on the value of a link, by its table in the chain file."""
     if key == "output.drive" and chain.input.terminal is not None:
         return frozenset()  # the voltage across the unit is measured then
-    return _STAND_ON[key]
+    return _STAND_ON.get(key, frozenset())

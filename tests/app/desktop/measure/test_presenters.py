@@ -132,6 +132,17 @@ def test_what_a_clipped_input_spoilt_is_marked_wherever_it_appears() -> None:
     assert said[0].sentence.startswith("The microphone’s input clipped")
 
 
+def test_what_stands_on_a_link_whose_proof_was_refused_is_marked() -> None:
+    said = "input.pressure: calibration of 2026-11-25 was refused: 0.86 dB below the certificate"
+    take = replace(made.good().take, warnings=(said,))
+    marks = figure_marks(take, stale=())
+    assert marks.get("sensitivity_db") is Mark.CAUTION
+    assert "polarity" not in marks
+    assert "impedance" not in marks
+    sentence = warnings_state(take, stale=()).said[0].sentence
+    assert sentence.startswith("The microphone’s input: calibration of 2026-11-25 was refused")
+
+
 def test_masks_that_are_undecided_for_one_reason_share_a_sentence() -> None:
     take = made.good().take
     missing = MaskResult(
