@@ -79,9 +79,13 @@ class LinkState:
 
     @property
     def spoken(self) -> str:
-        """The whole tile in words, for those who do not see it."""
-        parts = (self.name, self.value, self.health, self.live.text, self.live.most)
-        return ", ".join(part for part in parts if part)
+        """The tile in words, for those who do not see it."""
+        return ", ".join(part for part in (self.name, self.value, self.health) if part)
+
+    @property
+    def spoken_level(self) -> str:
+        """What stands on its wire, in words: it changes all the time, so it is told when asked."""
+        return " ".join(part for part in (self.live.text, self.live.most) if part)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

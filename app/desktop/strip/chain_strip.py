@@ -140,8 +140,11 @@ class ChainStrip(QWidget):
         else:
             self.update()
         for link in state.links:
-            self._tiles[link.key].setAccessibleName(link.spoken)
-            self._tiles[link.key].setToolTip(link.spoken if self._is_folded else "")
+            tile = self._tiles[link.key]
+            tile.setAccessibleDescription(link.spoken_level)
+            if not still:
+                tile.setAccessibleName(link.spoken)
+                tile.setToolTip(link.spoken)
 
     def _places(self) -> dict[str, Place]:
         # 1280 px give each tile 160.

@@ -162,5 +162,6 @@ def test_a_card_that_went_away_cuts_the_wire_on_both_sides() -> None:
 
 
 def test_a_tile_is_read_aloud_with_value_and_state() -> None:
-    spoken = link(strip(chain()), "microphone").spoken
-    assert spoken == "Microphone, 12.50 mV/Pa, proved 12 d ago"
+    one = link(strip(chain(), heard=sounding(-20.0, -20.0, -20.0)), "input")
+    assert one.spoken == "Input, 2.000 V full scale, proved 12 d ago"
+    assert one.spoken_level == "−20.0 dBFS 20 left"
