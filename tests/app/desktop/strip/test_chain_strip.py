@@ -24,7 +24,7 @@ class Painted(QObject):
         super().__init__()
         self.bottoms: list[int] = []
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
         if isinstance(event, QPaintEvent):
             self.bottoms.append(event.rect().bottom())
         return super().eventFilter(watched, event)
