@@ -21,6 +21,8 @@ from dsp.errors import DspError
 QUANTITY = "input.pressure.sensitivity_v_per_pa"
 # Of one coupling of a hand-held instrument, where nothing is known: a careful hand stays within.
 UNKNOWN_SCATTER_DB = 0.05
+# What comes and goes by more than twice what its class allows, to either side, is not settled.
+_SETTLED = 4
 _DB_A_PERCENT = DB_PER_NEPER / 100
 
 
@@ -149,7 +151,7 @@ def calibrate_microphone(
             sample_rate_hz=link.sample_rate_hz,
             near_hz=instrument.frequency_hz,
             volt=link.volt,
-            within_db=2 * instrument.limits.fluctuation_db,
+            within_db=_SETTLED * instrument.limits.fluctuation_db,
         )
         for one in couplings
     )
@@ -253,7 +255,5 @@ def _resolution_db(readings: Sequence[MicrophoneReading], *, link: MicrophoneLin
 def _settling_db(one: MicrophoneReading) -> float:
     # What the level still does over the settled part: how far it moves to either side is taken for
     # the half-width of a rectangle, and what comes and goes for as wrong as it is at any moment.
-    start, stop = one.settled_s
-    moved = abs(one.slope_db_per_s) * (stop - start) / 2
-    sure = abs(one.slope_db_per_s) > 3 * one.slope_noise_db_per_s
-    return math.hypot(moved / math.sqrt(3) if sure else 0.0, one.fluctuation_db / math.sqrt(2))
+    moved = abs(one.slope_db_per_s) * one.settled_for_s / 2 if one.drifts else 0.0
+    return math.hypot(moved / math.sqrt(3), one.fluctuation_db / math.sqrt(2))

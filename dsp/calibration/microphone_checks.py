@@ -8,7 +8,6 @@ from dsp.calibration.instrument import STANDARD_LEVELS_DB, Instrument
 from dsp.calibration.microphone_limits import Expected, MicrophoneLimits
 from dsp.calibration.reading import MicrophoneReading
 
-_SURE = 3.0  # standard deviations
 _A_NOMINAL_DB = 1.5  # so near to another nominal level it is taken for that one
 
 
@@ -100,9 +99,8 @@ def _frequency(
 
 
 def _settled(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> tuple[float, str]:
-    start, stop = one.settled_s
-    said = f"settled for {stop - start:.1f} s, asked for {limits.least_settled_s:g} s"
-    if stop - start < limits.least_settled_s - 1e-6:
+    said = f"settled for {one.settled_for_s:.1f} s, asked for {limits.least_settled_s:g} s"
+    if one.settled_for_s < limits.least_settled_s - 1e-6:
         return 2.0, f"{said}: not settled; {_movement(one)}wait until the level stands still"
     return 0.0, said
 
@@ -111,8 +109,7 @@ def _drift(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> t
     slope = one.slope_db_per_s
     way = "sinks" if slope < 0 else "rises"
     said = f"level {way} by {abs(slope):.3f} dB/s, allowed {limits.drift_db_per_s:g} dB/s"
-    sure = abs(slope) > _SURE * one.slope_noise_db_per_s
-    if abs(slope) <= limits.drift_db_per_s or not sure:
+    if abs(slope) <= limits.drift_db_per_s or not one.drifts:
         return 0.0, said
     why = "the coupler leaks or the battery is low" if slope < 0 else "it is still coming to rest"
     return abs(slope) / limits.drift_db_per_s, f"{said}: drift; {why}"
@@ -174,7 +171,7 @@ def _worst(name: str, judged: Sequence[tuple[float, str]]) -> Check:
 
 
 def _movement(one: MicrophoneReading) -> str:
-    if abs(one.slope_db_per_s) <= _SURE * one.slope_noise_db_per_s:
+    if not one.drifts:
         return ""
     if one.slope_db_per_s < 0:
         return f"it sinks by {-one.slope_db_per_s:.2f} dB/s, as from a leak in the coupler; "

@@ -9,7 +9,14 @@ from dsp.acoustic.level import DB_PER_NEPER
 from dsp.arrays import Floats, read_only
 from dsp.calibration.hum import Rest, rest_of
 from dsp.calibration.settle import Settled, settled
-from dsp.calibration.tone import STRETCH_S, ToneTrace, find_tone, tone_trace, turning_hz
+from dsp.calibration.tone import (
+    STRETCH_S,
+    ToneTrace,
+    find_tone,
+    tone_trace,
+    turning_hz,
+    wandering_hz,
+)
 from dsp.errors import DspError
 from dsp.response.overload import overload
 
@@ -78,6 +85,18 @@ class MicrophoneReading:
         object.__setattr__(self, "trace_s", read_only(self.trace_s))
         object.__setattr__(self, "trace_db", read_only(self.trace_db))
 
+    @property
+    def settled_for_s(self) -> float:
+        """s, length of the part that was read."""
+        return self.settled_s[1] - self.settled_s[0]
+
+    @property
+    def drifts(self) -> bool:
+        """Whether the slope is one: neither noise nor a coming and going would make it."""
+        by_noise = 3 * self.slope_noise_db_per_s
+        by_wandering = self.fluctuation_db / self.settled_for_s
+        return abs(self.slope_db_per_s) > max(by_noise, by_wandering)
+
 
 def read_coupling(
     samples: Floats, *, sample_rate_hz: float, near_hz: float, volt: float, within_db: float
@@ -85,7 +104,7 @@ def read_coupling(
     """Read one recording of an instrument on the microphone.
 
     The level is the mean over the settled part of sines fitted to a tenth of a second each, at the
-    frequency found there: an instrument whose frequency wanders a little loses nothing by it.
+    frequency found there: an instrument whose frequency wanders loses nothing by it.
 
     Parameters
     ----------
@@ -113,20 +132,25 @@ def read_coupling(
     rough_hz = find_tone(samples, sample_rate_hz=sample_rate_hz, near_hz=near_hz)
     rough = tone_trace(samples, sample_rate_hz=sample_rate_hz, frequency_hz=rough_hz)
     first = _steady(rough, within_db=within_db, noise_db=_white_noise_db(rough))
-    # Once more at the frequency that the steady part itself has, and with its own noise.
-    exact_hz = rough_hz + turning_hz(rough.phasor[first.start : first.stop], every_s=STRETCH_S)
-    trace = tone_trace(samples, sample_rate_hz=sample_rate_hz, frequency_hz=exact_hz)
+    # Once more at the frequency that each stretch itself has, and with the steady part's own noise.
+    trace = tone_trace(
+        samples,
+        sample_rate_hz=sample_rate_hz,
+        frequency_hz=rough_hz,
+        above_hz=wandering_hz(rough),
+    )
     left = _what_is_left(trace, part=first, sample_rate_hz=sample_rate_hz)
     part = _steady(trace, within_db=within_db, noise_db=left.noise_db(STRETCH_S))
     if (part.start, part.stop) != (first.start, first.stop):
         left = _what_is_left(trace, part=part, sample_rate_hz=sample_rate_hz)
     length = trace.residual.shape[1]
+    above_hz = turning_hz(trace.phasor[part.start : part.stop], every_s=STRETCH_S)
     return MicrophoneReading(
         trace_s=trace.middle_s.copy(),
         trace_db=_decibel(np.abs(trace.phasor) * (volt / math.sqrt(2))),
         settled_s=(part.start * STRETCH_S, part.stop * STRETCH_S),
         voltage_v=left.level * volt / math.sqrt(2),
-        frequency_hz=exact_hz,
+        frequency_hz=rough_hz + above_hz,
         noise_db=left.noise_db((part.stop - part.start) * STRETCH_S),
         slope_db_per_s=part.slope_db_per_s,
         slope_noise_db_per_s=part.slope_noise_db_per_s,

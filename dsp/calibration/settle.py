@@ -12,6 +12,7 @@ _PRESENT_DB = 10.0  # below the loudest, the instrument is not on or does not ru
 _LOUD_STRETCHES = 5  # a knock is louder than the tone, but not for that long
 _NOISE_RANGE = 6.0  # standard deviations that some hundred readings spread over
 _BY_CHANCE = 1e-3
+_WIDTHS = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +42,9 @@ class Settled:
 def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: float) -> Settled:
     """Find the longest part whose level stays within a width; of equally long ones the last.
 
+    A sixteenth of it, an eighth and so on are tried first. Taken is the narrowest in which the
+    level stays for at least half as long as in the widest: what still came to rest is left out.
+
     Parameters
     ----------
     trace_db : (m,) array
@@ -48,7 +52,7 @@ def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: flo
     every_s : float
         s from one to the next.
     within_db : float
-        dB from the lowest to the highest, noise aside.
+        dB from the lowest to the highest at most, noise aside.
     noise_db : float
         dB, standard deviation that noise gives to a single one.
 
@@ -58,8 +62,11 @@ def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: flo
     """
     loud = np.sort(trace_db)[-min(_LOUD_STRETCHES, trace_db.size)]
     level = np.where(trace_db >= loud - _PRESENT_DB, trace_db, np.nan)
-    width = within_db + _NOISE_RANGE * noise_db
-    start, stop = _longest(level, width=width)
+    parts = [
+        _longest(level, width=narrow * within_db + _NOISE_RANGE * noise_db) for narrow in _WIDTHS
+    ]
+    enough = (parts[-1][1] - parts[-1][0]) / 2
+    start, stop = next(part for part in parts if part[1] - part[0] >= enough)
     part = trace_db[start:stop]
     place = (np.arange(part.size) - (part.size - 1) / 2) * every_s
     moment = float(place @ place)

@@ -33,7 +33,7 @@ class ToneTrace:
     harmonics : (m, k) complex array
         Peak, from the second on.
     frequency_hz : float
-        Hz, at which it was fitted.
+        Hz, that ``phasor`` counts from.
     spread : float
         Standard deviation of either part of ``phasor`` for noise of 1 a sample.
     """
@@ -89,7 +89,12 @@ def find_tone(samples: Floats, *, sample_rate_hz: float, near_hz: float) -> floa
 
 
 def tone_trace(
-    samples: Floats, *, sample_rate_hz: float, frequency_hz: float, orders: int = 10
+    samples: Floats,
+    *,
+    sample_rate_hz: float,
+    frequency_hz: float,
+    above_hz: Floats | None = None,
+    orders: int = 10,
 ) -> ToneTrace:
     """Fit level, tone and harmonics to one stretch after the other.
 
@@ -101,6 +106,9 @@ def tone_trace(
         Hz.
     frequency_hz : float
         Hz, from ``find_tone``.
+    above_hz : (m,) array or None
+        Hz, by how much each stretch lies above it, from ``wandering_hz``: what is left is then
+        free of a tone that does not keep its frequency.
     orders : int
         How many harmonics, the tone included.
 
@@ -119,18 +127,38 @@ def tone_trace(
         given, allowed = f"{samples.size / sample_rate_hz:g} s", f"from {STRETCH_S} s"
         raise DspError("tone_trace", "too short", given=given, allowed=allowed)
     cut = samples[: count * length].reshape(count, length)
-    cycles = frequency_hz / sample_rate_hz
-    fit = harmonic_fit(list(cut), cycles_a_sample=np.full(count, cycles), orders=orders)
+    each_hz = np.full(count, frequency_hz) if above_hz is None else frequency_hz + above_hz
+    fit = harmonic_fit(list(cut), cycles_a_sample=each_hz / sample_rate_hz, orders=orders)
     middle: Floats = np.arange(count, dtype=np.float64) * length + (length - 1) / 2
-    phasor = fit.phasor[:, 0] * np.exp(-2j * math.pi * cycles * middle)
+    phasor = fit.phasor[:, 0] * np.exp(-2j * math.pi * frequency_hz / sample_rate_hz * middle)
     return ToneTrace(
         middle_s=np.asarray(middle / sample_rate_hz, dtype=np.float64),
         phasor=phasor,
         residual=np.stack(fit.residuals),
-        harmonics=fit.phasor[:, 1 : int(fit.orders[0])].copy(),
+        harmonics=fit.phasor[:, 1 : int(np.min(fit.orders))].copy(),
         frequency_hz=frequency_hz,
         spread=float(fit.spread[0, 0]),
     )
+
+
+def wandering_hz(trace: ToneTrace) -> Floats:
+    """Find how far each stretch lies above the frequency at which it was fitted.
+
+    Parameters
+    ----------
+    trace : ToneTrace
+        Fitted within a few hertz.
+
+    Returns
+    -------
+    (m,) array, Hz; where there is no tone, no more than what a stretch resolves.
+    """
+    if trace.phasor.size < 2:
+        return np.zeros(trace.phasor.size)
+    most_hz = 0.2 / STRETCH_S
+    slope = np.gradient(np.unwrap(np.angle(trace.phasor)), STRETCH_S)
+    hz: Floats = np.clip(slope / (2 * math.pi), -most_hz, most_hz)
+    return hz
 
 
 def turning_hz(phasor: Complexes, *, every_s: float) -> float:

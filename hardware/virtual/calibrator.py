@@ -69,7 +69,8 @@ class CalibratorSound:
         (samples,) array, Pa as the microphone hears them; its hum as the pressure it amounts to.
         """
         c = self._calibrator
-        time_s = np.arange(self._at, self._at + samples) * self._step_s
+        time_s: Floats = np.arange(self._at, self._at + samples, dtype=np.float64)
+        time_s *= self._step_s
         self._at += samples
         level_db = c.drift_db_per_s * time_s
         level_db += c.wander_db * np.sin(2 * math.pi * time_s / _WANDERS_IN_S)
