@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from app.cli.calibrate.program import calibrate_program
+from app.cli.certificate import certificate
 from app.cli.demo import demo
 from app.cli.derive import derive
 from app.cli.desktop import desktop
@@ -23,7 +24,7 @@ program = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (desktop, demo, devices, measure, render, derive, export, health):
+for command in (desktop, demo, devices, measure, render, derive, export, health, certificate):
     program.command()(command)
 program.add_typer(calibrate_program)
 

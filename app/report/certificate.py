@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from app.records.calibration_record import CalibrationRecord, Purpose
 from app.report.atomic import atomic_path
+from app.report.calibration_plots import Evidence, draw_couplings, draw_history
 from app.report.calibration_text import budget_rows, result_text
 from app.report.certificate_facts import Party, facts, statements
 from app.report.ink import BAD, EDGE, INK, INK2, INK3, RC
@@ -20,9 +21,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _A4_IN = (8.27, 11.69)
-_LEFT, _RIGHT, _TOP, _BOTTOM = 0.095, 0.905, 0.955, 0.05
-_LINE = 0.0148  # of the height of a page, for text of 8 points
-_HEAD_GAP = 0.4  # lines before a heading
+_LEFT, _RIGHT, _TOP, _BOTTOM = 0.095, 0.905, 0.96, 0.045
+_LINE = 0.0142  # of the height of a page, for text of 8 points
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +36,11 @@ class _Row:
 
 
 def leave_certificate(
-    record: CalibrationRecord, *, folder: Path, party: Party | None = None
+    record: CalibrationRecord,
+    *,
+    folder: Path,
+    shown: Evidence,
+    party: Party | None = None,
 ) -> tuple[Path, ...]:
     """Write the certificate of a calibration, accepted or refused.
 
@@ -46,6 +50,8 @@ def leave_certificate(
         As kept.
     folder : Path
         Files of the same names in it are replaced, each in one step.
+    shown : Evidence
+        What its plots are drawn from; a page of its own where there is anything.
     party : Party or None
         Laboratory, customer, who signs; what is not said is left as a line to be filled in.
 
@@ -63,12 +69,18 @@ def leave_certificate(
 
     name = f"calibration-{record.id[:8]}"
     pages = _pages(_rows(record, party=party or Party()))
+    plots = bool(shown.readings) or len(shown.history) > 1
+    count = len(pages) + plots
     written: list[Path] = []
     with mpl.rc_context(RC):  # type: ignore[arg-type]  # its own keys, as plain strings
         figures = [
-            _figure(rows, record=record, page=at, pages=len(pages))
+            _figure(rows, record=record, page=at, pages=count)
             for at, rows in enumerate(pages, start=1)
         ]
+        if plots:
+            figure = _figure((), record=record, page=count, pages=count)
+            _draw(figure, shown=shown)
+            figures.append(figure)
         path = folder / f"{name}.pdf"
         with (
             atomic_path(path) as part,
@@ -92,13 +104,13 @@ def _rows(record: CalibrationRecord, *, party: Party) -> list[_Row]:
         for name, text in pairs:
             rows += _wrapped(name, text)
     rows += _result_rows(record)
+    rows.append(_Row())
     for sentence in statements(record):
-        rows += _wrapped("", sentence, width=118, at=0.0)
+        rows += _wrapped("", sentence, width=108, at=0.0)
     rows += [
         _Row(),
         *_wrapped("authorised by", party.authorised_by or "_" * 40),
         *_wrapped("date of issue", party.issued_on or "_" * 40),
-        _Row(cells=((0.42, "End of certificate"),), color=INK3),
     ]
     return rows
 
@@ -145,7 +157,7 @@ def _wrapped(
 
 
 def _pages(rows: Sequence[_Row]) -> list[list[_Row]]:
-    room = int((_TOP - _BOTTOM) / _LINE) - 7
+    room = int((_TOP - _BOTTOM) / _LINE) - 4
     pages: list[list[_Row]] = [[]]
     for row in rows:
         if len(pages[-1]) >= room:
@@ -172,7 +184,7 @@ def _figure(rows: Sequence[_Row], *, record: CalibrationRecord, page: int, pages
         va="top",
         color=INK2,
     )
-    y = _TOP - 3.2 * _LINE
+    y = _TOP - 4 * _LINE
     for row in rows:
         for at, text in row.cells:
             figure.text(
@@ -180,14 +192,18 @@ def _figure(rows: Sequence[_Row], *, record: CalibrationRecord, page: int, pages
                 y,
                 text,
                 fontsize=8,
-                va="top",
+                va="baseline",
                 fontweight="bold" if row.bold else "normal",
                 color=row.color,
                 parse_math=False,
             )
         if row.ruled:
-            _rule(figure, y - 0.85 * _LINE)
+            _rule(figure, y - 0.27 * _LINE)
         y -= _LINE
+    if page == pages:
+        figure.text(
+            _RIGHT, _BOTTOM - 0.015, "End of certificate", fontsize=6.5, color=INK3, ha="right"
+        )
     figure.text(
         _LEFT,
         _BOTTOM - 0.015,
@@ -197,6 +213,14 @@ def _figure(rows: Sequence[_Row], *, record: CalibrationRecord, page: int, pages
         color=INK3,
     )
     return figure
+
+
+def _draw(figure: "Figure", *, shown: Evidence) -> None:
+    width = _RIGHT - _LEFT
+    if shown.readings:
+        draw_couplings(figure.add_axes((_LEFT, 0.62, width, 0.25)), shown.readings)
+    if len(shown.history) > 1:
+        draw_history(figure.add_axes((_LEFT, 0.28, width, 0.25)), shown.history)
 
 
 def _rule(figure: "Figure", y: float) -> None:

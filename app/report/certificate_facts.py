@@ -63,7 +63,6 @@ def statements(record: CalibrationRecord) -> tuple[str, ...]:
     """Return what has to be said about the interval and the decision."""
     result = record.results[0]
     return (
-        "",
         f"The stated uncertainty is the expanded one: the combined standard uncertainty times "
         f"k = {result.budget.k:.2f}, for a coverage probability of about 95 % (JCGM 100:2008).",
         "The decision rests on the checks above, each against the limit that it names; the "
@@ -75,7 +74,7 @@ def _item(record: CalibrationRecord, *, party: Party) -> list[tuple[str, str]]:
     result = record.results[0]
     lines = [
         ("item", party.item or _BLANK),
-        ("link", f"{record.link} of the chain {record.chain.chain.name!r}"),
+        ("link", f"{record.link} of the chain “{record.chain.chain.name}”"),
         ("before", _before(record)),
     ]
     if record.purpose is Purpose.CALIBRATION and record.accepted:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.cli.calibrate.paper import print_certificate
 from app.cli.calibrate.table import print_calibration
 from app.cli.exits import Exit
 from app.cli.output import print_json
@@ -52,7 +53,6 @@ def finish(
     from app.calibrate.run import calibrate
     from app.records.store import Store
     from app.report.calibration_document import calibration_document
-    from app.report.certificate import leave_certificate
 
     with ExitStack() as held:
         records = held.enter_context(Store.open(place.store))
@@ -65,7 +65,7 @@ def finish(
             chain_file=place.chain_file,
             store=records,
         )
-        pages = leave_certificate(done.record, folder=place.out) if place.out else ()
+        pages = print_certificate(done.record, store=records, folder=place.out) if place.out else ()
     if place.as_json:
         print_json(calibration_document(done.record) | {"files": [str(page) for page in pages]})
     else:
