@@ -54,7 +54,7 @@ def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
             _preamplifier(chain, heard, bench=bench, wire=run),
             _input(chain, heard, bench=bench, wire=run),
         ),
-        paths=_paths(chain, heard),
+        paths=_paths(chain, heard, is_lost=bench.lost_at is not None),
         is_sounding=heard.sounding,
     )
 
@@ -172,7 +172,9 @@ def _input(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkSta
     return _tile("input", standing, value=value, wire=wire, live=live)
 
 
-def _paths(chain: Chain, heard: Heard) -> tuple[PathState, ...]:
+def _paths(chain: Chain, heard: Heard, *, is_lost: bool) -> tuple[PathState, ...]:
+    if is_lost:
+        return (PathState(key="sense", label="no current", is_there=False),)
     sense = chain.input.sense
     over = sense is not None and sense.channel in heard.over
     current = PathState(

@@ -116,7 +116,7 @@ def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint a tile of the folded strip; one that is not proved says all of it."""
     tokens, left = pencil.tokens, place.left + _FOLDED_WORDS
     is_well = link.mark in {Mark.GOOD, None} or not link.is_there
-    words, face = link.short if is_well else link.health, font(12, bold=not is_well)
+    face = font(12, bold=not is_well)
     pencil.write(
         link.name,
         QPointF(left, _FOLDED_NAME_Y),
@@ -125,6 +125,10 @@ def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
         right=place.words_right,
     )
     at = pencil.mark(link.mark, left, baseline=_FOLDED_HEALTH_Y)
+    words = link.short
+    if not is_well:
+        forms = (link.health, link.health.removesuffix(" overdue"), link.short)
+        words = _fitting(forms, face, place.words_right - at)
     pencil.write(
         words,
         QPointF(at, _FOLDED_HEALTH_Y),

@@ -158,6 +158,7 @@ def test_a_card_that_went_away_cuts_the_wire_on_both_sides() -> None:
     assert link(state, "output").wire is Wire.CUT
     assert link(state, "preamplifier").wire is Wire.CUT
     assert link(state, "microphone").mark is Mark.GOOD
+    assert [path.label for path in state.paths] == ["no current"]
     assert not state.is_sounding
 
 
