@@ -10,6 +10,7 @@ from dsp.excitation.excitation import Excitation
 from dsp.response.align import find_start
 from dsp.response.clock import clock_offset
 from dsp.response.harmonics import Harmonics
+from dsp.response.overload import overload
 from dsp.response.retime import retime
 from dsp.response.tone_answer import tone_answer
 
@@ -33,6 +34,8 @@ class Heard:
         channel's time.
     quiet : (m, c) array
         What the columns recorded while nothing played, full-scale units.
+    clipped : tuple of bool
+        Whether each column ran into its rail.
     """
 
     start_sample: float
@@ -40,6 +43,7 @@ class Heard:
     clock_offset_ppm: float
     channels: tuple[Harmonics, ...]
     quiet: Floats
+    clipped: tuple[bool, ...]
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "quiet", read_only(self.quiet))
@@ -89,5 +93,6 @@ def hear(samples: Floats, *, excitation: Excitation, by: int, orders: int = 1) -
         sharp=start.sharp,
         clock_offset_ppm=ppm,
         channels=tuple(read),
+        clipped=tuple(overload(column).clipped for column in samples.T),
         quiet=np.column_stack([column[: excitation.quiet_stop] for column in columns]),
     )

@@ -71,6 +71,8 @@ class ChannelPair:
         V, from the channel that reads the voltage across the unit.
     sense : Harmonics
         V across the sense resistor, by the gain and the full scale that the chain states.
+    clipped : bool
+        Whether either ran into its rail.
 
     Raises
     ------
@@ -80,6 +82,7 @@ class ChannelPair:
 
     voltage: Harmonics
     sense: Harmonics
+    clipped: bool = False
 
     def __post_init__(self) -> None:
         check_same_points("ChannelPair", first=self.voltage, second=self.sense)

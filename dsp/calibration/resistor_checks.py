@@ -49,7 +49,7 @@ def reading_checks(taken: Readings, *, found: Found) -> tuple[Check, ...]:
     -------
     tuple of Check
     """
-    checks = [_signal(taken), _phase(taken)]
+    checks = [_clipped(taken), _signal(taken), _phase(taken)]
     if len({*taken.ohm}) > 1:
         checks += [_order(taken), _apart(taken)]
     checks.append(_near(taken, found=found))
@@ -83,6 +83,13 @@ def check_resistor_check(taken: Readings, *, read_ohm: float, budget: WrittenBud
         sentence=f"check resistor of {ohm:g} ohm: read {read_ohm:.4g} ohm, off by "
         f"{_signed(100 * difference / ohm)} %, allowed ±{100 * budget.expanded / ohm:.2g} %",
     )
+
+
+def _clipped(taken: Readings) -> Check:
+    told = "no input clipped"
+    if taken.clipped_ohm:
+        told = f"an input clipped on {taken.clipped_ohm[0]:g} ohm: play it softer"
+    return Check(name="clipped", passed=not taken.clipped_ohm, sentence=told)
 
 
 def _signal(taken: Readings) -> Check:

@@ -82,8 +82,12 @@ class Readings:
         ohm; value and standard uncertainty of each resistor.
     form : str
         What is solved for.
-    open_ratio, check_ratio : (m,) complex array or None
-        With nothing connected; with the check resistor.
+    open_ratio : (m,) complex array or None
+        With nothing connected.
+    check : ResistorReading or None
+        The check resistor.
+    clipped_ohm : tuple of float
+        ohm, of those on which an input clipped.
     """
 
     bench: ResistorBench
@@ -95,6 +99,7 @@ class Readings:
     form: Form
     open_ratio: Complexes | None
     check: ResistorReading | None
+    clipped_ohm: tuple[float, ...]
 
     @property
     def tells_lead(self) -> bool:
@@ -227,4 +232,7 @@ def gather(
         form=form,
         open_ratio=open_circuit.ratio if open_circuit else None,
         check=check,
+        clipped_ohm=tuple(
+            one.resistor.ohm for one in [*readings, *([check] if check else [])] if one.pair.clipped
+        ),
     )

@@ -241,6 +241,43 @@ class Calibrator(FileModel):
     mains_hz: Literal[50, 60] = Field(50, description="Hz")
 
 
+class Truth(FileModel):
+    """``[virtual.truth]``: what the links are, whatever the chain states; what calibrations find.
+
+    Left out, a link is what the chain states, and the wires are perfect.
+    """
+
+    output_full_scale_v: Positive | None = Field(None, description="V peak for digital 1.0")
+    amplifier_gain: Real | None = Field(None, description="V/V; negative where it inverts")
+    pressure_full_scale_v: Positive | None = Field(None, description="V peak for digital 1.0")
+    sense_full_scale_v: Positive | None = Field(None, description="V peak for digital 1.0")
+    terminal_full_scale_v: Positive | None = Field(None, description="V peak for digital 1.0")
+    loopback_full_scale_v: Positive | None = Field(None, description="V peak for digital 1.0")
+    resistor_ohm: Positive | None = Field(None, description="ohm, the sense resistor")
+    lead_ohm: NotNegative = Field(0.0, le=10, description="ohm between the tap and the unit")
+    terminal_into_sense_db: Real | None = Field(
+        None, ge=-300, le=0, description="dB, crosstalk of jacks, V/V; left out: none"
+    )
+    sense_late_samples: Real = Field(
+        0.0, ge=-10, le=10, description="samples by which the sense input is late"
+    )
+    hum_v: NotNegative = Field(0.0, le=10, description="V rms of mains hum at each input jack")
+    mains_hz: Literal[50, 60] = Field(50, description="Hz")
+
+    @model_validator(mode="after")
+    def _amplifies(self) -> Self:
+        if self.amplifier_gain == 0:
+            raise refusal("amplifier_gain", "zero", given=0.0, allowed="above or below 0")
+        return self
+
+
+class VirtualMeter(FileModel):
+    """``[virtual.voltmeter]``: a voltmeter to read the rig's jacks with; optional."""
+
+    off_percent: Real = Field(0.0, ge=-50, le=50, description="% that it shows too much, in truth")
+    resolution_v: NotNegative = Field(0.001, le=1, description="V, a step of its last digit")
+
+
 class Virtual(FileModel):
     """``[virtual]``: the rig in software; for backend = "virtual" only."""
 
@@ -272,7 +309,14 @@ class Virtual(FileModel):
     microphone_v_per_pa: Positive | None = Field(
         None, description="V/Pa of the microphone in truth; left out: what the chain states"
     )
+    load_ohm: NotNegative | None = Field(
+        None,
+        le=1e9,
+        description="ohm of a resistor in the unit's place; 0: a short; left out: the unit",
+    )
+    truth: Truth = Field(Truth(), description="what the links are in truth")
     faults: Faults = Field(Faults(), description="what is wrong with the unit")
+    voltmeter: VirtualMeter = Field(VirtualMeter(), description="what jacks are read with")
     calibrator: Calibrator | None = Field(
         None, description="sits on the microphone while nothing is played"
     )

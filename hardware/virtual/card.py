@@ -12,6 +12,7 @@ from hardware.soundcard.check import check_shape
 from hardware.soundcard.limiter import Limiter
 from hardware.virtual.bench import bench_of
 from hardware.virtual.chance import chance_of_take
+from hardware.virtual.in_truth import in_truth
 from hardware.virtual.pace import InRealTime, Pace
 from hardware.virtual.record import record
 
@@ -36,7 +37,7 @@ class VirtualCard:
     """
 
     def __init__(self, snapshot: ChainSnapshot) -> None:
-        self._chain, self._bench = snapshot.chain, bench_of(snapshot)
+        self._chain, self._bench = in_truth(snapshot.chain), bench_of(snapshot)
         self._takes = 0
         self._closed = False
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from dsp import Floats
-from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
 from hardware.virtual.defects import Defects, DefectSound
 from hardware.virtual.driver_kernel import Motor, move
@@ -131,15 +130,15 @@ class Driver:
         )
 
 
-def driver_of(bench: Bench, *, chain: Chain, sample_rate_hz: float, seed: int) -> Driver:
-    """Put the unit of a bench behind the resistor of a chain.
+def driver_of(bench: Bench, *, resistor_ohm: float, sample_rate_hz: float, seed: int) -> Driver:
+    """Put the unit of a bench behind a resistor.
 
     Parameters
     ----------
     bench : Bench
         With the unit and its defects.
-    chain : Chain
-        With the resistor, if any.
+    resistor_ohm : float
+        ohm, of sense resistor and leads.
     sample_rate_hz : float
         Hz.
     seed : int
@@ -152,7 +151,7 @@ def driver_of(bench: Bench, *, chain: Chain, sample_rate_hz: float, seed: int) -
     return Driver(
         bench.unit,
         sample_rate_hz=sample_rate_hz,
-        resistor_ohm=chain.input.sense.resistor_ohm if chain.input.sense else 0.0,
+        resistor_ohm=resistor_ohm,
         defects=bench.defects,
         seed=seed,
     )

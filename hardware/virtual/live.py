@@ -10,7 +10,9 @@ from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.bench import bench_of
 from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import chance_of_take
-from hardware.virtual.driver import driver_of
+from hardware.virtual.hum import hum_at
+from hardware.virtual.in_truth import in_truth
+from hardware.virtual.load import load_of
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.rate import band_edge
 from hardware.virtual.wires import Signal, microphone_noise, per_pascal, wires
@@ -49,9 +51,10 @@ class LiveRig:
     """
 
     def __init__(self, snapshot: ChainSnapshot, *, sample_rate_hz: float, channels: int) -> None:
-        chain, bench = snapshot.chain, bench_of(snapshot)
+        chain, bench = in_truth(snapshot.chain), bench_of(snapshot)
+        self._chain, self._rate, self._at = chain, sample_rate_hz, 0
         chance = chance_of_take(bench.rig.seed, take=0)
-        self._driver = driver_of(
+        self._driver = load_of(
             bench, chain=chain, sample_rate_hz=sample_rate_hz, seed=chance.defects
         )
         own = self._driver.delay_samples
@@ -127,6 +130,10 @@ class LiveRig:
             places = np.arange(self._noise_at, self._noise_at + size)
             inputs[:, self._noise_channel - 1] += self._noise.take(places, mode="wrap")
             self._noise_at = (self._noise_at + size) % self._noise.size
+        inputs += hum_at(
+            self._chain, channels=self._channels, at=self._at, samples=size, rate=self._rate
+        )
+        self._at += size
         if self._calibrator and not output.any():
             inputs[:, self._noise_channel - 1] += self._pascal * self._calibrator.hear(size)
         return np.clip(inputs, -1.0, 1.0).astype(np.float32)

@@ -11,7 +11,9 @@ from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
 from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import Chance
-from hardware.virtual.driver import Driver, Movement, driver_of, joined
+from hardware.virtual.driver import Movement, joined
+from hardware.virtual.hum import hum_at
+from hardware.virtual.load import Load, load_of
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.rate import band_edge
 from hardware.virtual.retime import on_other_clock
@@ -53,7 +55,7 @@ def record(
     """
     rate, driver = (
         request.sample_rate_hz,
-        driver_of(bench, chain=chain, sample_rate_hz=request.sample_rate_hz, seed=chance.defects),
+        load_of(bench, chain=chain, sample_rate_hz=request.sample_rate_hz, seed=chance.defects),
     )
     drive = chain.output.drive
     volts = drive.full_scale_v * drive.amplifier_gain if _plays(drive.channel, request) else 0.0
@@ -84,11 +86,12 @@ def record(
             )
         signal = scipy.fft.irfft(spectrum, length)
         inputs[:, channel - 1] += on_other_clock(signal, ppm=rig.clock_offset_ppm, samples=count)
+    inputs += hum_at(chain, channels=request.input_channels, at=0, samples=count, rate=rate)
     _put_on_calibrator(inputs, request=request, chain=chain, bench=bench, chance=chance)
     return np.clip(inputs, -1.0, 1.0).astype(np.float32)
 
 
-def _moved(source_v: Floats, *, driver: Driver, should_stop: Callable[[], bool]) -> Movement:
+def _moved(source_v: Floats, *, driver: Load, should_stop: Callable[[], bool]) -> Movement:
     parts: list[Movement] = []
     whole = np.append(source_v, np.zeros(driver.delay_samples))
     for start in range(0, whole.size, _BLOCK):

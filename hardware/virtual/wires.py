@@ -8,6 +8,7 @@ import numpy as np
 from dsp import Complexes, Floats
 from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
+from hardware.virtual.in_truth import truth_of
 from hardware.virtual.noise import noise_spectrum
 
 Signal = Literal["acceleration_m_per_s2", "current_a", "source_v", "defects_pa"]
@@ -60,6 +61,7 @@ def wires(chain: Chain, *, bench: Bench, frequency_hz: Floats) -> Wires:
     if inputs.loopback:
         scale = 1 / (chain.output.drive.amplifier_gain * inputs.loopback.full_scale_v)
         paths[inputs.loopback.channel] = {"source_v": flat * scale}
+    _spoil_sense(paths, chain=chain, frequency_hz=frequency_hz)
     if inputs.pressure:
         plug = bench.microphone(frequency_hz) * per_pascal(chain)
         paths[inputs.pressure.channel] = {
@@ -67,6 +69,26 @@ def wires(chain: Chain, *, bench: Bench, frequency_hz: Floats) -> Wires:
             "defects_pa": bench.defects_heard(frequency_hz) * plug,
         }
     return Wires(frequency_hz=frequency_hz, paths=paths)
+
+
+def _spoil_sense(
+    paths: dict[int, dict[Signal, Complexes]], *, chain: Chain, frequency_hz: Floats
+) -> None:
+    # What the terminals' input holds leaks into the sense input, which then comes late.
+    sense, terminal, truth = chain.input.sense, chain.input.terminal, truth_of(chain)
+    if sense is None:
+        return
+    own = paths[sense.channel]
+    if terminal is not None and truth.terminal_into_sense_db is not None:
+        leak = 10 ** (truth.terminal_into_sense_db / 20)
+        leak *= terminal.full_scale_v / sense.full_scale_v
+        for name, gain in paths[terminal.channel].items():
+            own[name] = own.get(name, 0.0) + leak * gain
+    if truth.sense_late_samples:
+        late_s = truth.sense_late_samples / chain.device.sample_rate
+        late = np.exp(-2j * np.pi * frequency_hz * late_s)
+        for name, gain in own.items():
+            own[name] = gain * late
 
 
 def microphone_noise(
