@@ -15,6 +15,7 @@ from dsp.calibration.drift import LEAST_FOR_LIMITS, control_limits
 from dsp.calibration.in_unit import per_budget_unit
 from dsp.calibration.instrument import CLASS_LIMITS
 from dsp.calibration.microphone import QUANTITY
+from dsp.calibration.microphone_limits import MicrophoneLimits
 from dsp.calibration.reading import MicrophoneReading, read_coupling
 from hardware.card import Capture
 
@@ -146,7 +147,8 @@ def _readings(
             sample_rate_hz=one.sample_rate_hz,
             near_hz=float(given["frequency_hz"] or 0),
             volt=volt,
-            within_db=2 * limits.fluctuation_db,
+            within_db=limits.settled_within_db,
+            least_s=MicrophoneLimits().least_settled_s,
         )
         for one in captures
     )

@@ -21,8 +21,6 @@ from dsp.errors import DspError
 QUANTITY = "input.pressure.sensitivity_v_per_pa"
 # Of one coupling of a hand-held instrument, where nothing is known: a careful hand stays within.
 UNKNOWN_SCATTER_DB = 0.05
-# What comes and goes by more than twice what its class allows, to either side, is not settled.
-_SETTLED = 4
 _DB_A_PERCENT = DB_PER_NEPER / 100
 
 
@@ -151,7 +149,8 @@ def calibrate_microphone(
             sample_rate_hz=link.sample_rate_hz,
             near_hz=instrument.frequency_hz,
             volt=link.volt,
-            within_db=_SETTLED * instrument.limits.fluctuation_db,
+            within_db=instrument.limits.settled_within_db,
+            least_s=limits.least_settled_s,
         )
         for one in couplings
     )

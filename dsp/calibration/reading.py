@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -99,7 +100,13 @@ class MicrophoneReading:
 
 
 def read_coupling(
-    samples: Floats, *, sample_rate_hz: float, near_hz: float, volt: float, within_db: float
+    samples: Floats,
+    *,
+    sample_rate_hz: float,
+    near_hz: float,
+    volt: float,
+    within_db: float,
+    least_s: float,
 ) -> MicrophoneReading:
     """Read one recording of an instrument on the microphone.
 
@@ -118,6 +125,8 @@ def read_coupling(
         V at the microphone for digital 1.0.
     within_db : float
         dB from the lowest to the highest level that still counts as settled.
+    least_s : float
+        s of a steady level that are enough.
 
     Returns
     -------
@@ -131,7 +140,8 @@ def read_coupling(
     _check(samples, sample_rate_hz=sample_rate_hz)
     rough_hz = find_tone(samples, sample_rate_hz=sample_rate_hz, near_hz=near_hz)
     rough = tone_trace(samples, sample_rate_hz=sample_rate_hz, frequency_hz=rough_hz)
-    first = _steady(rough, within_db=within_db, noise_db=_white_noise_db(rough))
+    steady = partial(_steady, within_db=within_db, least_s=least_s)
+    first = steady(rough, noise_db=_white_noise_db(rough))
     # Once more at the frequency that each stretch itself has, and with the steady part's own noise.
     trace = tone_trace(
         samples,
@@ -140,7 +150,7 @@ def read_coupling(
         above_hz=wandering_hz(rough),
     )
     left = _what_is_left(trace, part=first, sample_rate_hz=sample_rate_hz)
-    part = _steady(trace, within_db=within_db, noise_db=left.noise_db(STRETCH_S))
+    part = steady(trace, noise_db=left.noise_db(STRETCH_S))
     if (part.start, part.stop) != (first.start, first.stop):
         left = _what_is_left(trace, part=part, sample_rate_hz=sample_rate_hz)
     length = trace.residual.shape[1]
@@ -203,9 +213,14 @@ def _what_is_left(trace: ToneTrace, *, part: Settled, sample_rate_hz: float) -> 
     )
 
 
-def _steady(trace: ToneTrace, *, within_db: float, noise_db: float) -> Settled:
-    level = _decibel(np.abs(trace.phasor))
-    return settled(level, every_s=STRETCH_S, within_db=within_db, noise_db=noise_db)
+def _steady(trace: ToneTrace, *, within_db: float, least_s: float, noise_db: float) -> Settled:
+    return settled(
+        _decibel(np.abs(trace.phasor)),
+        every_s=STRETCH_S,
+        within_db=within_db,
+        least_s=least_s,
+        noise_db=noise_db,
+    )
 
 
 def _white_noise_db(trace: ToneTrace) -> float:

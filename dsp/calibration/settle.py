@@ -39,11 +39,14 @@ class Settled:
     fluctuation_db: float
 
 
-def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: float) -> Settled:
+def settled(
+    trace_db: Floats, *, every_s: float, within_db: float, least_s: float, noise_db: float
+) -> Settled:
     """Find the longest part whose level stays within a width; of equally long ones the last.
 
     A sixteenth of it, an eighth and so on are tried first. Taken is the narrowest in which the
-    level stays for at least half as long as in the widest: what still came to rest is left out.
+    level stays for at least half as long as in the widest, and long enough: what still came to
+    rest is left out.
 
     Parameters
     ----------
@@ -53,6 +56,8 @@ def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: flo
         s from one to the next.
     within_db : float
         dB from the lowest to the highest at most, noise aside.
+    least_s : float
+        s that are enough.
     noise_db : float
         dB, standard deviation that noise gives to a single one.
 
@@ -65,7 +70,8 @@ def settled(trace_db: Floats, *, every_s: float, within_db: float, noise_db: flo
     parts = [
         _longest(level, width=narrow * within_db + _NOISE_RANGE * noise_db) for narrow in _WIDTHS
     ]
-    enough = (parts[-1][1] - parts[-1][0]) / 2
+    longest = parts[-1][1] - parts[-1][0]
+    enough = min(longest, max(longest / 2, round(least_s / every_s)))
     start, stop = next(part for part in parts if part[1] - part[0] >= enough)
     part = trace_db[start:stop]
     place = (np.arange(part.size) - (part.size - 1) / 2) * every_s

@@ -6,6 +6,7 @@ JCGM 100:2008 (GUM), H.1 (calibration of an end gauge), G.4 and table G.2.
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -58,12 +59,11 @@ def test_class_1_allows_a_quarter_of_a_decibel_0_7_percent_and_2_5_percent() -> 
 
 def test_which_instrument_follows_the_pressure_is_its_kind_unless_it_is_said() -> None:
     high = Conditions(pressure_kpa=98.0)
-    given = {"level_db": 114.0, "frequency_hz": 250.0}
-    piston = Instrument(kind=InstrumentKind.PISTONPHONE, **given)
-    held = Instrument(kind=InstrumentKind.CALIBRATOR, **given)
+    piston = Instrument(kind=InstrumentKind.PISTONPHONE, level_db=114.0, frequency_hz=250.0)
+    held = replace(piston, kind=InstrumentKind.CALIBRATOR)
     assert sound_level(piston, conditions=high).level_db == pytest.approx(113.7102, abs=5e-5)
     assert sound_level(held, conditions=high).level_db == 114.0
-    compensated = Instrument(kind=InstrumentKind.PISTONPHONE, needs_pressure=False, **given)
+    compensated = replace(piston, needs_pressure=False)
     assert sound_level(compensated, conditions=high).corrections_db == {}
 
 
@@ -131,9 +131,9 @@ def test_without_a_certificate_the_class_is_a_rectangle() -> None:
     ("name", "value"), [("level_db", 40.0), ("frequency_hz", 0.0), ("level_uncertainty_db", -0.1)]
 )
 def test_an_instrument_that_cannot_be_is_refused(name: str, value: float) -> None:
-    given = {"level_db": 94.0, "frequency_hz": 1000.0} | {name: value}
+    good = Instrument(kind=InstrumentKind.CALIBRATOR, level_db=94.0, frequency_hz=1000.0)
     with pytest.raises(DspError, match=f"instrument: {name} outside"):
-        Instrument(kind=InstrumentKind.CALIBRATOR, **given)  # type: ignore[arg-type]  # by name
+        replace(good, **{name: value})  # type: ignore[arg-type]  # by name
 
 
 def test_pressure_reduced_to_nothing_is_refused() -> None:

@@ -7,6 +7,8 @@ import pytest
 
 from dsp import Floats
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.virtual.bench import bench_of
+from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.live import LiveRig
 from tests.hardware.virtual.taking import V_PER_PA, capture, snapshot
 
@@ -82,12 +84,27 @@ def test_leak_and_drift_take_what_they_say(fault: dict[str, Any], change_db: flo
     assert got == pytest.approx(change_db, abs=0.003)
 
 
-def test_couplings_scatter_as_much_as_is_said_and_no_take_is_like_the_last() -> None:
+def test_couplings_scatter_as_much_as_is_said() -> None:
+    chain = on(scatter_db=0.1)
+    bench = bench_of(chain)
+    assert bench.rig.calibrator
+    rng = np.random.default_rng(3)
     levels = [
-        20 * np.log10(settled_rms(heard(snapshot(seed=seed, calibrator={"scatter_db": 0.1}))))
-        for seed in range(40)
+        20
+        * np.log10(
+            settled_rms(
+                CalibratorSound(
+                    bench.rig.calibrator,
+                    chain=chain.chain,
+                    bench=bench,
+                    sample_rate_hz=float(RATE),
+                    rng=rng,
+                ).hear(RATE)
+            )
+        )
+        for _ in range(200)
     ]
-    assert np.std(levels, ddof=1) == pytest.approx(0.1, rel=4 / np.sqrt(80))
+    assert np.std(levels, ddof=1) == pytest.approx(0.1, rel=4 / np.sqrt(400))
 
 
 def test_hum_is_as_loud_as_it_is_said_to_be() -> None:
