@@ -1,0 +1,48 @@
+"""What happens on the bench is seen on the strip."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.desktop.bench import Bench
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.strip_state import LinkState
+from app.desktop.window import MainWindow
+from hardware.card import PlayRequest
+from hardware.errors import CardLostError
+from hardware.virtual.card import VirtualCard
+
+
+def link(window: MainWindow, key: str) -> LinkState:
+    state = window.strip.state
+    assert state is not None
+    return next(one for one in state.links if one.key == key)
+
+
+def test_the_serial_on_the_bench_stands_on_the_strip(window: MainWindow, bench: Bench) -> None:
+    bench.set_specimen(unit="T4-W31-0417", lot="T4-W31")
+    assert link(window, "unit").value == "T4-W31-0417"
+    assert "lot T4-W31" in link(window, "unit").health
+
+
+def test_idle_inputs_are_heard(qtbot: QtBot, window: MainWindow) -> None:
+    qtbot.waitUntil(lambda: bool(link(window, "input").live.fill), timeout=20_000)
+    assert link(window, "output").live.text == "silent"
+
+
+def test_a_card_that_goes_away_is_seen_until_it_answers_again(
+    qtbot: QtBot, window: MainWindow, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
+        raise CardLostError("Bench card: the audio process stopped answering")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(VirtualCard, "play", lost)
+        with qtbot.waitSignal(bench.run_failed, timeout=20_000):
+            bench.play()
+        qtbot.waitUntil(lambda: link(window, "output").mark is Mark.BAD)
+        assert link(window, "input").health.startswith("lost ")
+    assert window.isEnabled()
+    bench.look_again()
+    qtbot.waitUntil(lambda: link(window, "output").mark is Mark.GOOD, timeout=20_000)
+    with qtbot.waitSignal(bench.take_kept, timeout=20_000):
+        bench.play()
