@@ -41,6 +41,15 @@ class ClassLimits:
     frequency_percent: float
     distortion_percent: float
 
+    @property
+    def settled_within_db(self) -> float:
+        """dB from the lowest to the highest level that count as settled.
+
+        Twice as much as it may come and go: what lies in between is told as unsteady, not as
+        unsettled.
+        """
+        return 4 * self.fluctuation_db
+
 
 # IEC 60942:2017, acceptance limits from 160 Hz to 1250 Hz.
 CLASS_LIMITS: dict[AccuracyClass, ClassLimits] = {
