@@ -13,6 +13,7 @@ from dsp.calibration.resistor_budget import resistor_budgets
 from dsp.calibration.resistor_checks import Found, check_resistor_check, reading_checks
 from dsp.calibration.resistor_model import ResistorModel
 from dsp.calibration.resistor_readings import Figures, ResistorBench, gather, tap_offset
+from dsp.calibration.skew import Skew, channel_skew
 from dsp.curve import Curve, ValidRange
 
 COPPER = (
@@ -37,6 +38,8 @@ class ResistorCalibration:
         not held to one voltage.
     model : ResistorModel
         Over frequency, crosstalk and skew of the channels included.
+    skew : Skew
+        Delay between the channels.
     residual, residual_of_chain : Curve or None
         %, magnitude of the impedance of the check resistor over its value: by the whole model,
         and as the chain will read it, which keeps one real number. None without a check resistor.
@@ -50,6 +53,7 @@ class ResistorCalibration:
     lead: Calibration | None
     mismatch: Calibration | None
     model: ResistorModel
+    skew: Skew
     residual: Curve | None
     residual_of_chain: Curve | None
     enclosed_ohm: tuple[float, float]
@@ -104,6 +108,7 @@ def calibrate_resistors(
     checks = reading_checks(taken, found=found)
     if check is not None:
         checks += (check_resistor_check(taken, read_ohm=figures.check_ohm, budget=budgets.check),)
+    skew = channel_skew(model)
     values = sorted(one.resistor.ohm for one in readings)
     return ResistorCalibration(
         resistor=Calibration(
@@ -124,12 +129,13 @@ def calibrate_resistors(
         else None,
         mismatch=gain_mismatch(together, band_hz=bench.band_hz) if together else None,
         model=model,
+        skew=skew,
         residual=_residual(check, read=model.impedance(check.pair.ratio)) if check else None,
         residual_of_chain=_residual(check, read=_as_chain(check, figures, bench))
         if check
         else None,
         enclosed_ohm=(values[0], values[-1]),
-        notes=(COPPER,),
+        notes=(COPPER, *([skew.note] if skew.note else [])),
     )
 
 

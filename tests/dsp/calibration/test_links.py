@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import signal
 
-from dsp import Floats
+from dsp import DspError, Floats
 from dsp.calibration.chain_limits import idle_noise, own_distortion
 from dsp.calibration.crosstalk import crosstalk
 from dsp.calibration.gain import Amplifier, amplifier_gain, gain_between
@@ -14,6 +14,7 @@ from dsp.calibration.latency import latency
 from dsp.calibration.loopback import KnownOutput
 from dsp.calibration.polarity import link_polarity, microphone_polarity
 from dsp.calibration.probe import stepped_probe
+from dsp.calibration.resolves import impedance_resolution_percent, lowest_sound_level_db
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
 
 RATE = 48_000.0
@@ -215,6 +216,45 @@ def test_hum_that_is_heard_is_refused() -> None:
     )
     assert "hum −40.0 dB re a full-scale sine" in got.hum.reasons[0]
     assert got.mains_hz == 60
+
+
+def test_noise_is_told_as_a_sound_level() -> None:
+    # 1 mV of noise at 50 mV/Pa is 20 mPa: 60 dB re 20 µPa.
+    rng = np.random.default_rng(2)
+    white = rng.standard_normal(48_000) * 1e-3 / np.sqrt(0.8325)
+    idle = idle_noise(white, sample_rate_hz=RATE, full_scale_v=1.0, link="pressure")
+    assert lowest_sound_level_db(idle, v_per_pa=0.05) == pytest.approx(60.0, abs=0.1)
+    with pytest.raises(DspError, match="v_per_pa"):
+        lowest_sound_level_db(idle, v_per_pa=0.0)
+
+
+def test_noise_scatters_an_impedance_as_foretold() -> None:
+    # 0.1 V into 8 ohm behind 0.22 ohm, 1 kHz held for 0.1 s, 300 times: against the foretold.
+    rng, seconds, source, load, shunt = np.random.default_rng(5), 0.1, 0.1, 8.0, 0.22
+    noise = {"voltage": 2e-4, "sense": 2e-5}
+    long = {k: rng.standard_normal(96_000) * one for k, one in noise.items()}
+    idle = {
+        k: idle_noise(one, sample_rate_hz=RATE, full_scale_v=1.0, link=k) for k, one in long.items()
+    }
+    foretold = impedance_resolution_percent(
+        idle["voltage"],
+        sense=idle["sense"],
+        gains=(1.0, 1.0),
+        source_v_rms=source,
+        load_ohm=load,
+        resistor_ohm=shunt,
+        seconds=seconds,
+    )
+    turn = np.exp(-2j * np.pi * 1000 * np.arange(round(seconds * RATE)) / RATE)
+    size = {k: np.sqrt(2) / turn.size for k in noise}
+    current = source / (load + shunt)
+    read = {}
+    for k, volts in (("voltage", current * load), ("sense", current * shunt)):
+        drawn = rng.standard_normal((300, turn.size)) * noise[k]
+        read[k] = volts + size[k] * (drawn @ turn)
+    z = np.abs(read["voltage"] / read["sense"])
+    # Scatter of a scatter of 300: 4 %; three times that is allowed.
+    assert 100 * np.std(z) / np.mean(z) == pytest.approx(foretold, rel=0.12)
 
 
 def test_a_cubic_has_its_third_harmonic() -> None:

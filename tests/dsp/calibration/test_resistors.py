@@ -65,6 +65,17 @@ def test_three_take_everything_off(tap: Literal["unit", "source"]) -> None:
     assert np.max(np.abs(got.residual.value)) < 1e-3
 
 
+def test_a_late_channel_is_told() -> None:
+    readings = [SKEWED.on(ohm, rng=rng()) for ohm in (2.2, 8.2, 47.0)]
+    got = calibrate_resistors(readings, bench=BENCH)
+    # 0.3 samples of 48 kHz: 6.25 µs, and 45° at 20 kHz.
+    assert got.skew.sense_late_s == pytest.approx(0.3 / 48_000, abs=got.skew.uncertainty_s + 1e-9)
+    assert "late by 6.25 µs" in got.notes[-1]
+    assert "45° at 20 kHz" in got.notes[-1]
+    prompt = calibrate_resistors([Circuit().on(8.2, rng=rng())], bench=BENCH)
+    assert len(prompt.notes) == 1
+
+
 def test_an_open_circuit_tells_crosstalk() -> None:
     readings = [SKEWED.on(ohm, rng=rng()) for ohm in (8.2, 47.0)]
     got = calibrate_resistors(
