@@ -20,6 +20,9 @@ from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import HardwareError
 
 _REFUSED = 2  # as app.cli.exits has it
+# A thread that works hands Python over five times as soon as usual, so that the window paints
+# while a take is derived.
+_HANDED_OVER_AFTER_S = 0.001
 
 
 def run_desktop(
@@ -54,9 +57,6 @@ def run_desktop(
     """
     app = QApplication.instance() or QApplication(["dustcap"])
     assert isinstance(app, QApplication)  # nobody else makes one
-    # A thread that works hands Python over this often, s: five times as soon as usual, so that
-    # the window paints while a take is derived.
-    sys.setswitchinterval(0.001)
     app.setApplicationName("Dustcap")
     app.setDesktopFileName("dustcap")
     if selftest is not None:
@@ -108,6 +108,7 @@ class Start(QObject):
         self, window: MainWindow, *, laid: Laid, wanted: Wanted, take: str | None = None
     ) -> None:
         super().__init__(window)
+        sys.setswitchinterval(_HANDED_OVER_AFTER_S)
         self.code = 0
         self._window, self._laid, self._take = window, laid, take
         self.shell = ShellActions(window)
