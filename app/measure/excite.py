@@ -15,6 +15,7 @@ from dsp.excitation.assemble import assemble
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.rendered import Rendered
 from hardware.card import PlayRequest, Samples
+from hardware.chain.ceiling import output_ceiling
 from hardware.chain.load import needed_input_channels
 from hardware.chain.schema import Drive
 from hardware.chain.snapshot import ChainSnapshot
@@ -92,9 +93,7 @@ def drive_samples(excitation: Excitation, chain: ChainSnapshot) -> Samples:
 
 def ceiling(chain: ChainSnapshot) -> float:
     """Return what no output sample may exceed, in full-scale units, at most 1."""
-    drive = chain.chain.output.drive
-    full_scale_terminal_v = drive.full_scale_v * abs(drive.amplifier_gain)
-    return min(1.0, math.sqrt(2) * drive.max_terminal_v_rms / full_scale_terminal_v)
+    return output_ceiling(chain.chain)
 
 
 def play_request(excitation: Excitation, chain: ChainSnapshot) -> PlayRequest:

@@ -16,7 +16,11 @@ def per_budget_unit(result: Calibration) -> float:
     -------
     float, unit of the value, 0 or above; for dB to first order (JCGM 100:2008, 5.1.3).
     """
+    if result.budget.unit == result.unit:  # a level or a share of its own
+        return 1.0
     match result.budget.unit:
+        case unit if unit == result.unit:
+            return 1.0
         case "dB":
             return abs(result.value) / DB_PER_NEPER
         case "%":
