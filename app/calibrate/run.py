@@ -3,6 +3,7 @@
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from app.calibrate.asked import Asked, Method
@@ -57,7 +58,7 @@ def calibrate(
     method : Method
         How the link is calibrated.
     captures : sequence of Capture
-        Its recordings.
+        Its recordings; none where the method needs none.
     link : str
         Table of the chain file, dotted.
     asked : Asked
@@ -82,8 +83,8 @@ def calibrate(
     _refuse_twice(captures)
     history = read_history(store, chain=chain.chain, link=link)
     found = method.find(captures, chain=chain, asked=asked, history=history)
-    found = _looked_over(found, captures=captures, asked=asked, history=history)
-    made = min(capture.started_utc for capture in captures)
+    made = min((capture.started_utc for capture in captures), default=datetime.now(UTC))
+    found = _looked_over(found, captures=captures, asked=asked, history=history, made=made)
     accepted = all(result.accepted for result in found.results)
     writes = accepted and asked.purpose is Purpose.CALIBRATION
     # What the file would refuse is refused before anything is kept.
@@ -101,7 +102,7 @@ def calibrate(
         given=found.given,
         results=found.results,
         captures=tuple(capture_hash(capture) for capture in captures),
-        card=captures[0].card,
+        card=captures[0].card if captures else "",
         software_version=SOFTWARE_VERSION,
         numbers=found.numbers,
         holds_while=holds_while(found, chain=after.chain) if writes else {},
@@ -121,22 +122,27 @@ def _refuse_twice(captures: Sequence[Capture]) -> None:
 
 
 def _looked_over(
-    found: Found, *, captures: Sequence[Capture], asked: Asked, history: History
+    found: Found,
+    *,
+    captures: Sequence[Capture],
+    asked: Asked,
+    history: History,
+    made: datetime,
 ) -> Found:
     """Add what holds for every link: the instrument's own certificate, and the recorder."""
-    checks = [*_instrument(captures, asked=asked), *_recorder(captures)]
+    checks = [*_instrument(asked, made=made), *_recorder(captures)]
     first, *rest = found.results
     if asked.purpose is Purpose.CHECK:
-        checks += _day(first, captures=captures, history=history)
+        checks += _day(first, history=history, made=made)
     return replace(found, results=(replace(first, checks=(*first.checks, *checks)), *rest))
 
 
-def _instrument(captures: Sequence[Capture], *, asked: Asked) -> list[Check]:
+def _instrument(asked: Asked, *, made: datetime) -> list[Check]:
     due = asked.instrument.due_on
     if due is None:
         return []
     number = asked.instrument.certificate or "without a number"
-    passed = not asked.due(captures[0].started_utc.date())
+    passed = not asked.due(made.date())
     said = f"certificate {number} of the instrument holds until {due}"
     if not passed:
         said = f"certificate {number} of the instrument was due on {due}: send it in first"
@@ -155,18 +161,14 @@ def _recorder(captures: Sequence[Capture]) -> list[Check]:
     return []
 
 
-def _day(result: Calibration, *, captures: Sequence[Capture], history: History) -> list[Check]:
+def _day(result: Calibration, *, history: History, made: datetime) -> list[Check]:
     """Hold the last check of a day against its first one."""
-    day = captures[0].started_utc.date()
     earlier = [
         one
         for one in history.records
         if one.purpose is Purpose.CHECK
         and one.quantity == result.quantity
-        and one.made_utc.date() == day
-        and one.made_utc < captures[0].started_utc
+        and one.made_utc.date() == made.date()
+        and one.made_utc < made
     ]
-    if not earlier:
-        return []
-    first = earlier[-1]
-    return [day_check(result, first=first)]
+    return [day_check(result, first=earlier[-1])] if earlier else []

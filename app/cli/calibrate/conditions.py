@@ -15,10 +15,10 @@ if TYPE_CHECKING:  # the command line answers before numpy is there
 def conditions_of(
     chain: "Chain",
     *,
-    pressure_kpa: float | None,
-    temperature_c: float | None,
-    humidity_percent: float | None,
-    needs_pressure: bool,
+    pressure_kpa: float | None = None,
+    temperature_c: float | None = None,
+    humidity_percent: float | None = None,
+    needs_pressure: bool = False,
 ) -> "Conditions":
     """Return the air: what was typed, otherwise what the chain file says.
 

@@ -2,12 +2,19 @@
 
 import typer
 
+from app.cli.calibrate.input import input_
 from app.cli.calibrate.microphone import microphone
+from app.cli.calibrate.output import amplifier, output
 
 calibrate_program = typer.Typer(
     name="calibrate",
     help="Prove a link of the chain, keep the record, and write the chain file if it is accepted.",
     no_args_is_help=True,
 )
-for command in (microphone,):
-    calibrate_program.command()(command)
+for name, command in (
+    ("microphone", microphone),
+    ("input", input_),
+    ("output", output),
+    ("amplifier", amplifier),
+):
+    calibrate_program.command(name)(command)
