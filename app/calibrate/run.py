@@ -3,7 +3,7 @@
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from app.calibrate.asked import Asked, Method
@@ -19,6 +19,7 @@ from app.records.version import SOFTWARE_VERSION
 from dsp.calibration.calibration import Calibration, Check
 from hardware.card import Capture
 from hardware.chain.save import save_chain
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
 
 
@@ -88,7 +89,10 @@ def calibrate(
     accepted = all(result.accepted for result in found.results)
     writes = accepted and asked.purpose is Purpose.CALIBRATION
     # What the file would refuse is refused before anything is kept.
-    after = with_results(chain, found, on=made.date()) if writes else chain
+    after = chain
+    if writes:
+        others = _days(store, chain=chain.chain, history=history)
+        after = with_results(chain, found, on=made.date(), others=others)
     record = CalibrationRecord(
         id=uuid.uuid4().hex,
         purpose=asked.purpose,
@@ -111,6 +115,16 @@ def calibrate(
     if writes and after.chain != chain.chain:
         save_chain(chain_file, after.chain, opened=chain.chain)
     return Calibrated(record=record, found=found, chain=after)
+
+
+def _days(store: Store, *, chain: Chain, history: History) -> dict[str, date]:
+    """Return when the values that the chain has now were found, by quantity."""
+    in_force = store.calibration_state(chain).in_force
+    return {
+        one.quantity: one.made_utc.date()
+        for one in history.records
+        if in_force.get(one.quantity) == one.id
+    }
 
 
 def _refuse_twice(captures: Sequence[Capture]) -> None:

@@ -22,17 +22,14 @@ _UNCERTAINTY_OF: Mapping[str, str] = {
     "gain": "gain_uncertainty_percent",
     "resistor_ohm": "resistor_uncertainty_percent",
 }
-# The day that stands in a table of the chain is that of the quantity which tells its age.
-_DATES: frozenset[str] = frozenset(
-    {
-        "input.pressure.sensitivity_v_per_pa",
-        "input.sense.resistor_ohm",
-        "input.terminal.full_scale_v",
-        "input.loopback.full_scale_v",
-        "output.drive.full_scale_v",
-        "output.drive.amplifier_gain",
-    }
-)
+# Quantities whose age a table's one day tells; where there are several, the oldest counts.
+_DATED: Mapping[str, tuple[str, ...]] = {
+    "input.pressure": ("sensitivity_v_per_pa",),
+    "input.sense": ("resistor_ohm",),
+    "input.terminal": ("full_scale_v",),
+    "input.loopback": ("full_scale_v",),
+    "output.drive": ("full_scale_v", "amplifier_gain"),
+}
 
 
 def values_of(found: Found) -> dict[str, float]:
@@ -59,8 +56,21 @@ def holds_while(found: Found, *, chain: Chain) -> dict[str, Given]:
     return {**rests, **values_of(found)}
 
 
-def with_results(snapshot: ChainSnapshot, found: Found, *, on: date) -> ChainSnapshot:
+def with_results(
+    snapshot: ChainSnapshot, found: Found, *, on: date, others: Mapping[str, date]
+) -> ChainSnapshot:
     """Return the chain with what was found, and the day.
+
+    Parameters
+    ----------
+    snapshot : ChainSnapshot
+        As it is.
+    found : Found
+        What goes into it.
+    on : date
+        When it was found.
+    others : mapping of quantity to date
+        When what else stands in the chain was found, by dotted key, as far as the store knows.
 
     Raises
     ------
@@ -68,10 +78,26 @@ def with_results(snapshot: ChainSnapshot, found: Found, *, on: date) -> ChainSna
         A value that no chain file may hold.
     """
     values: dict[Place, object] = {place(key): v for key, v in values_of(found).items()}
-    for result in found.results:
-        if result.quantity in _DATES:
-            values[place(f"{found.link}.calibrated_on")] = on
+    day = _day(snapshot.chain, found, on=on, others=others)
+    if day is not None:
+        values[place(f"{found.link}.calibrated_on")] = day
     return with_chain_values(snapshot, values) if values else snapshot
+
+
+def _day(chain: Chain, found: Found, *, on: date, others: Mapping[str, date]) -> date | None:
+    """Return the day of a table: that of the oldest value in it; None to leave it as it is."""
+    new = {result.quantity.rpartition(".")[2] for result in found.results}
+    dated = _DATED.get(found.link, ())
+    if not new.intersection(dated):
+        return None
+    table = value_at(chain, place(found.link))
+    days = [on]
+    for key in dated:
+        if key in new or key not in table.model_fields_set:
+            continue
+        known: date | None = others.get(f"{found.link}.{key}", table.calibrated_on)
+        days += [known] if known else []
+    return min(days)
 
 
 def place(key: str) -> Place:

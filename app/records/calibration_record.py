@@ -6,7 +6,7 @@ from datetime import date, datetime
 from enum import Enum
 
 from dsp import Number
-from dsp.calibration.calibration import Calibration
+from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.conditions import Conditions
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -115,3 +115,8 @@ class CalibrationRecord:
         """What speaks against it; each sentence once."""
         said = (reason for result in self.results for reason in result.reasons)
         return tuple(dict.fromkeys(said))
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """What was looked at, over all results; each once."""
+        return tuple(dict.fromkeys(check for result in self.results for check in result.checks))

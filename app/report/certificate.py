@@ -133,11 +133,11 @@ def _result_rows(record: CalibrationRecord) -> list[_Row]:
             *(_Row(cells=_at_columns(cells)) for cells in budget_rows(result)),
             _Row(),
         ]
-        for check in result.checks:
-            word = "passed" if check.passed else "failed"
-            rows += _wrapped(
-                f"{check.name}: {word}", check.sentence, color=INK if check.passed else BAD
-            )
+    for check in record.checks:
+        word = "passed" if check.passed else "failed"
+        rows += _wrapped(
+            f"{check.name}: {word}", check.sentence, color=INK if check.passed else BAD
+        )
     verdict = "accepted" if record.accepted else "refused: the values in use were left unchanged"
     if record.purpose is Purpose.CHECK:
         verdict = "the value in use holds" if record.accepted else "the value in use does not hold"

@@ -5,6 +5,7 @@ import typer
 from app.cli.calibrate.input import input_
 from app.cli.calibrate.microphone import microphone
 from app.cli.calibrate.output import amplifier, output
+from app.cli.calibrate.resistor import resistor
 
 calibrate_program = typer.Typer(
     name="calibrate",
@@ -16,5 +17,6 @@ for name, command in (
     ("input", input_),
     ("output", output),
     ("amplifier", amplifier),
+    ("resistor", resistor),
 ):
     calibrate_program.command(name)(command)

@@ -20,7 +20,8 @@ def print_calibration(record: "CalibrationRecord", *, pages: Sequence[Path]) -> 
     mark, word = ("●", "accepted") if record.accepted else ("■", "refused")
     typer.echo(f"{mark} {record.link}: {record.purpose.value} {word}  ({record.chain.chain.name})")
     for result in record.results:
-        typer.echo(f"  {result_text(result)}")
+        name = f"{result.quantity}: " if len(record.results) > 1 else ""
+        typer.echo(f"  {name}{result_text(result)}")
     for reason in record.reasons:
         typer.echo(f"  {reason}")
     typer.echo()
@@ -34,8 +35,7 @@ def print_calibration(record: "CalibrationRecord", *, pages: Sequence[Path]) -> 
         ("check", "", "found"),
         [
             (check.name, "passed" if check.passed else "failed", check.sentence)
-            for result in record.results
-            for check in result.checks
+            for check in record.checks
         ],
     )
     typer.echo()
