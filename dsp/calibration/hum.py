@@ -13,7 +13,7 @@ _MULTIPLES = 20
 _DEVIATION = 2e-3  # of mains from its nominal frequency
 _LOBE = 2.0  # bins to either side that a Hann window spreads a line over
 _FLOOR = 12  # bins to either side of a line, where the noise under it is read
-_STANDS_OUT = 4.0  # times what noise alone would give
+_STANDS_OUT = 6.0  # times what noise alone would give
 _LOWEST_HZ, _HIGHEST_HZ = 20.0, 20_000.0
 _MEDIAN_OF_POWER = math.log(2)  # median of an exponential distribution over its mean
 

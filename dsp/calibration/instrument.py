@@ -43,7 +43,7 @@ class ClassLimits:
 
     @property
     def settled_within_db(self) -> float:
-        """dB from the lowest to the highest level that count as settled.
+        """Width in dB, lowest to highest level, that counts as settled.
 
         Twice as much as it may come and go: what lies in between is told as unsteady, not as
         unsettled.

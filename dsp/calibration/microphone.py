@@ -159,12 +159,11 @@ def calibrate_microphone(
     response = 10 ** (link.response_db / 20)
     each = tuple(one.voltage_v / pressure_pa / response for one in readings)
     value = float(np.exp(np.mean(np.log(each))))
-    checks = (
-        *coupling_checks(readings, instrument=instrument, limits=limits),
-        *result_checks(
+    checks = coupling_checks(readings, instrument=instrument, limits=limits)
+    if all(one.snr_db >= limits.least_snr_db for one in readings):
+        checks += result_checks(
             each, value_v_per_pa=value, instrument=instrument, expected=expected, limits=limits
-        ),
-    )
+        )
     return MicrophoneCalibration(
         calibration=Calibration(
             quantity=QUANTITY,

@@ -1,13 +1,14 @@
 """What is looked at before a microphone's calibration is believed."""
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from dsp.calibration.calibration import Check
 from dsp.calibration.instrument import STANDARD_LEVELS_DB, Instrument
 from dsp.calibration.microphone_limits import Expected, MicrophoneLimits
 from dsp.calibration.reading import MicrophoneReading
 
+_A_LEAK_DB = 12.0  # more than this no coupler loses before somebody hears that it leaks
 _A_NOMINAL_DB = 1.5  # so near to another nominal level it is taken for that one
 
 
@@ -29,10 +30,16 @@ def coupling_checks(
     -------
     tuple of Check, each for all couplings, its sentence for the worst.
     """
-    return tuple(
-        _worst(name, [judge(one, instrument, limits) for one in readings])
-        for name, judge in _JUDGES
-    )
+    every = dict(enumerate(readings, start=1))
+    clear = {place: one for place, one in every.items() if one.snr_db >= limits.least_snr_db}
+    found = []
+    for name, judge in _JUDGES:
+        # Where no tone is heard, nothing else can be said about it.
+        heard = every if name in _WITHOUT_TONE else clear
+        if heard:
+            judged = {place: judge(one, instrument, limits) for place, one in heard.items()}
+            found.append(_worst(name, judged, named=len(readings) > 1))
+    return tuple(found)
 
 
 def result_checks(
@@ -149,6 +156,7 @@ def _hum(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> tup
     return 10 ** ((one.hum_db - limits.hum_db) / 20), said
 
 
+_WITHOUT_TONE = {"clipping", "signal"}
 _Judge = Callable[[MicrophoneReading, Instrument, MicrophoneLimits], tuple[float, str]]
 _JUDGES: tuple[tuple[str, _Judge], ...] = (
     ("clipping", _clipping),
@@ -162,11 +170,11 @@ _JUDGES: tuple[tuple[str, _Judge], ...] = (
 )
 
 
-def _worst(name: str, judged: Sequence[tuple[float, str]]) -> Check:
+def _worst(name: str, judged: Mapping[int, tuple[float, str]], *, named: bool) -> Check:
     # A judge gives how much of what is allowed is used, above 1 too much, and what to say.
-    place = max(range(len(judged)), key=lambda at: judged[at][0])
+    place = max(judged, key=lambda at: judged[at][0])
     used, said = judged[place]
-    where = f"coupling {place + 1}: " if len(judged) > 1 else ""
+    where = f"coupling {place}: " if named else ""
     return Check(name=name, passed=used <= 1, sentence=where + said)
 
 
@@ -205,9 +213,10 @@ def _level(off_db: float, *, instrument: Instrument, limits: MicrophoneLimits) -
         )
     else:
         way = "above" if off_db > 0 else "below"
+        leak = "a leak in the coupler, " if -_A_LEAK_DB < off_db < 0 else ""
         said = (
             f"level reads {abs(off_db):.1f} dB {way} the {named} that were named, "
-            f"allowed {limits.level_db:g} dB: wrong level, leak, or a gain that is not as the "
+            f"allowed {limits.level_db:g} dB: {leak}wrong level, or a gain that is not as the "
             f"chain says"
         )
     return Check(name="level", passed=False, sentence=said)

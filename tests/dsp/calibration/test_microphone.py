@@ -125,6 +125,15 @@ def test_at_20_db_a_leak_that_sinks_is_still_found() -> None:
     assert "drift" in refused_for(got)
 
 
+def test_where_no_tone_is_heard_nothing_else_is_made_of_it() -> None:
+    draw = rng()
+    nothing = 1e-3 * draw.standard_normal(4 * 48_000)
+    got = calibrated(Sound().samples(draw), nothing)
+    assert refused_for(got) == {"signal"}
+    assert got.calibration.reasons[0].startswith("coupling 2: tone ")
+    assert "too little signal; is the instrument on" in got.calibration.reasons[0]
+
+
 def test_a_clipped_input_is_refused() -> None:
     samples = np.clip(60 * Sound().samples(rng()), -1.0, 1.0)
     got = calibrated(samples, expected=Expected())
