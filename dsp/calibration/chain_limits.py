@@ -19,6 +19,7 @@ _SHORTEST_S = 0.2  # four periods of 20 Hz
 _MOST_NOISE_DBFS, _MOST_HUM_DBFS = -60.0, -66.0
 _MOST_THD_PERCENT = 0.5
 _SEEN = 3.0  # standard deviations
+_BINS = 80.0  # of 1/T Hz that twenty multiples of mains fill under a smooth window
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +32,8 @@ class IdleNoise:
         dB re the rms of a full-scale sine (AES17): noise with hum; mains and multiples alone.
     noise_v, hum_v : float
         V rms at the jack.
+    hum_is_bound : bool
+        Whether no hum stands out of the noise, which then holds this much at most.
     density_v_per_rthz : float
         V/√Hz, of the noise that is left, taken as white.
     mains_hz : float
@@ -41,6 +44,7 @@ class IdleNoise:
     hum: Calibration
     noise_v: float
     hum_v: float
+    hum_is_bound: bool
     density_v_per_rthz: float
     mains_hz: float
 
@@ -110,26 +114,30 @@ def idle_noise(
     width = min(_BAND_HZ[1], sample_rate_hz / 2) - _BAND_HZ[0]
     # Power of noise over a band and a time: chi-squared with 2 B T degrees of freedom.
     scatter = 10 / math.log(10) / math.sqrt(width * seconds)
+    # No line stands out: hum is at most what noise puts into the bins of all multiples.
+    hidden = rest.hum == 0
+    hum = rest.noise * min(1.0, _BINS / seconds / width) if hidden else rest.hum
     return IdleNoise(
         noise=_level(
             whole,
-            link=link,
-            name="noise",
+            words=f"{link}: noise",
+            quantity=f"found.noise_dbfs.{link}",
             most_db=_MOST_NOISE_DBFS,
             scatter_db=scatter,
             alive=dead,
         ),
         hum=_level(
-            rest.hum,
-            link=link,
-            name="hum",
+            hum,
+            words=f"{link}: hum {'at most' if hidden else ''}".strip(),
+            quantity=f"found.hum_dbfs.{link}",
             most_db=_MOST_HUM_DBFS,
             # A line is known by the noise in the few bins that it fills.
-            scatter_db=10 / math.log(10) / math.sqrt(2 * 20),
+            scatter_db=10 / math.log(10) / math.sqrt(_BINS / 2),
             alive=dead,
         ),
         noise_v=full_scale_v * math.sqrt(whole),
-        hum_v=full_scale_v * math.sqrt(rest.hum),
+        hum_v=full_scale_v * math.sqrt(hum),
+        hum_is_bound=hidden,
         density_v_per_rthz=full_scale_v * math.sqrt(rest.noise / width),
         mains_hz=rest.mains_hz,
     )
@@ -219,20 +227,20 @@ def _resolved(loop: Harmonics, *, order: int, valid: ValidRange) -> Curve:
 
 
 def _level(
-    power: float, *, link: str, name: str, most_db: float, scatter_db: float, alive: Check
+    power: float, *, words: str, quantity: str, most_db: float, scatter_db: float, alive: Check
 ) -> Calibration:
     level_db = 10 * math.log10(max(2 * power, 1e-30))
     return Calibration(
-        quantity=f"found.{name}_dbfs.{link}",
+        quantity=quantity,
         value=level_db,
         unit="dB",
         budget=WrittenBudget(unit="dB", lines=(_line("length", standard=scatter_db, unit="dB"),)),
         checks=(
             alive,
             Check(
-                name=name,
+                name="idle level",
                 passed=level_db <= most_db,
-                sentence=f"{link}: {name} {minus(f'{level_db:.1f}')} dB re a full-scale sine, "
+                sentence=f"{words} {minus(f'{level_db:.1f}')} dB re a full-scale sine, "
                 f"allowed {minus(f'{most_db:g}')} dB",
             ),
         ),

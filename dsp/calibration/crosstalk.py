@@ -70,7 +70,7 @@ def crosstalk(
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.where(readable, size / drive, np.nan)
         level = 20 * np.log10(np.maximum(ratio, 1e-12))
-        relative = idle.noise[0] / size
+        relative = idle.noise[0] / np.maximum(size, np.finfo(np.float64).tiny)
     at = int(np.nanargmax(ratio))
     bound = "at most " if hidden[at] else ""
     told = f"{names[1]} into {names[0]}: {bound}{minus(f'{level[at]:.1f}')} dB at {hz[at]:.4g} Hz"

@@ -200,6 +200,19 @@ def test_idle_noise_has_its_level_and_its_hum() -> None:
     assert got.noise.accepted
 
 
+def test_hum_that_noise_hides_is_a_bound() -> None:
+    white = 1e-4 * np.random.default_rng(4).standard_normal(48_000)
+    got = idle_noise(white, sample_rate_hz=RATE, full_scale_v=1.0, link="sense")
+    assert got.hum_is_bound
+    assert 0 < got.hum_v < 0.1 * got.noise_v
+    assert "hum at most" in got.hum.checks[-1].sentence
+    # A line of that strength would have been seen.
+    t = np.arange(48_000) / RATE
+    line = np.sqrt(2) * got.hum_v * np.sin(2 * np.pi * 50 * t)
+    seen = idle_noise(white + line, sample_rate_hz=RATE, full_scale_v=1.0, link="sense")
+    assert not seen.hum_is_bound
+
+
 def test_a_dead_input_is_refused() -> None:
     got = idle_noise(np.zeros(48_000), sample_rate_hz=RATE, full_scale_v=2.0, link="sense")
     assert got.noise.reasons == ("sense: the same sample all along, nothing is recorded",)
