@@ -232,7 +232,12 @@ CHECKS = (
     ("format", ["-m", "ruff", "format", "--check", "."]),
     ("types", ["-m", "mypy"]),
     ("imports", ["-c", "from importlinter.cli import lint_imports_command as c; c()"]),
-    ("tests", ["-m", "pytest"]),
+    # The rig plays in real time and has the machine for itself; all else shares it out.
+    ("tests of the rig", ["-m", "pytest", "tests/rig"]),
+    (
+        "tests",
+        ["-m", "pytest", "--ignore=tests/rig", "-n", "auto", "--maxprocesses=4", "--dist=loadfile"],
+    ),
 )
 
 

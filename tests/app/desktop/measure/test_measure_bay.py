@@ -51,21 +51,26 @@ def test_while_it_plays_curves_grow_and_the_last_numbers_stay_grey(desk: Desk) -
     desk.make_take()
     desk.bench.edit_chain(Wired(snapshot=made.virtual(real_time=True), file=None), text="real time")
 
-    def heard(run: RunState) -> bool:
-        return run.played_s > 0.7 and bool(run.live)
-
-    with desk.qtbot.waitSignal(desk.bench.run_changed, timeout=20_000, check_params_cb=heard):
-        desk.bench.play()
-    assert desk.bay.result.verdict.word == "Playing"
-    assert desk.bay.ribbon.state.tiles[0].mark is Mark.BUSY
     level = desk.bay.plots.plot(PlotName.LEVEL)
     assert level is not None
-    assert [curve.line.name for curve in level.scene.live] == ["take 2"]
-    assert desk.bay.result.numbers.facts[0].value != "–"
-    assert desk.bay.words.progress is not None
-    assert 0 < desk.bay.words.progress < 1
-    with desk.qtbot.waitSignal(desk.bench.run_stopped, timeout=5_000):
+    shown: list[str] = []
+
+    def look(run: RunState) -> None:
+        # On a busy machine the moment is over when anybody else is asked.
+        if shown or not run.live:
+            return
+        shown.append(desk.bay.result.verdict.word)
+        shown.extend(curve.line.name for curve in level.scene.live)
+        assert desk.bay.ribbon.state.tiles[0].mark is Mark.BUSY
+        assert desk.bay.result.numbers.facts[0].value != "–"
+        assert desk.bay.words.progress is not None
+        assert 0 < desk.bay.words.progress <= 1
         desk.bench.stop()
+
+    desk.bench.run_changed.connect(look)
+    with desk.qtbot.waitSignal(desk.bench.run_stopped, timeout=20_000):
+        desk.bench.play()
+    assert shown == ["Playing", "take 2"]
     assert level.scene.live == ()
     assert desk.bay.words.happened.startswith("Stopped at")
     assert desk.bench.store.count() == 1
