@@ -145,9 +145,7 @@ def test_a_value_stands_on_its_calibration_while_the_chain_says_the_same(
 
 def test_a_value_stands_on_the_newest_until_then_or_on_the_first_after(tmp_path: Path) -> None:
     capture, day = make_capture(), timedelta(days=1)
-    records = [
-        make_calibration(capture, seed=at, made_utc=MADE + at * day) for at in range(1, 4)
-    ]
+    records = [make_calibration(capture, seed=at, made_utc=MADE + at * day) for at in range(1, 4)]
     with store_at(tmp_path) as store:
         for record in records:
             store.keep_calibration(record, captures=[capture])
