@@ -139,6 +139,83 @@ distance_m = 1.0
 """
 
 
+_PROOF = """# The bench in software for learning to calibrate: it differs from what the file states.
+#
+# A pistonphone sits on the microphone while nothing is played. [virtual.truth] is what only a rig
+# in software can tell; calibrations have to find it. On a real bench there is neither.
+name = "bench 3, tram line 4"
+
+[device]
+backend = "virtual"
+sample_rate = 48000
+
+[output.drive]
+channel = 1
+full_scale_v = 2.0
+full_scale_uncertainty_percent = 1.0
+amplifier_gain = 10.0
+amplifier_gain_uncertainty_percent = 2.0
+max_terminal_v_rms = 6.0
+nominal_ohm = 8.0
+calibrated_on = 2026-01-12
+recalibrate_after_days = 365
+
+[input.pressure]
+channel = 1
+full_scale_v = 2.0
+full_scale_uncertainty_percent = 0.5
+sensitivity_v_per_pa = 0.0125    # by the last pistonphone
+sensitivity_uncertainty_db = 0.3
+preamplifier_gain = 2.0
+preamplifier_gain_uncertainty_percent = 0.5
+response = "microphone-0117.csv"
+response_uncertainty_db = 0.1
+calibrated_on = 2026-01-12
+recalibrate_after_days = 30
+
+[input.sense]
+channel = 2
+full_scale_v = 1.0
+full_scale_uncertainty_percent = 0.5
+resistor_ohm = 0.22
+resistor_uncertainty_percent = 2.0
+calibrated_on = 2026-01-12
+recalibrate_after_days = 365
+
+[input.terminal]
+channel = 3
+full_scale_v = 20.0
+full_scale_uncertainty_percent = 0.5
+calibrated_on = 2026-01-12
+recalibrate_after_days = 365
+
+[ambient]
+temperature_c = 22.4
+pressure_kpa = 100.2
+humidity_percent = 43.0
+
+[virtual]
+unit = "T130"
+seed = 417
+spread = 1.0
+
+[virtual.calibrator]
+kind = "pistonphone"
+level_db = 124.04
+frequency_hz = 250.0
+scatter_db = 0.02
+
+[virtual.truth]
+output_full_scale_v = 2.02
+amplifier_gain = 9.87
+resistor_ohm = 0.2212
+lead_ohm = 0.05
+
+[virtual.voltmeter]
+off_percent = 0.1
+"""
+
+
 def demo_data() -> dict[str, str]:
     """Write every file.
 
@@ -170,6 +247,7 @@ def demo_data() -> dict[str, str]:
             faults="",
         ),
         "bench-2-soundcard.toml": _SOUND_CARD,
+        "bench-3-to-calibrate.toml": _PROOF,
         "microphone-0117.csv": _microphone(),
         "t4-rattle.toml": _TONES,
     }
