@@ -42,6 +42,73 @@ class Calibrated:
     chain: ChainSnapshot
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Looked:
+    """What recordings tell, before anything is kept.
+
+    Attributes
+    ----------
+    found : Found
+        With every check.
+    made_utc : datetime
+        When the first sample was recorded.
+    history : History
+        What it was held against.
+    """
+
+    found: Found
+    made_utc: datetime
+    history: History
+
+    @property
+    def accepted(self) -> bool:
+        """Whether nothing speaks against any of its results."""
+        return all(result.accepted for result in self.found.results)
+
+
+def look(
+    method: Method,
+    captures: Sequence[Capture],
+    *,
+    link: str,
+    asked: Asked,
+    chain: ChainSnapshot,
+    store: Store,
+) -> Looked:
+    """Find what a link is worth, and keep nothing.
+
+    Parameters
+    ----------
+    method : Method
+        How the link is calibrated.
+    captures : sequence of Capture
+        Its recordings; none where the method needs none.
+    link : str
+        Table of the chain file, dotted.
+    asked : Asked
+        Who, with what, in which air, to what end.
+    chain : ChainSnapshot
+        As it is before.
+    store : Store
+        What knows its history.
+
+    Returns
+    -------
+    Looked
+
+    Raises
+    ------
+    BadInputError, DspError
+        The recordings cannot be read.
+    """
+    _refuse_twice(captures)
+    history = read_history(store, chain=chain.chain, link=link)
+    found = method.find(captures, chain=chain, asked=asked, history=history)
+    made = min((capture.started_utc for capture in captures), default=datetime.now(UTC))
+    found = _looked_over(found, captures=captures, asked=asked, history=history, made=made)
+    return Looked(found=found, made_utc=made, history=history)
+
+
 def calibrate(
     method: Method,
     captures: Sequence[Capture],
@@ -49,7 +116,7 @@ def calibrate(
     link: str,
     asked: Asked,
     chain: ChainSnapshot,
-    chain_file: Path,
+    chain_file: Path | None,
     store: Store,
 ) -> Calibrated:
     """Find what a link is worth, keep the record, and write the chain file if it is accepted.
@@ -66,8 +133,8 @@ def calibrate(
         Who, with what, in which air, to what end.
     chain : ChainSnapshot
         As loaded from ``chain_file``.
-    chain_file : Path
-        Where the result is written to; comments stay.
+    chain_file : Path or None
+        Where the result is written to; comments stay. None: whoever asks saves the chain.
     store : Store
         Where it is kept, accepted or refused.
 
@@ -81,17 +148,13 @@ def calibrate(
         The recordings cannot be read, or somebody changed the chain file meanwhile. In the
         second case the record is kept, and not in force.
     """
-    _refuse_twice(captures)
-    history = read_history(store, chain=chain.chain, link=link)
-    found = method.find(captures, chain=chain, asked=asked, history=history)
-    made = min((capture.started_utc for capture in captures), default=datetime.now(UTC))
-    found = _looked_over(found, captures=captures, asked=asked, history=history, made=made)
-    accepted = all(result.accepted for result in found.results)
-    writes = accepted and asked.purpose is Purpose.CALIBRATION
+    seen = look(method, captures, link=link, asked=asked, chain=chain, store=store)
+    found, made = seen.found, seen.made_utc
+    writes = seen.accepted and asked.purpose is Purpose.CALIBRATION
     # What the file would refuse is refused before anything is kept.
     after = chain
     if writes:
-        others = _days(store, chain=chain.chain, history=history)
+        others = _days(store, chain=chain.chain, history=seen.history)
         after = with_results(chain, found, on=made.date(), others=others)
     record = CalibrationRecord(
         id=uuid.uuid4().hex,
@@ -112,7 +175,7 @@ def calibrate(
         holds_while=holds_while(found, chain=after.chain) if writes else {},
     )
     store.keep_calibration(record, captures=captures)
-    if writes and after.chain != chain.chain:
+    if chain_file is not None and writes and after.chain != chain.chain:
         save_chain(chain_file, after.chain, opened=chain.chain)
     return Calibrated(record=record, found=found, chain=after)
 
