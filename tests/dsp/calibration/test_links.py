@@ -16,6 +16,7 @@ from dsp.calibration.polarity import link_polarity, microphone_polarity
 from dsp.calibration.probe import stepped_probe
 from dsp.calibration.resolves import impedance_resolution_percent, lowest_sound_level_db
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
+from dsp.response.harmonics import Harmonics
 
 RATE = 48_000.0
 PROBE = stepped_probe(RATE, peak=0.5, per_octave=1)
@@ -280,6 +281,20 @@ def test_a_cubic_has_its_third_harmonic() -> None:
     np.testing.assert_allclose(got.resolved[1].value[at], 20 * np.log10(third), atol=0.05)
     assert np.all(got.resolved[0].value[at] < -90)
     assert got.worst.accepted
+
+
+def test_noise_does_not_count_as_distortion() -> None:
+    # A harmonic of six standard deviations: unseen, noise would add 2/36 of its power.
+    rng, true, noise = np.random.default_rng(6), 6e-4, 1e-4
+    hz = np.geomspace(20, 2000, 4000)
+    drawn = noise * (rng.standard_normal(hz.size) + 1j * rng.standard_normal(hz.size))
+    loop = Harmonics(
+        frequency_hz=hz,
+        amplitude=np.stack([np.ones(hz.size, dtype=np.complex128), true + drawn]),
+        noise=np.full((2, hz.size), noise),
+    )
+    power = np.mean((own_distortion(loop).thd.value / 100) ** 2)
+    assert power == pytest.approx(true**2, rel=0.02)
 
 
 def test_a_wire_distorts_no_more_than_noise_lets_see() -> None:

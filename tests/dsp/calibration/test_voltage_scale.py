@@ -8,6 +8,7 @@ import pytest
 from dsp import Floats
 from dsp.calibration.loopback import KnownOutput, loopback_scale
 from dsp.calibration.probe import steady_probe
+from dsp.calibration.steady_sine import read_steady_sine
 from dsp.calibration.voltage_scale import InputReading, input_scale, output_scale
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
 
@@ -98,6 +99,13 @@ def test_an_input_is_volts_over_what_it_recorded() -> None:
     assert got.value == pytest.approx(0.5 * np.sqrt(2) / 0.25, rel=1e-5)
 
 
+def test_a_tone_is_read_at_its_own_frequency() -> None:
+    # By the recorder's clock, which is 30 ppm slow here; noise leaves some 1e-6 Hz.
+    sine = read_steady_sine(recorded(0.25), sample_rate_hz=RATE, near_hz=1000.0)
+    assert sine.frequency_hz == pytest.approx(1000.03, abs=1e-5)
+    assert sine.peak == pytest.approx(0.25, rel=1e-6)
+
+
 def distorted(channel: Floats) -> Floats:
     bent: Floats = channel + 0.2 * channel**3
     return bent
@@ -161,7 +169,7 @@ def test_a_loopback_that_loads_its_output_is_put_right() -> None:
 
 def test_the_stated_interval_holds() -> None:
     # 95.45 % stated; the meter's error is drawn from its certificate, noise is what it is.
-    rng, inside, runs = np.random.default_rng(3), 0, 80
+    rng, inside, runs = np.random.default_rng(3), 0, 50
     meter = Voltmeter(uncertainty_percent=0.02, resolution_v=0.001)
     for run in range(runs):
         noisy = recorded(0.25, noise=0.003, seed=run, hold_s=0.7)
@@ -170,4 +178,4 @@ def test_the_stated_interval_holds() -> None:
         reading = InputReading(channel=noisy, volts_rms=typed, frequency_hz=1000.0)
         got = input_scale([reading], sample_rate_hz=RATE, link="sense", meter=meter)
         inside += abs(np.sqrt(8) / got.value - 1) * 100 <= got.budget.expanded
-    assert inside / runs >= 0.88  # 3 standard deviations of such a count below 95.45 %
+    assert inside / runs >= 0.86  # 3 standard deviations of such a count below 95.45 %
