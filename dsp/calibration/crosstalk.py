@@ -6,7 +6,7 @@ import numpy as np
 
 from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
-from dsp.calibration.minus import minus
+from dsp.calibration.sentence import minus
 from dsp.curve import Curve, ValidRange
 from dsp.errors import DspError
 from dsp.response.harmonics import Harmonics

@@ -9,8 +9,8 @@ from dsp.calibration.budget import BudgetLine, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.gain_response import GainResponse
 from dsp.calibration.loopback import KnownOutput
-from dsp.calibration.minus import minus
 from dsp.calibration.scale import expected_check, known, repeated
+from dsp.calibration.sentence import found, minus, small
 from dsp.calibration.voltage_scale import meter_checks, meter_lines
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
 from dsp.errors import DspError
@@ -91,8 +91,12 @@ def amplifier_gain(
             Check(
                 name="spread",
                 passed=spread <= _MOST_SPREAD,
-                sentence=f"gains differ from their mean by up to {100 * spread:.2g} %, allowed "
-                f"{100 * _MOST_SPREAD:g} %: the amplifier limits, or one reading was mistyped",
+                sentence=found(
+                    f"gains differ from their mean by up to {small(100 * spread, least=0.001)} %, "
+                    f"allowed {100 * _MOST_SPREAD:g} %",
+                    passed=spread <= _MOST_SPREAD,
+                    otherwise="the amplifier limits, or one reading was mistyped",
+                ),
             )
         )
     return _calibration(mean, amplifier=amplifier, lines=lines, checks=checks)
@@ -136,7 +140,7 @@ def gain_between(
     gain = top / bottom
     noise = float(np.hypot(after.noise[0, at] / abs(top), before.noise[0, at] / abs(bottom)))
     towards = gain.real / abs(gain)
-    found = Amplifier(
+    turned = Amplifier(
         polarity=1 if towards >= 0 else -1,
         expected=amplifier.expected,
         response=amplifier.response,
@@ -144,7 +148,7 @@ def gain_between(
     phase = f"phase at {after.frequency_hz[at]:.4g} Hz {np.degrees(np.angle(gain)):.3g}°"
     return _calibration(
         abs(gain),
-        amplifier=found,
+        amplifier=turned,
         lines=[
             known("input voltage scales", percent=scales_uncertainty_percent / 2),
             known("noise", percent=100 * noise),

@@ -5,6 +5,7 @@ import numpy as np
 from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.known_resistor import ChannelPair
+from dsp.calibration.sentence import found, minus
 from dsp.errors import DspError
 
 _MOST_PERCENT = 20.0
@@ -67,16 +68,17 @@ def gain_mismatch(
             Check(
                 name="gain mismatch",
                 passed=bool(abs(percent) <= _MOST_PERCENT),
-                sentence=f"gains differ by {percent:.3g} %, allowed ±{_MOST_PERCENT:g} %: "
-                "both inputs on one voltage, and the gains as the chain states them".replace(
-                    "-", "\N{MINUS SIGN}"
+                sentence=found(
+                    f"gains differ by {minus(f'{percent:.2f}')} %, allowed ±{_MOST_PERCENT:g} %",
+                    passed=bool(abs(percent) <= _MOST_PERCENT),
+                    otherwise="both inputs on one voltage, and the gains as the chain states them",
                 ),
             ),
             Check(
                 name="phase",
                 passed=bool(abs(phase_deg) <= _MOST_PHASE_DEG),
-                sentence=f"channels on one voltage differ by {phase_deg:.3g}° in phase, "
-                f"allowed ±{_MOST_PHASE_DEG:g}°".replace("-", "\N{MINUS SIGN}"),
+                sentence=f"channels on one voltage differ by {minus(f'{phase_deg:.1f}')}° in "
+                f"phase, allowed ±{_MOST_PHASE_DEG:g}°",
             ),
         ),
     )

@@ -5,7 +5,7 @@ import numpy as np
 from dsp.arrays import Floats
 from dsp.calibration.budget import WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
-from dsp.calibration.minus import minus
+from dsp.calibration.sentence import minus
 from dsp.errors import DspError
 from dsp.response.harmonics import Harmonics
 from dsp.response.same_points import check_same_points

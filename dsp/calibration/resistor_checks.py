@@ -8,6 +8,8 @@ import numpy as np
 from dsp.calibration.budget import WrittenBudget
 from dsp.calibration.calibration import Check
 from dsp.calibration.resistor_readings import Readings
+from dsp.calibration.sentence import beside, minus, small
+from dsp.calibration.sentence import found as told
 
 _MOST_NOISE = 0.002  # of a ratio in the band, a tone
 _MOST_PHASE_DEG = 30.0  # in the band: skew of the channels and inductance leave far less
@@ -76,20 +78,20 @@ def check_resistor_check(taken: Readings, *, read_ohm: float, budget: WrittenBud
     at most 1, ISO 13528, 9.7).
     """
     ohm = taken.check.resistor.ohm if taken.check else float("nan")
-    difference = read_ohm - ohm
+    difference, allowed = read_ohm - ohm, 100 * budget.expanded / ohm
     return Check(
         name="check resistor",
         passed=bool(abs(difference) <= budget.expanded),
         sentence=f"check resistor of {ohm:g} ohm: read {read_ohm:.4g} ohm, off by "
-        f"{_signed(100 * difference / ohm)} %, allowed ±{100 * budget.expanded / ohm:.2g} %",
+        f"{beside(100 * difference / ohm, scale=allowed)} %, allowed ±{allowed:.2g} %",
     )
 
 
 def _clipped(taken: Readings) -> Check:
-    told = "no input clipped"
+    said = "no input clipped"
     if taken.clipped_ohm:
-        told = f"an input clipped on {taken.clipped_ohm[0]:g} ohm: play it softer"
-    return Check(name="clipped", passed=not taken.clipped_ohm, sentence=told)
+        said = f"an input clipped on {taken.clipped_ohm[0]:g} ohm: play it softer"
+    return Check(name="clipped", passed=not taken.clipped_ohm, sentence=said)
 
 
 def _signal(taken: Readings) -> Check:
@@ -103,8 +105,12 @@ def _signal(taken: Readings) -> Check:
     return Check(
         name="signal",
         passed=finite and worst[0] <= _MOST_NOISE,
-        sentence=f"noise on {worst[1]:g} ohm: {100 * worst[0]:.2g} % of a tone, "
-        f"allowed {100 * _MOST_NOISE:g} %: play louder, or use a larger sense resistor",
+        sentence=told(
+            f"noise on {worst[1]:g} ohm: {small(100 * worst[0], least=0.001)} % of a tone, "
+            f"allowed {100 * _MOST_NOISE:g} %",
+            passed=finite and worst[0] <= _MOST_NOISE,
+            otherwise="play louder, or use a larger sense resistor",
+        ),
     )
 
 
@@ -118,15 +124,18 @@ def _phase(taken: Readings) -> Check:
     worst, ohm = max(turned, key=lambda one: abs(one[0]))
     passed = abs(worst) <= _MOST_PHASE_DEG
     why = (
-        ": a channel is wired backwards"
+        "a channel is wired backwards"
         if abs(worst) > 90
-        else ": not a resistor, or channels that are not simultaneous"
+        else "not a resistor, or channels that are not simultaneous"
     )
     return Check(
         name="phase",
         passed=passed,
-        sentence=f"phase of {ohm:g} ohm: {_signed(worst)}°, allowed ±{_MOST_PHASE_DEG:g}°"
-        + ("" if passed else why),
+        sentence=told(
+            f"phase of {ohm:g} ohm: {minus(f'{worst:.1f}')}°, allowed ±{_MOST_PHASE_DEG:g}°",
+            passed=passed,
+            otherwise=why,
+        ),
     )
 
 
@@ -139,12 +148,12 @@ def _order(taken: Readings) -> Check:
         for small, large in pairwise(pairs)
         if large[0] > small[0] and large[1] <= small[1]
     ]
-    told = (
+    said = (
         f"{wrong[0][1][0]:g} ohm read smaller than {wrong[0][0][0]:g} ohm: resistors exchanged"
         if wrong
         else "a larger resistor reads larger"
     )
-    return Check(name="order", passed=not wrong, sentence=told)
+    return Check(name="order", passed=not wrong, sentence=said)
 
 
 def _apart(taken: Readings) -> Check:
@@ -155,8 +164,11 @@ def _apart(taken: Readings) -> Check:
     return Check(
         name="apart",
         passed=passed,
-        sentence=f"largest over smallest resistor: {ratio:.3g}, allowed from {_LEAST_APART:g}: "
-        "resistors alike tell nothing apart",
+        sentence=told(
+            f"largest over smallest resistor: {ratio:.3g}, allowed from {_LEAST_APART:g}",
+            passed=passed,
+            otherwise="resistors alike tell nothing apart",
+        ),
     )
 
 
@@ -166,9 +178,12 @@ def _near(taken: Readings, *, found: Found) -> Check:
     return Check(
         name="sense resistor",
         passed=bool(abs(off) <= _FARTHEST_OFF),
-        sentence=f"sense resistor {found.scale_ohm:.4g} ohm, stated {stated:g} ohm: "
-        f"{_signed(100 * off)} %, allowed ±{100 * _FARTHEST_OFF:g} %: another resistor than "
-        "typed, or another gain",
+        sentence=told(
+            f"sense resistor {minus(f'{found.scale_ohm:.4g}')} ohm, stated {stated:g} ohm: "
+            f"{minus(f'{100 * off:+.1f}')} %, allowed ±{100 * _FARTHEST_OFF:g} %",
+            passed=bool(abs(off) <= _FARTHEST_OFF),
+            otherwise="another resistor than typed, or another gain",
+        ),
     )
 
 
@@ -177,11 +192,10 @@ def _lead(lead_ohm: float, *, uncertainty_ohm: float) -> Check:
     return Check(
         name="leads",
         passed=bool(passed),
-        sentence=f"lead resistance {_signed(lead_ohm)} ohm, allowed "
-        f"−{uncertainty_ohm:.2g} to {_MOST_LEAD_OHM:g} ohm"
-        + ("" if passed else ": a resistor is not what it says, or a contact is bad"),
+        sentence=told(
+            f"lead resistance {beside(lead_ohm, scale=uncertainty_ohm)} ohm, allowed "
+            f"−{uncertainty_ohm:.2g} to {_MOST_LEAD_OHM:g} ohm",
+            passed=bool(passed),
+            otherwise="a resistor is not what it says, or a contact is bad",
+        ),
     )
-
-
-def _signed(value: float) -> str:
-    return f"{value:.3g}".replace("-", "−")

@@ -9,7 +9,7 @@ import numpy as np
 from dsp.arrays import Floats
 from dsp.calibration.budget import BudgetLine, Kind
 from dsp.calibration.calibration import Check
-from dsp.calibration.minus import minus
+from dsp.calibration.sentence import found, minus, small
 
 _FARTHEST_OFF = 0.2  # of what is expected
 _NEAR = 0.04  # of a mistake that has a name
@@ -72,20 +72,24 @@ def scale_of(
             Check(
                 name="spread",
                 passed=spread <= _MOST_SPREAD,
-                sentence=f"readings differ from their mean by up to {100 * spread:.2g} %, "
-                f"allowed {100 * _MOST_SPREAD:g} %: one was mistyped, or something is not linear",
+                sentence=found(
+                    "readings differ from their mean by up to "
+                    f"{small(100 * spread, least=0.001)} %, allowed {100 * _MOST_SPREAD:g} %",
+                    passed=spread <= _MOST_SPREAD,
+                    otherwise="one was mistyped, or something is not linear",
+                ),
             )
         )
         line = repeated(each / mean, unit="%", scale=100.0)
     return Scale(full_scale_v=mean, repeatability=line, checks=tuple(checks))
 
 
-def expected_check(found: float, *, expected: float, unit: str) -> Check:
+def expected_check(value: float, *, expected: float, unit: str) -> Check:
     """Hold a scale against what is expected of it, and name the mistake where it has a name.
 
     Parameters
     ----------
-    found, expected : float
+    value, expected : float
         Both in ``unit``.
     unit : str
         For the sentence.
@@ -94,9 +98,9 @@ def expected_check(found: float, *, expected: float, unit: str) -> Check:
     -------
     Check
     """
-    ratio = found / expected
+    ratio = value / expected
     passed = abs(ratio - 1) <= _FARTHEST_OFF
-    told = f"found {minus(f'{found:.4g}')} {unit}, expected {minus(f'{expected:.4g}')} {unit}"
+    told = f"found {minus(f'{value:.4g}')} {unit}, expected {minus(f'{expected:.4g}')} {unit}"
     if not passed:
         named = [why for factor, why in _MISTAKES if abs(ratio / factor - 1) <= _NEAR]
         told += f", {named[0]}" if named else f", allowed ±{100 * _FARTHEST_OFF:g} %"

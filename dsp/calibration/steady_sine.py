@@ -8,7 +8,7 @@ import numpy as np
 from dsp.arrays import Floats
 from dsp.calibration.calibration import Check
 from dsp.calibration.hum import rest_of
-from dsp.calibration.minus import minus
+from dsp.calibration.sentence import found, minus, small
 from dsp.calibration.tone import STRETCH_S, find_tone, tone_trace, turning_hz
 from dsp.errors import DspError
 from dsp.response.overload import overload
@@ -18,6 +18,7 @@ _FEWEST = 5  # stretches of it
 _MOST_WANDER_DB = 0.02  # between stretches, over the whole
 _MOST_NOISE_DB = -40.0  # rest re the tone
 _MOST_HUM_DB = -50.0
+_NO_HUM_DB = -200.0  # stands for none
 _MOST_THD_PERCENT = 1.0
 _FREQUENCY_OFF = 0.01
 _LEAST_PEAK = 10 ** (-60 / 20)
@@ -89,8 +90,8 @@ def read_steady_sine(channel: Floats, *, sample_rate_hz: float, near_hz: float) 
     trace = tone_trace(channel, sample_rate_hz=sample_rate_hz, frequency_hz=hz)
     part = _longest(np.abs(trace.phasor))
     if part.stop - part.start < _FEWEST:
-        found = max(0.0, (part.stop - part.start) * STRETCH_S)
-        given, allowed = f"{found:.1f} s", f"from {_FEWEST * STRETCH_S:g} s"
+        length_s = max(0.0, (part.stop - part.start) * STRETCH_S)
+        given, allowed = f"{length_s:.1f} s", f"from {_FEWEST * STRETCH_S:g} s"
         raise DspError(where, "no steady sine", given=given, allowed=allowed)
     # Once more, at the frequency that the phases tell: a tone between two frequencies reads low.
     hz += turning_hz(trace.phasor[part], every_s=STRETCH_S)
@@ -157,7 +158,8 @@ def sine_checks(sine: SteadySine, *, expected_hz: float) -> tuple[Check, ...]:
         Check(
             name="steady",
             passed=sine.wander_db <= _MOST_WANDER_DB,
-            sentence=f"level wanders by {sine.wander_db:.2g} dB, allowed {_MOST_WANDER_DB:g} dB",
+            sentence=f"level wanders by {small(sine.wander_db, least=0.001)} dB, "
+            f"allowed {_MOST_WANDER_DB:g} dB",
         ),
         Check(
             name="noise",
@@ -168,13 +170,19 @@ def sine_checks(sine: SteadySine, *, expected_hz: float) -> tuple[Check, ...]:
             name="hum",
             passed=sine.hum_db <= _MOST_HUM_DB,
             sentence=f"hum of {sine.mains_hz:g} Hz mains {_db(sine.hum_db)} dB re the sine, "
-            f"allowed {_db(_MOST_HUM_DB)} dB",
+            f"allowed {_db(_MOST_HUM_DB)} dB"
+            if sine.hum_db > _NO_HUM_DB
+            else "no hum of mains stands out of the noise",
         ),
         Check(
             name="distortion",
             passed=sine.thd_percent <= _MOST_THD_PERCENT,
-            sentence=f"harmonics {sine.thd_percent:.2g} %, allowed {_MOST_THD_PERCENT:g} %: "
-            "something limits",
+            sentence=found(
+                f"harmonics {small(sine.thd_percent, least=0.001)} %, "
+                f"allowed {_MOST_THD_PERCENT:g} %",
+                passed=sine.thd_percent <= _MOST_THD_PERCENT,
+                otherwise="something limits",
+            ),
         ),
     )
 

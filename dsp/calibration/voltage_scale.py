@@ -10,6 +10,7 @@ from dsp.arrays import Floats
 from dsp.calibration.budget import BudgetLine, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.scale import Scale, known, scale_of
+from dsp.calibration.sentence import found, small
 from dsp.calibration.steady_sine import SteadySine, read_steady_sine, sine_checks
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
 from dsp.errors import DspError
@@ -207,8 +208,12 @@ def meter_checks(
         Check(
             name="meter's range",
             passed=coarse <= _COARSEST,
-            sentence=f"last digit is {100 * coarse:.2g} % of {min(volts):.4g} V, "
-            f"allowed {100 * _COARSEST:g} %: take a lower range, or play louder",
+            sentence=found(
+                f"last digit is {small(100 * coarse, least=0.001)} % of {min(volts):.4g} V, "
+                f"allowed {100 * _COARSEST:g} %",
+                passed=coarse <= _COARSEST,
+                otherwise="take a lower range, or play louder",
+            ),
         ),
     )
 

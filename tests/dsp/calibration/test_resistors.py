@@ -138,7 +138,7 @@ def test_a_check_resistor_that_is_off_refuses() -> None:
         readings, bench=BENCH, check=circuit.on(22, rng=rng(), true_ohm=22 * 1.01)
     )
     assert got.resistor.reasons == (
-        "check resistor of 22 ohm: read 22.22 ohm, off by 1 %, allowed ±0.13 %",
+        "check resistor of 22 ohm: read 22.22 ohm, off by 1.00 %, allowed ±0.13 %",
     )
 
 
