@@ -51,7 +51,7 @@ class MicrophoneLimits:
     """
 
     least_settled_s: float = 2.0
-    drift_db_per_s: float = 0.01
+    drift_db_per_s: float = 0.005
     hum_db: float = -40.0
     least_snr_db: float = 15.0
     spread_db: float = 0.1

@@ -94,7 +94,7 @@ class MicrophoneReading:
     @property
     def drifts(self) -> bool:
         """Whether the slope is one: neither noise nor a coming and going would make it."""
-        by_noise = 3 * self.slope_noise_db_per_s
+        by_noise = 4 * self.slope_noise_db_per_s
         by_wandering = self.fluctuation_db / self.settled_for_s
         return abs(self.slope_db_per_s) > max(by_noise, by_wandering)
 
