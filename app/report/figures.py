@@ -1,6 +1,7 @@
 """The pictures of a take: level and impedance, phase, distortion, time; as PNG and SVG."""
 
 from pathlib import Path
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -8,7 +9,7 @@ import numpy as np
 from app.records.take import Take
 from app.report.atomic import atomic_path
 from app.report.axes import draw_curve, draw_mask, frequency_axis, head, legend, shade_invalid
-from app.report.ink import GRID, INK2, INK3, RC, TAKE
+from app.report.ink import BAD, GRID, INK2, INK3, RC, TAKE
 from dsp import Curve
 from dsp.response.impulse import ImpulseResponse
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 WIDTH_IN, HEIGHT_IN, TALL_IN = 7.4, 3.9, 5.2
+_WARNING_LETTERS = 110  # what fits on one line above a picture
 DASHED, DOTTED, DASH_DOT = (0, (5, 3)), (0, (1, 1.5)), (0, (5, 2, 1, 2))
 
 
@@ -214,6 +216,10 @@ def _foot(figure: "Figure", take: Take) -> None:
     when = take.started_utc.strftime("%Y-%m-%d %H:%M UTC")
     figure.text(0.065, 0.012, " · ".join(w for w in words if w), fontsize=6.5, color=INK3)
     figure.text(0.935, 0.012, f"{when} · take {take.id[:8]}", fontsize=6.5, color=INK3, ha="right")
+    if take.warnings:  # a picture travels without its record
+        more = f" (and {len(take.warnings) - 1} more)" if len(take.warnings) > 1 else ""
+        said = f"▲ {shorten(take.warnings[0], _WARNING_LETTERS, placeholder=' …')}{more}"
+        figure.text(0.065, 0.993, said, fontsize=6.5, color=BAD, va="top", parse_math=False)
 
 
 def _metadata(suffix: str) -> dict[str, str | None]:
