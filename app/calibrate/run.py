@@ -248,4 +248,6 @@ def _day(result: Calibration, *, history: History, made: datetime) -> list[Check
         and one.made_utc.date() == made.date()
         and one.made_utc < made
     ]
-    return [day_check(result, first=earlier[-1])] if earlier else []
+    if not earlier or result.quantity.startswith("found."):  # no value that levels stand on
+        return []
+    return [day_check(result, first=earlier[-1])]

@@ -61,6 +61,7 @@ class CalibrationState:
     failed: tuple[FailedLink, ...]
 
 
+_NO_VALUE = "found."  # how figures begin that no value of a chain stands on: noise, delay
 _COLUMNS = ("id", "link", "quantity", "purpose", "made_utc", "accepted", "holds_while", "reasons")
 
 
@@ -84,7 +85,7 @@ def read_state(chain: Chain, *, until: datetime, on: Connection) -> CalibrationS
     )
     for row in rows:
         early = row.made_utc <= until
-        if early:
+        if early and not row.quantity.startswith(_NO_VALUE):
             newest.setdefault(row.quantity, row)
         gave = row.accepted and row.purpose == Purpose.CALIBRATION.value
         if gave and agrees(chain, holds_while=row.holds_while):

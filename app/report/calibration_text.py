@@ -12,6 +12,8 @@ _MINUS = "\N{MINUS SIGN}"
 def result_text(result: Calibration) -> str:
     """Write value and interval: two digits of the interval, the value to the same place."""
     said = told(result)
+    if result.unit == "1":  # a sign
+        return f"{said.value:+.0f}".replace("-", _MINUS)
     text = f"{amount(said.value, said.uncertainty)} {said.unit}"
     text += f" ± {amount(said.uncertainty, said.uncertainty)} {said.unit}"
     text += f" (k = {result.budget.k:.2f})"

@@ -2,7 +2,9 @@
 
 import typer
 
+from app.cli.calibrate.device import device
 from app.cli.calibrate.input import input_
+from app.cli.calibrate.limits import limits
 from app.cli.calibrate.microphone import microphone
 from app.cli.calibrate.output import amplifier, output
 from app.cli.calibrate.resistor import resistor
@@ -18,5 +20,7 @@ for name, command in (
     ("output", output),
     ("amplifier", amplifier),
     ("resistor", resistor),
+    ("device", device),
+    ("limits", limits),
 ):
     calibrate_program.command(name)(command)

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from app.cli.main import main
+from app.records.store import Store
 from hardware.chain.load import load_chain
 from hardware.chain.schema import Chain
 
@@ -128,3 +129,28 @@ def test_known_resistors_find_the_sense_resistor_and_the_leads(desk: Desk) -> No
 def test_the_probe_can_be_written_for_another_player(desk: Desk, tmp_path: Path) -> None:
     assert desk.calibrate(f"resistor --render {tmp_path / 'probe.wav'}") == 0
     assert (tmp_path / "probe.wav").stat().st_size > 100_000
+
+
+def test_the_chain_is_heard_by_itself_and_nothing_of_it_changes(desk: Desk) -> None:
+    before = desk.file.read_text()
+    assert desk.calibrate("limits --plays 2 --peak 0.1") == 0
+    said = desk.said()
+    found = {one["quantity"]: one["result"]["value"] for one in [said, *said["further"]]}
+    # The rig's converters are 480 samples late unless the file says otherwise: 10 ms.
+    assert found["found.latency_s"] == pytest.approx(0.01, abs=1e-6)
+    assert found["found.polarity.terminal"] == -1  # the amplifier inverts
+    assert found["found.polarity.loopback"] == 1
+    # Converter noise of -110 dB re a full-scale sine over half the rate, here to 20 kHz of 24:
+    # 10 lg(20 / 24) = -0.8 dB.
+    assert found["found.noise_dbfs.sense"] == pytest.approx(-110.8, abs=0.2)
+    assert desk.file.read_text() == before
+
+
+def test_noise_of_the_chain_is_no_reason_to_doubt_a_take(desk: Desk) -> None:
+    desk.file.write_text(
+        CHAIN.replace("load_ohm = 8.2", "load_ohm = 8.2\nconverter_noise_dbfs = -50")
+    )
+    assert desk.calibrate("limits --plays 1 --peak 0.1") == 1
+    assert any("allowed −60 dB" in reason for reason in desk.said()["reasons"])
+    with Store.open(desk.store) as store:
+        assert store.calibration_state(desk.chain).failed == ()

@@ -1,0 +1,139 @@
+"""What a chain adds of its own: delay, signs, idle noise, hum, distortion, crosstalk."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.calibrate.asked import Asked
+from app.calibrate.found import Found
+from app.calibrate.history import History
+from app.errors import BadInputError
+from dsp.calibration.calibration import Calibration
+from dsp.calibration.chain_limits import idle_noise, own_distortion
+from dsp.calibration.crosstalk import crosstalk
+from dsp.calibration.hear import Heard, hear
+from dsp.calibration.latency import latency
+from dsp.calibration.polarity import link_polarity
+from dsp.calibration.probe import stepped_probe
+from dsp.excitation.excitation import Excitation
+from dsp.response.harmonics import Harmonics
+from hardware.card import Capture
+from hardware.chain.schema import Chain
+from hardware.chain.snapshot import ChainSnapshot
+
+LINK = "chain"
+_ORDERS = 5
+_GUIDES = ("loopback", "terminal")  # a wire back tells time and sign; the first that there is
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitsMethod:
+    """How a chain is heard by itself.
+
+    Attributes
+    ----------
+    peak : float
+        Of the probe, full-scale units.
+    idle : tuple of str
+        Inputs that were terminated and should be silent; crosstalk is read there.
+    """
+
+    peak: float
+    idle: tuple[str, ...] = ()
+
+    def find(
+        self,
+        captures: Sequence[Capture],
+        *,
+        chain: ChainSnapshot,
+        asked: Asked,  # noqa: ARG002  nothing is held against an instrument
+        history: History,  # noqa: ARG002
+    ) -> Found:
+        """Read the recordings; see ``Method.find``."""
+        guide = guide_of(chain.chain)
+        wired = {name: link.channel - 1 for name, link in chain.chain.input.wired.items()}
+        if unknown := set(self.idle) - (wired.keys() - {guide}):
+            allowed = ", ".join(sorted(wired.keys() - {guide}))
+            raise BadInputError("--idle", "no such input", given=min(unknown), allowed=allowed)
+        probe = limits_probe(chain.chain, peak=self.peak)
+        plays = [
+            hear(
+                capture.samples.astype(np.float64),
+                excitation=probe,
+                by=wired[guide],
+                orders=_ORDERS,
+            )
+            for capture in captures
+        ]
+        return Found(
+            link=LINK,
+            results=tuple(self._results(plays, chain=chain.chain, guide=guide, wired=wired)),
+            method=f"Stepped sine, {len(plays)} times, from the output through its wire to "
+            f"input.{guide}; idle noise from the silence before it.",
+            given={"peak": self.peak, "idle": ", ".join(self.idle)},
+        )
+
+    def _results(
+        self, plays: Sequence[Heard], *, chain: Chain, guide: str, wired: dict[str, int]
+    ) -> Iterator[Calibration]:
+        rate, first = float(chain.device.sample_rate), plays[0]
+        channels = {name: first.channels[at] for name, at in wired.items()}
+        driven = channels[guide]
+        yield latency(
+            [one.start_sample for one in plays],
+            sample_rate_hz=rate,
+            sharp=all(one.sharp for one in plays),
+        )
+        sign = 1 if chain.output.drive.amplifier_gain > 0 else -1
+        for name in _GUIDES:
+            if name in wired:
+                expected = sign if name == "terminal" else 1
+                before = driven if name != guide else None
+                yield link_polarity(channels[name], link=name, before=before, expected=expected)
+        yield own_distortion(driven).worst
+        for name, link in chain.input.wired.items():
+            noise = idle_noise(
+                first.quiet[:, wired[name]],
+                sample_rate_hz=rate,
+                full_scale_v=link.full_scale_v,
+                link=name,
+            )
+            yield noise.noise
+            yield noise.hum
+        for name in self.idle:
+            volts = chain.input.wired[name].full_scale_v
+            yield crosstalk(
+                _scaled(channels[name], by=volts),
+                driven=_scaled(driven, by=chain.input.wired[guide].full_scale_v),
+                names=(name, guide),
+            ).worst
+
+
+def guide_of(chain: Chain) -> str:
+    """Return the input that hears the output through a wire.
+
+    Raises
+    ------
+    BadInputError
+        The chain wires none.
+    """
+    for name in _GUIDES:
+        if name in chain.input.wired:
+            return name
+    raise BadInputError(
+        "input", "nothing hears the output through a wire", allowed="input.loopback or terminal"
+    )
+
+
+def limits_probe(chain: Chain, *, peak: float) -> Excitation:
+    """Return what is played, full-scale units."""
+    return stepped_probe(float(chain.device.sample_rate), peak=peak)
+
+
+def _scaled(channel: Harmonics, *, by: float) -> Harmonics:
+    return Harmonics(
+        frequency_hz=channel.frequency_hz,
+        amplitude=channel.amplitude * by,
+        noise=channel.noise * by,
+    )

@@ -1,0 +1,73 @@
+"""``dustcap calibrate limits``: what the chain adds of its own, and so what it can resolve."""
+
+from typing import Annotated
+
+import typer
+
+from app.cli.calibrate import options
+
+
+def limits(
+    chain: options.Chain,
+    capture: options.Captures = None,
+    idle: Annotated[
+        list[str] | None,
+        typer.Option(help="Input that is terminated and should hear nothing; again for each."),
+    ] = None,
+    peak: Annotated[float | None, typer.Option(help="Of the probe, 0 to 1 of full scale.")] = None,
+    plays: Annotated[int, typer.Option(min=1, max=10, help="Live: how often.")] = 3,
+    operator: options.Operator = None,
+    store: options.Store = None,
+    out: options.Out = None,
+    as_json: options.AsJson = False,
+) -> int:
+    """Find delay, signs, idle noise, hum, distortion and crosstalk; nothing in the chain changes.
+
+    Unplug the unit first: the probe is loud. A loopback or the terminal input must be wired.
+    """
+    from contextlib import closing
+
+    from app.calibrate.limits import LINK, LimitsMethod, guide_of, limits_probe
+    from app.calibrate.play import chosen_peak, play_probe
+    from app.cli.calibrate.conditions import asked_of, conditions_of
+    from app.cli.calibrate.finish import Place, finish
+    from app.records.recording_file import open_recording
+    from hardware.chain.load import load_chain
+    from hardware.open_card import open_card
+
+    snapshot = load_chain(chain)
+    guide_of(snapshot.chain)  # refused before anything sounds
+    loud = chosen_peak(snapshot.chain, peak)
+    if capture:
+        rate = float(snapshot.chain.device.sample_rate)
+        captures = [open_recording(path, sample_rate_hz=rate) for path in capture]
+    else:
+        with closing(open_card(snapshot)) as card:
+            captures = [
+                play_probe(
+                    card,
+                    probe=limits_probe(snapshot.chain, peak=loud),
+                    chain=snapshot.chain,
+                    on_progress=lambda _: None,
+                    should_stop=lambda: False,
+                )
+                for _ in range(plays)
+            ]
+    asked = asked_of(
+        operator=operator,
+        instrument="its own output",
+        serial="",
+        certificate="",
+        due=None,
+        conditions=conditions_of(snapshot.chain),
+        check=True,
+        exchanged=False,
+    )
+    return finish(
+        LimitsMethod(peak=loud, idle=tuple(idle or ())),
+        captures,
+        link=LINK,
+        asked=asked,
+        chain=snapshot,
+        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+    )
