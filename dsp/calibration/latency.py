@@ -7,7 +7,7 @@ import numpy as np
 from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget
 from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.scale import repeated
-from dsp.calibration.sentence import found, minus
+from dsp.calibration.sentence import found, minus, small
 from dsp.errors import DspError
 
 _MARK_SAMPLES = 2e-3  # what a mark through a wire leaves open
@@ -64,8 +64,8 @@ def latency(start_samples: Sequence[float], *, sample_rate_hz: float, sharp: boo
                 name="same each time",
                 passed=spread <= _MOST_SPREAD,
                 sentence=found(
-                    f"latency differs by {spread:.3g} samples between {starts.size} plays, "
-                    f"allowed {_MOST_SPREAD:g}",
+                    f"latency differs by {small(spread, least=0.001)} samples between "
+                    f"{starts.size} plays, allowed {_MOST_SPREAD:g}",
                     passed=spread <= _MOST_SPREAD,
                     otherwise="keep a loopback wired",
                 )

@@ -32,7 +32,7 @@ def small(value: float, *, least: float) -> str:
     -------
     str
     """
-    return f"below {least:g}" if value < least else f"{value:.2g}"
+    return f"below {least:g}" if value < least else f"{value:.3g}"
 
 
 def beside(value: float, *, scale: float) -> str:

@@ -39,8 +39,11 @@ def print_calibration(record: "CalibrationRecord", *, pages: Sequence[Path]) -> 
         ],
     )
     typer.echo()
+    quantities = [result.quantity for result in record.results]
     if record.purpose is Purpose.CHECK:
         typer.echo("A check: the chain file stays as it is.")
+    elif record.accepted and not any(one in record.holds_while for one in quantities):
+        typer.echo("Kept; the chain file has no key for it.")
     elif record.accepted:
         typer.echo("Written into the chain file; measurements stand on it from now on.")
     else:
