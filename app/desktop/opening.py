@@ -1,6 +1,8 @@
 """What the window opens after it has painted: slow imports, the store, the procedure."""
 
-from contextlib import suppress
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from importlib import import_module
 from typing import TYPE_CHECKING
@@ -69,17 +71,18 @@ class Opening(QThread):
 
     def run(self) -> None:
         """Open everything, in the thread."""
-        from app.desktop.worker import Refusal
-        from app.records.store import Store
+        with _nothing_collected():
+            from app.desktop.worker import Refusal
+            from app.records.store import Store
 
-        try:
-            procedure = self._procedure()
-            store = Store.open(self._wanted.store)
-        except Refusal as error:
-            self.refused.emit(str(error))
-            return
-        for name in _SLOW:
-            import_module(name)
+            try:
+                procedure = self._procedure()
+                store = Store.open(self._wanted.store)
+            except Refusal as error:
+                self.refused.emit(str(error))
+                return
+            for name in _SLOW:
+                import_module(name)
         self.done.emit(Opened(store=store, procedure=procedure))
 
     def _procedure(self) -> "LoadedProcedure":
@@ -92,3 +95,20 @@ class Opening(QThread):
             with suppress(AppError, HardwareError):
                 return find_procedure(wanted.last_procedure)
         return find_procedure(_FIRST_PROCEDURE)
+
+
+@contextmanager
+def _nothing_collected() -> Iterator[None]:
+    """Look for no garbage meanwhile, and never again among what there is afterwards.
+
+    All threads wait while Python looks through everything: a fifth of a second among half a
+    million objects, nearly all of them modules that live as long as the window does.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if was_on:
+            gc.enable()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.actions import BAYS, EVERYWHERE, Actions, held_in
 from app.desktop.bay_row import BayRow
@@ -79,9 +79,6 @@ class MainWindow(QWidget):
             ),
             self,
         )
-        app = QApplication.instance()
-        assert app is not None  # no widget without one
-        app.installEventFilter(self._stop_keys)
         self._wire()
         self.use_letters(letters=settings.letters)
         if not self.restoreGeometry(settings.geometry):
@@ -229,6 +226,7 @@ class MainWindow(QWidget):
 
     @Slot(object)
     def _hear_run(self, run: "RunState") -> None:
+        self._stop_keys.watch(everything=run.is_active)
         self.strip.stop.set_sounding(sounding=run.is_sounding)
 
     @Slot(str)

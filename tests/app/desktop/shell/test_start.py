@@ -1,5 +1,6 @@
 """From the first paint to a bench: what is slow comes after, what is missing is told."""
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -117,3 +118,16 @@ def test_closing_while_it_opens_leaves_nothing_behind(
     qtbot.waitUntil(lambda: not one.start.is_opening())
     assert one.window.bench is None
     Store.open(place).close()  # nobody holds it
+
+
+def test_nothing_is_collected_while_it_opens_nor_again_among_what_was_opened(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    wanted = Wanted(store=str(tmp_path / "new.sqlite"))
+    one, frozen = Begun(settings, wanted), gc.get_freeze_count()
+    windows.append(one)
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+        qtbot.waitUntil(lambda: not gc.isenabled(), timeout=60_000)
+    assert gc.isenabled()
+    assert gc.get_freeze_count() > frozen

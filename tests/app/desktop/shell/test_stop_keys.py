@@ -2,14 +2,15 @@
 
 from functools import partial
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QPushButton, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bench import Bench
 from app.desktop.run_state import RunState
+from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.window import MainWindow
 from app.measure.events import State
 from tests.app.desktop.shell.placeholder import Placeholder
@@ -126,3 +127,37 @@ def test_escape_leaves_a_field_so_that_letters_act_again(window: MainWindow) -> 
     press(Qt.Key.Key_Escape)
     assert not field_of(window).hasFocus()
     assert window.hasFocus()
+
+
+class Counting(StopKeys):
+    """Notes whose events come by."""
+
+    def __init__(self, parent: QObject) -> None:
+        silent = Sounding(is_active=lambda: False, is_sounding=lambda: False, stop=lambda: None)
+        super().__init__(silent, parent)
+        self.seen = set[QObject]()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        self.seen.add(watched)
+        return super().eventFilter(watched, event)
+
+
+def test_no_event_comes_by_but_while_a_take_is_made_and_of_a_button_reached_by_tab(
+    window: MainWindow,
+) -> None:
+    keys, field = Counting(window), field_of(window)
+    tab = window.row.tab("records")
+    field.setText("a")
+    field.setFocus()
+    assert not keys.seen
+    tab.setFocus(Qt.FocusReason.TabFocusReason)
+    press(Qt.Key.Key_Tab)
+    assert keys.seen == {tab}
+    keys.seen.clear()
+    keys.watch(everything=True)
+    QPushButton(window)
+    assert window in keys.seen
+    keys.watch(everything=False)
+    keys.seen.clear()
+    QPushButton(window)
+    assert not keys.seen
