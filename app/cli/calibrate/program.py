@@ -7,6 +7,7 @@ from app.cli.calibrate.input import input_
 from app.cli.calibrate.limits import limits
 from app.cli.calibrate.microphone import microphone
 from app.cli.calibrate.output import amplifier, output
+from app.cli.calibrate.reference import reference
 from app.cli.calibrate.resistor import resistor
 
 calibrate_program = typer.Typer(
@@ -22,5 +23,6 @@ for name, command in (
     ("resistor", resistor),
     ("device", device),
     ("limits", limits),
+    ("reference", reference),
 ):
     calibrate_program.command(name)(command)

@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,7 +24,7 @@ PARTY = Party(
 )
 
 
-def calibration(**changes: object) -> CalibrationRecord:
+def calibration(**changes: Any) -> CalibrationRecord:
     return make_calibration(make_capture(), **changes)
 
 
