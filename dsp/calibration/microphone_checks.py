@@ -114,9 +114,11 @@ def _settled(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) ->
 
 def _drift(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> tuple[float, str]:
     slope = one.slope_db_per_s
+    if not one.drifts:
+        return 0.0, f"no drift stands out, allowed {limits.drift_db_per_s:g} dB/s"
     way = "sinks" if slope < 0 else "rises"
     said = f"level {way} by {abs(slope):.3f} dB/s, allowed {limits.drift_db_per_s:g} dB/s"
-    if abs(slope) <= limits.drift_db_per_s or not one.drifts:
+    if abs(slope) <= limits.drift_db_per_s:
         return 0.0, said
     why = "the coupler leaks or the battery is low" if slope < 0 else "it is still coming to rest"
     return abs(slope) / limits.drift_db_per_s, f"{said}: drift; {why}"
@@ -126,6 +128,9 @@ def _steady(
     one: MicrophoneReading, instrument: Instrument, _: MicrophoneLimits
 ) -> tuple[float, str]:
     allowed = instrument.limits.fluctuation_db
+    if not one.fluctuation_db:
+        said = "level comes and goes by no more than noise"
+        return 0.0, f"{said}, class {instrument.accuracy_class} allows {allowed:g} dB"
     said = (
         f"level comes and goes by {one.fluctuation_db:.3f} dB, "
         f"class {instrument.accuracy_class} allows {allowed:g} dB"
@@ -243,4 +248,5 @@ def _db(value: float, re: float) -> float:
 
 
 def _true(value: float, digits: int = 0, *, sign: bool = False) -> str:
-    return f"{value:{'+' if sign else ''}.{digits}f}".replace("-", "\N{MINUS SIGN}")
+    rounded = round(value, digits) + 0.0  # no minus before a zero
+    return f"{rounded:{'+' if sign else ''}.{digits}f}".replace("-", "\N{MINUS SIGN}")

@@ -216,6 +216,16 @@ def test_one_coupling_stands_on_what_is_known_or_on_what_a_careful_hand_does() -
     assert got_squares == pytest.approx(squares, rel=1e-2)
 
 
+def test_what_is_as_it_should_be_is_said_in_plain_words() -> None:
+    got = calibrated(*couplings(0.0), expected=Expected(before_v_per_pa=1.0001 * V_PER_PA))
+    said = {check.name: check.sentence for check in got.calibration.checks}
+    assert said["drift"] == "no drift stands out, allowed 0.005 dB/s"
+    assert said["steadiness"].startswith("level comes and goes by no more than noise")
+    assert said["hum"].startswith("no hum stands out of the noise, allowed −40 dB")
+    assert said["history"] == "+0.00 dB from the last calibration, allowed 0.5 dB either way"
+    assert said["level"] == "level fits the 94 dB that were named"
+
+
 def test_couplings_that_differ_too_much_are_refused() -> None:
     got = calibrated(*couplings(-0.08, 0.0, 0.08))
     assert refused_for(got) == {"spread"}
