@@ -126,6 +126,17 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec(
         id="check_levels", text="Check levels", keys=("L",), menu="Measure", bays=("chain",)
     ),
+    ActionSpec(id="calibrate", text="Calibrate", keys=("K",), menu="Measure", bays=("chain",)),
+    ActionSpec(id="again", text="Again", keys=("A",), menu="Measure", bays=("chain",)),
+    ActionSpec(id="keep", text="Keep", keys=("Return", "Enter"), menu="Measure", bays=("chain",)),
+    # Esc alone leaves, too: the window hears it where it does not stop anything.
+    ActionSpec(
+        id="leave_calibration",
+        text="Leave unchanged",
+        keys=("Shift+Esc",),
+        menu="Measure",
+        bays=("chain",),
+    ),
     ActionSpec(id="open_chain", text="Open chain…", keys=("Ctrl+Shift+O",), menu="File"),
     ActionSpec(id="open_procedure", text="Open procedure…", keys=("Ctrl+O",), menu="File"),
     ActionSpec(

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtGui import QUndoStack
@@ -19,6 +20,9 @@ from app.procedure.loaded import LoadedProcedure
 from app.records.store import Store
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import CardLostError
+
+if TYPE_CHECKING:
+    from app.calibrate.coupling import ListenFor
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -54,6 +58,9 @@ class Bench(QObject):
     levels_tried = Signal(object)  # hardware.soundcard.preflight.Forecast
     idle_levels = Signal(object)  # tuple of float: dBFS of each input while nothing plays
     idle_failed = Signal(object)  # Failure: the card cannot be listened to
+    coupling_followed = Signal(object)  # app.calibrate.follow.Followed; None: followed no more
+    coupled = Signal(object)  # hardware.card.Capture of a calibrator that has settled, or will not
+    coupling_failed = Signal(object)  # Failure
     card_free = Signal()  # the card is closed: others may look for it
     store_changed = Signal()  # takes, marks or references came to it
 
@@ -81,6 +88,9 @@ class Bench(QObject):
         self._runs.heard.connect(self._overhear)
         self._runs.deaf.connect(self._lose_hearing)
         self._runs.free.connect(self.card_free)
+        self._runs.followed.connect(self.coupling_followed)
+        self._runs.coupled.connect(self._couple)
+        self._runs.unheard.connect(self._fail_coupling)
         self._idle_inputs: int | None = None
 
     @property
@@ -211,6 +221,20 @@ class Bench(QObject):
             self._idle_inputs = inputs
             self.listen_again()
 
+    def hear(self, wanted: "ListenFor") -> None:
+        """Follow a calibrator on the microphone; nothing happens while a take is being made.
+
+        ``coupling_followed`` tells about ten times a second, then ``coupled`` or
+        ``coupling_failed``.
+        """
+        if not self._run.is_active:
+            self._runs.hear(wanted)
+
+    def stop_hearing(self) -> None:
+        """Follow it no more."""
+        self._runs.stop_hearing()
+        self.coupling_followed.emit(None)
+
     def close(self) -> None:
         """Silence first; then threads and store."""
         self._runs.close()
@@ -269,6 +293,16 @@ class Bench(QObject):
     @Slot(object)
     def _lose_hearing(self, error: Exception) -> None:
         self.idle_failed.emit(_failure(error, played_s=0.0))
+
+    @Slot(object)
+    def _couple(self, capture: object) -> None:
+        self.coupling_followed.emit(None)
+        self.coupled.emit(capture)
+
+    @Slot(object)
+    def _fail_coupling(self, error: Exception) -> None:
+        self.coupling_followed.emit(None)
+        self.coupling_failed.emit(_failure(error, played_s=0.0))
 
     @Slot()
     def _end(self) -> None:

@@ -1,6 +1,7 @@
-"""The thread in which takes are made, one after another, on a card that is kept between them."""
+"""The thread in which takes are made and calibrators heard, on a card that is kept in between."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
@@ -10,6 +11,9 @@ from app.measure.make_take import Job
 from app.measure.runner import Run
 from hardware.card import Card
 from hardware.chain.snapshot import ChainSnapshot
+
+if TYPE_CHECKING:  # slow to import: where nobody calibrates, nobody waits for it
+    from app.calibrate.coupling import ListenFor
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -25,6 +29,18 @@ class _Listening:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Coupling:
+    number: int
+    wanted: "ListenFor"
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _OfCoupling:
+    number: int
+    what: object  # Followed, Capture, or the exception that ended it; None where it was stopped
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _CardHeld:
     what: object  # that the card depends on
     card: Card
@@ -37,6 +53,8 @@ class _Maker(QObject):
     heard = Signal(object)  # dB of each input, while nothing plays
     deaf = Signal(object)  # the exception that ended the listening
     free = Signal()  # the card is closed
+    followed = Signal(object)  # _OfCoupling: how far it has come
+    coupled = Signal(object)  # _OfCoupling: how it ended
 
     def __init__(self) -> None:
         super().__init__()
@@ -79,6 +97,31 @@ class _Maker(QObject):
             if own is not None:
                 own.close()
 
+    @Slot(object)
+    def hear(self, asked: _Coupling) -> None:
+        """Hear one coupling of a calibrator until it has settled, or somebody wants the card."""
+        from app.calibrate.coupling import hear_coupling
+        from app.measure.listen import HeardLevels
+
+        def tell(followed: object) -> None:
+            self.followed.emit(_OfCoupling(number=asked.number, what=followed))
+
+        ended: object = None
+        rate = float(asked.wanted.chain.chain.device.sample_rate)
+        try:
+            if self.listening == asked.number:
+                ended = hear_coupling(
+                    asked.wanted,
+                    card=self._card(asked.wanted.heard_through),
+                    tell=tell,
+                    hear=HeardLevels(rate, tell=self.heard.emit).add,
+                    should_stop=lambda: self.listening != asked.number,
+                )
+        except Refusal as error:
+            ended = error
+        finally:
+            self.coupled.emit(_OfCoupling(number=asked.number, what=ended))
+
     def _prepared(self, asked: _Asked) -> Run:
         # Slow to import: here they hold up nothing that anybody sees.
         from app.measure.excite import excite
@@ -118,7 +161,8 @@ class RunThread(QObject):
     ``told`` (events of a run), ``failed`` (an exception that a person can act upon) and ``ended``
     (last of all, however it went) arrive in the thread that made this object. Between takes it
     listens, where that is wanted: ``heard`` (dB of each input), ``deaf`` (an exception; it then
-    listens no more until it is asked to). ``free``: the card has been closed.
+    listens no more until it is asked to). ``free``: the card has been closed. A calibrator is
+    followed (``followed``) until it has settled: ``coupled`` (the capture), ``unheard`` (why not).
     """
 
     told = Signal(object)
@@ -127,8 +171,12 @@ class RunThread(QObject):
     heard = Signal(object)
     deaf = Signal(object)
     free = Signal()
+    followed = Signal(object)
+    coupled = Signal(object)
+    unheard = Signal(object)
     _asked = Signal(object)
     _listened = Signal(object)
+    _coupling = Signal(object)
     _released = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -137,8 +185,10 @@ class RunThread(QObject):
         self._maker = _Maker()
         self._maker.moveToThread(self._thread)
         self._ear: Ear | None = None
+        self._hearing: int | None = None  # number of the coupling that is being heard
         self._asked.connect(self._maker.make)
         self._listened.connect(self._maker.listen)
+        self._coupling.connect(self._maker.hear)
         self._released.connect(self._maker.let_go)
         self._maker.told.connect(self.told)
         self._maker.failed.connect(self.failed)
@@ -147,6 +197,8 @@ class RunThread(QObject):
         self._maker.heard.connect(self.heard)
         self._maker.deaf.connect(self._lose_hearing)
         self._maker.free.connect(self.free)
+        self._maker.followed.connect(self._follow)
+        self._maker.coupled.connect(self._end_coupling)
         self._thread.start()
 
     def make(self, job: Job, *, is_trial: bool = False) -> None:
@@ -158,7 +210,19 @@ class RunThread(QObject):
     def listen(self, ear: Ear | None) -> None:
         """Tell what inputs hear while nothing plays; None: no more."""
         self._ear = ear
-        self._listen_again()
+        if self._hearing is None:
+            self._listen_again()
+
+    def hear(self, wanted: "ListenFor") -> None:
+        """Follow a calibrator on the microphone until it has settled."""
+        self._hush()
+        self._hearing = self._maker.listening
+        self._coupling.emit(_Coupling(number=self._hearing, wanted=wanted))
+
+    def stop_hearing(self) -> None:
+        """Follow no more; nothing of that coupling is told."""
+        if self._hearing is not None:
+            self._listen_again()
 
     def stop(self) -> None:
         """Ramp to silence within one block of the card; from any thread, at any time."""
@@ -181,6 +245,7 @@ class RunThread(QObject):
 
     def _hush(self) -> None:
         self._maker.listening += 1
+        self._hearing = None
 
     @Slot()
     def _listen_again(self) -> None:
@@ -192,3 +257,18 @@ class RunThread(QObject):
     def _lose_hearing(self, error: Exception) -> None:
         self._ear = None
         self.deaf.emit(error)
+
+    @Slot(object)
+    def _follow(self, told: _OfCoupling) -> None:
+        if told.number == self._hearing:
+            self.followed.emit(told.what)
+
+    @Slot(object)
+    def _end_coupling(self, told: _OfCoupling) -> None:
+        if told.number != self._hearing:
+            return  # it was stopped, and somebody else has the card
+        self._listen_again()
+        if isinstance(told.what, Exception):
+            self.unheard.emit(told.what)
+        elif told.what is not None:
+            self.coupled.emit(told.what)

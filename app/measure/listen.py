@@ -74,7 +74,7 @@ def listen(
     )
     pause = Event()  # waits without a busy loop; nobody sets it
     while not should_stop():
-        heard = _Heard(_TOLD_EVERY_S * device.sample_rate, tell=tell)
+        heard = HeardLevels(device.sample_rate, tell=tell)
         card.play(request, on_progress=heard.add, should_stop=should_stop)
         if is_rig:
             heard.tell_now()
@@ -102,19 +102,29 @@ def open_ear(chain: ChainSnapshot) -> Card | None:
     return open_card(chain) if chain.chain.device.backend == "virtual" else None
 
 
-class _Heard:
-    """Collects what comes in, and tells the levels of every stretch."""
+class HeardLevels:
+    """Collects what comes in, and tells the levels of every quarter of a second.
 
-    def __init__(self, frames: float, *, tell: Callable[[tuple[float, ...]], None]) -> None:
-        self._frames, self._tell = frames, tell
+    Parameters
+    ----------
+    sample_rate_hz : float
+        Hz.
+    tell : callable
+        As ``listen`` takes it.
+    """
+
+    def __init__(self, sample_rate_hz: float, *, tell: Callable[[tuple[float, ...]], None]) -> None:
+        self._frames, self._tell = _TOLD_EVERY_S * sample_rate_hz, tell
         self._pieces: list[Samples] = []
 
     def add(self, progress: Progress) -> None:
+        """Take what came in."""
         self._pieces.append(progress.fresh)
         if sum(piece.shape[0] for piece in self._pieces) >= self._frames:
             self.tell_now()
 
     def tell_now(self) -> None:
+        """Tell what has come in since the last time."""
         if not self._pieces:
             return
         samples = np.concatenate(self._pieces)
