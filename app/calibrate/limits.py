@@ -1,5 +1,6 @@
 """What a chain adds of its own: delay, signs, idle noise, hum, distortion, crosstalk."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -9,9 +10,11 @@ from app.calibrate.asked import Asked
 from app.calibrate.found import Found
 from app.calibrate.history import History
 from app.errors import BadInputError
+from dsp import Number
 from dsp.calibration.calibration import Calibration
 from dsp.calibration.chain_limits import idle_noise, own_distortion
 from dsp.calibration.crosstalk import crosstalk
+from dsp.calibration.gain_response import gain_response
 from dsp.calibration.hear import Heard, hear
 from dsp.calibration.latency import latency
 from dsp.calibration.polarity import link_polarity
@@ -24,6 +27,9 @@ from hardware.chain.snapshot import ChainSnapshot
 
 LINK = "chain"
 _ORDERS = 5
+_MOST_DB = -60.0
+# 2 % at an impedance peak four times as high as the rated impedance.
+_MOST_OF_PEAK, _PEAK, _ORDINARY_OHM = 0.02, 4.0, 8.0
 _GUIDES = ("loopback", "terminal")  # a wire back tells time and sign; the first that there is
 
 
@@ -37,10 +43,13 @@ class LimitsMethod:
         Of the probe, full-scale units.
     idle : tuple of str
         Inputs that were terminated and should be silent; crosstalk is read there.
+    begun_with_play : bool
+        Whether recordings began with the first sample played: only then there is a delay.
     """
 
     peak: float
     idle: tuple[str, ...] = ()
+    begun_with_play: bool = True
 
     def find(
         self,
@@ -66,12 +75,20 @@ class LimitsMethod:
             )
             for capture in captures
         ]
+        for name, at in wired.items():
+            if any(one.clipped[at] for one in plays):
+                raise BadInputError(f"input.{name}", "clipped", allowed="a softer probe: --peak")
         return Found(
             link=LINK,
             results=tuple(self._results(plays, chain=chain.chain, guide=guide, wired=wired)),
             method=f"Stepped sine, {len(plays)} times, from the output through its wire to "
             f"input.{guide}; idle noise from the silence before it.",
-            given={"peak": self.peak, "idle": ", ".join(self.idle)},
+            given={
+                "peak": self.peak,
+                "idle": ", ".join(self.idle),
+                "begun_with_play": self.begun_with_play,
+            },
+            numbers=_amplifier(plays[0], wired=wired),
         )
 
     def _results(
@@ -80,11 +97,12 @@ class LimitsMethod:
         rate, first = float(chain.device.sample_rate), plays[0]
         channels = {name: first.channels[at] for name, at in wired.items()}
         driven = channels[guide]
-        yield latency(
-            [one.start_sample for one in plays],
-            sample_rate_hz=rate,
-            sharp=all(one.sharp for one in plays),
-        )
+        if self.begun_with_play:
+            yield latency(
+                [one.start_sample for one in plays],
+                sample_rate_hz=rate,
+                sharp=all(one.sharp for one in plays),
+            )
         sign = 1 if chain.output.drive.amplifier_gain > 0 else -1
         for name in _GUIDES:
             if name in wired:
@@ -107,6 +125,7 @@ class LimitsMethod:
                 _scaled(channels[name], by=volts),
                 driven=_scaled(driven, by=chain.input.wired[guide].full_scale_v),
                 names=(name, guide),
+                most_db=_most_db(name, guide=guide, chain=chain),
             ).worst
 
 
@@ -129,6 +148,33 @@ def guide_of(chain: Chain) -> str:
 def limits_probe(chain: Chain, *, peak: float) -> Excitation:
     """Return what is played, full-scale units."""
     return stepped_probe(float(chain.device.sample_rate), peak=peak)
+
+
+def _most_db(name: str, *, guide: str, chain: Chain) -> float:
+    # Crosstalk of e volts a volt adds e over the sense resistor to every admittance.
+    sense, terminal, drive = chain.input.sense, chain.input.terminal, chain.output.drive
+    if name != "sense" or sense is None:
+        return _MOST_DB
+    volts = terminal.gain if terminal and guide == "terminal" else 1 / drive.amplifier_gain
+    peak_ohm = _PEAK * (drive.nominal_ohm or _ORDINARY_OHM)
+    of_peak = abs(volts) / (sense.gain * sense.resistor_ohm) * peak_ohm
+    return round(20 * math.log10(_MOST_OF_PEAK / of_peak))
+
+
+def _amplifier(heard: Heard, *, wired: dict[str, int]) -> dict[str, Number]:
+    if not {"terminal", "loopback"} <= wired.keys():
+        return {}
+    response = gain_response(
+        heard.channels[wired["terminal"]], before=heard.channels[wired["loopback"]]
+    )
+    return {
+        "amplifier_flatness_db": Number(
+            value=response.flatness_db, unit="dB", how="farthest from 1 kHz, 20 Hz to 20 kHz"
+        ),
+        "amplifier_delay_s": Number(
+            value=response.delay_s, unit="s", how="slope of the phase, terminals against loopback"
+        ),
+    }
 
 
 def _scaled(channel: Harmonics, *, by: float) -> Harmonics:

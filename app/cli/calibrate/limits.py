@@ -6,6 +6,8 @@ import typer
 
 from app.cli.calibrate import options
 
+_UNPLUGGED_OHM = 1e9
+
 
 def limits(
     chain: options.Chain,
@@ -32,6 +34,7 @@ def limits(
     from app.cli.calibrate.conditions import asked_of, conditions_of
     from app.cli.calibrate.finish import Place, finish
     from app.records.recording_file import open_recording
+    from hardware.chain.edit import with_chain_values
     from hardware.chain.load import load_chain
     from hardware.open_card import open_card
 
@@ -42,7 +45,10 @@ def limits(
         rate = float(snapshot.chain.device.sample_rate)
         captures = [open_recording(path, sample_rate_hz=rate) for path in capture]
     else:
-        with closing(open_card(snapshot)) as card:
+        unplugged = snapshot
+        if snapshot.chain.device.backend == "virtual":  # the rig unplugs its unit by itself
+            unplugged = with_chain_values(snapshot, {("virtual", "load_ohm"): _UNPLUGGED_OHM})
+        with closing(open_card(unplugged)) as card:
             captures = [
                 play_probe(
                     card,
@@ -64,7 +70,7 @@ def limits(
         exchanged=False,
     )
     return finish(
-        LimitsMethod(peak=loud, idle=tuple(idle or ())),
+        LimitsMethod(peak=loud, idle=tuple(idle or ()), begun_with_play=not capture),
         captures,
         link=LINK,
         asked=asked,

@@ -2,7 +2,6 @@
 
 import typer
 
-from app.cli.calibrate.device import device
 from app.cli.calibrate.input import input_
 from app.cli.calibrate.limits import limits
 from app.cli.calibrate.microphone import microphone
@@ -21,7 +20,6 @@ for name, command in (
     ("output", output),
     ("amplifier", amplifier),
     ("resistor", resistor),
-    ("device", device),
     ("limits", limits),
     ("reference", reference),
 ):

@@ -1,4 +1,4 @@
-"""``dustcap calibrate device`` on the rig: what it finds is what the rig was told is true."""
+"""``dustcap calibrate limits`` on the rig: what it finds is what the rig was told is true."""
 
 import json
 from pathlib import Path
@@ -43,8 +43,10 @@ def look_over(
     chain = folder / "chain.toml"
     text = CHAIN.replace(without, "") if without else CHAIN
     chain.write_text(text + f"[virtual.truth]\n{truth}\n")
-    words = ["calibrate", "device", "--chain", str(chain), "--plays", "2", "--operator", "N. N."]
-    code = main([*words, "--store", str(folder / "records.sqlite"), "--json"])
+    words = ["calibrate", "limits", "--chain", str(chain), "--plays", "2", "--idle", "sense"]
+    code = main(
+        [*words, "--operator", "N. N.", "--store", str(folder / "records.sqlite"), "--json"]
+    )
     said: dict[str, Any] = json.loads(capsys.readouterr().out)
     assert chain.read_text() == text + f"[virtual.truth]\n{truth}\n"
     return code, said
@@ -63,8 +65,8 @@ def test_a_good_card_is_accepted_and_its_latency_found(
     ("truth", "reason"),
     [
         # 4 × 8 ohm over 0.22 ohm: 2 % of that leave −77 dB.
-        ("terminal_into_sense_db = -70.0", "terminal into sense: −70.0 dB"),
-        ("amplifier_gain = -2.0", "amplifier inverts; the chain says that it keeps the sign"),
+        ("terminal_into_sense_db = -70.0", "loopback into sense: −6"),
+        ("amplifier_gain = -2.0", "terminal inverts; the chain says that it keeps the sign"),
         ("hum_v = 0.02", "hum"),
     ],
 )
@@ -82,5 +84,5 @@ def test_without_a_wire_from_the_output_nothing_can_be_told(
     chain = tmp_path / "chain.toml"
     kept = [part for part in CHAIN.split("[") if not part.startswith(("input.term", "input.loop"))]
     chain.write_text("[".join(kept))
-    assert main(["calibrate", "device", "--chain", str(chain), "--operator", "N. N."]) == 2
-    assert "nothing hears the output itself" in capsys.readouterr().err
+    assert main(["calibrate", "limits", "--chain", str(chain), "--operator", "N. N."]) == 2
+    assert "nothing hears the output through a wire" in capsys.readouterr().err
