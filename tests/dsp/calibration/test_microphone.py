@@ -344,7 +344,7 @@ def drawn(draw: np.random.Generator, *, count: int, scatter_db: float = 0.03) ->
     return held, got.calibration.accepted
 
 
-@pytest.mark.parametrize(("count", "runs"), [(1, 500), (3, 300)])
+@pytest.mark.parametrize(("count", "runs"), [(1, 400), (3, 200)])
 def test_the_stated_interval_holds_in_93_to_97_of_100_runs(count: int, runs: int) -> None:
     draw = rng()
     results = np.array([drawn(draw, count=count) for _ in range(runs)])
