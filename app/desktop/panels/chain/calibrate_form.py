@@ -1,0 +1,131 @@
+"""The left column of a calibration: what the instrument says, the air, who."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app.desktop.controls.check import Check
+from app.desktop.controls.choice import Choice
+from app.desktop.controls.field import Field
+from app.desktop.controls.field_row import FieldRow
+from app.desktop.controls.glyph import Glyph
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.presenters.calibrate_form import (
+    AIR,
+    INSTRUMENT,
+    LOAD,
+    PURPOSES,
+    WHO,
+    Form,
+    FormField,
+    class_options,
+    nominal_options,
+)
+from app.desktop.presenters.mark import Mark
+
+_LABEL_PX = 78
+_GAP = 6
+CAUTION = (
+    "Never hold it to an ear: up to 124 dB in a closed volume. Seat it slowly, for the diaphragm. "
+    "Switch it off before the coupler leaves the microphone."
+)
+
+
+class CalibrateForm(QWidget):
+    """Paints a Form; ``typed`` (key, text) and ``chosen`` (what, key) ask for another one."""
+
+    typed = Signal(str, str)
+    chosen = Signal(str, str)  # nominal, accuracy_class, purpose or rig
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.fields: dict[str, Field] = {}
+        self.nominal = Choice("Instrument", nominal_options())
+        self.accuracy = Choice("Class", class_options())
+        self.purpose = Choice("For", PURPOSES)
+        self.rig = Choice("On the rig's microphone")
+        for what, choice in (
+            ("nominal", self.nominal),
+            ("accuracy_class", self.accuracy),
+            ("purpose", self.purpose),
+            ("rig", self.rig),
+        ):
+            choice.chosen.connect(lambda key, what=what: self.chosen.emit(what, key))
+        self._rig_row = FieldRow("The rig's", self.rig, label_px=_LABEL_PX)
+        self.own_load = Check("Another load volume")
+        self._load_rows = [self._row(one) for one in LOAD]
+        self.own_load.toggled.connect(self._show_load)
+        inside = QWidget()
+        lines = QVBoxLayout(inside)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(0)
+        lines.addWidget(SectionHead("The instrument says"))
+        lines.addWidget(FieldRow("Kind", self.nominal, label_px=_LABEL_PX))
+        lines.addWidget(self._rig_row)
+        lines.addWidget(FieldRow("Class", self.accuracy, label_px=_LABEL_PX))
+        for one in INSTRUMENT:
+            lines.addWidget(self._row(one))
+        lines.addWidget(self.own_load)
+        for row in self._load_rows:
+            lines.addWidget(row)
+        for title, specs in (("Ambient", AIR), ("Who", WHO)):
+            lines.addSpacing(_GAP)
+            lines.addWidget(SectionHead(title))
+            for one in specs:
+                lines.addWidget(self._row(one))
+        lines.addWidget(FieldRow("For", self.purpose, label_px=_LABEL_PX))
+        lines.addStretch(1)
+        self._lay_out(inside)
+        self._show_load(on=False)
+
+    def set_form(self, form: Form, *, refused: Mapping[str, str]) -> None:
+        """Show other values, and why some are not taken."""
+        self.nominal.set_key(form.nominal)
+        self.accuracy.set_key(form.accuracy_class)
+        self.purpose.set_key(form.purpose)
+        for key, field in self.fields.items():
+            field.set_text(form.texts.get(key, ""))
+            if key in refused:
+                field.refuse(refused[key])
+        if any(form.texts.get(one.key) for one in LOAD):
+            self.own_load.setChecked(True)
+
+    def set_rig(self, options: Sequence[tuple[str, str]]) -> None:
+        """Offer what the rig in software can put on; nothing on a real bench."""
+        self.rig.set_options(options)
+        self._rig_row.setVisible(bool(options))
+
+    def _row(self, spec: FormField) -> FieldRow:
+        field = Field(
+            spec.label,
+            unit=spec.unit,
+            placeholder=spec.placeholder,
+            numeric=not spec.is_words,
+            step=spec.step,
+        )
+        field.committed.connect(lambda text, key=spec.key: self.typed.emit(key, text))
+        self.fields[spec.key] = field
+        return FieldRow(spec.label, field, label_px=_LABEL_PX)
+
+    def _show_load(self, on: bool) -> None:  # noqa: FBT001  a switch's signal
+        for row in self._load_rows:
+            row.setVisible(on)
+
+    def _lay_out(self, inside: QWidget) -> None:
+        area = QScrollArea()
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(inside)
+        caution = QHBoxLayout()
+        caution.setSpacing(8)
+        caution.addWidget(Glyph(Mark.CAUTION, size=14), 0, Qt.AlignmentFlag.AlignTop)
+        caution.addWidget(Prose(CAUTION), 1)
+        outside = QVBoxLayout(self)
+        outside.setContentsMargins(0, 0, 0, 0)
+        outside.setSpacing(_GAP)
+        outside.addWidget(area, 1)
+        outside.addLayout(caution)
