@@ -1,6 +1,6 @@
 """The box of a field: what is typed, its unit inside at the right, steps by the arrow keys."""
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
@@ -8,6 +8,7 @@ from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
 
 _PAD = 6
+_ENTER = {Qt.Key.Key_Return, Qt.Key.Key_Enter}
 _STEPS = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
 
 
@@ -37,6 +38,17 @@ class TextBox(QLineEdit):
         wide = QFontMetricsF(font(12)).horizontalAdvance(unit)
         self.setTextMargins(_PAD - 2, 0, round(wide) + _PAD + 6 if unit else _PAD - 2, 0)
         self.update()
+
+    def event(self, event: QEvent) -> bool:
+        """Keep Enter from the window's shortcuts: in a field it ends what is typed."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.key() in _ENTER
+        ):
+            event.accept()
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the text as ever, then the unit."""

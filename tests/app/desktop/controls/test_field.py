@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
@@ -149,3 +150,22 @@ def test_what_is_being_typed_is_left_alone_until_it_is_done(show: Show) -> None:
     assert heard == ["1.5"]
     field.set_text("1.50")
     assert field.text() == "1.50"
+
+
+def test_enter_ends_the_text_also_where_the_window_has_an_action_on_it(show: Show) -> None:
+    field = Field("Level", text="2.83")
+    show(field)
+    heard = committed(field)
+    window = field.window()
+    action = QAction("Keep", window)
+    action.setShortcut(QKeySequence("Return"))
+    kept: list[bool] = []
+    action.triggered.connect(kept.append)
+    window.addAction(action)
+    window.activateWindow()
+    field.setFocus()
+    field.select_all()
+    QTest.keyClicks(field.box, "1.5")
+    QTest.keyClick(field.box, Qt.Key.Key_Return)
+    assert heard == ["1.5"]
+    assert kept == []
