@@ -54,7 +54,17 @@ def valid_range(
 
 
 def gate_low_hz(gate_s: float) -> float:
-    """Return from where on a response holds that was cut ``gate_s`` after its arrival, Hz."""
+    """Find from where on a response holds that was cut some time after its arrival.
+
+    Parameters
+    ----------
+    gate_s : float
+        s from the arrival to the cut.
+
+    Returns
+    -------
+    float, Hz.
+    """
     return 2 / gate_s
 
 
