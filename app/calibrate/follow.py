@@ -176,7 +176,7 @@ class Follower:
     def _seen(self, *, heard: bool, hz: float, waits: bool) -> Followed:
         levels = np.asarray(self._levels)
         seen = Followed(
-            time_s=(np.arange(levels.size) + 0.5) * STRETCH_S,
+            time_s=(np.arange(levels.size, dtype=np.float64) + 0.5) * STRETCH_S,
             level_db=np.where(np.isfinite(levels), levels, np.nan),
             waits_for_silence=waits,
         )
