@@ -3,6 +3,7 @@
 import sys
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtWidgets import QApplication
@@ -18,6 +19,9 @@ from app.desktop.window import MainWindow
 from hardware.chain.load import load_chain
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import HardwareError
+
+if TYPE_CHECKING:
+    from app.desktop.bench import Bench
 
 _REFUSED = 2  # as app.cli.exits has it
 # A thread that works hands Python over five times as soon as usual, so that the window paints
@@ -115,6 +119,7 @@ class Start(QObject):
         self._defects = Defects(self)
         self._defects.happened.connect(window.tell_defect)
         self._defects.watch()
+        self._waiting: Bench | None = None  # until the first bay is made
         self._opening = Opening(wanted)
         self._opening.done.connect(self._begin)
         self._opening.refused.connect(self._refuse)
@@ -123,8 +128,11 @@ class Start(QObject):
         window.strip.painted.connect(self._opening.start, queued)
 
     def wait(self) -> None:
-        """Wait for the thread to end."""
+        """Wait for the thread to end, and let go of what the window did not come to."""
         self._opening.wait()
+        if self._waiting is not None:  # the window was left before its first bay was made
+            self._waiting.close()
+            self._waiting = None
 
     def is_opening(self) -> bool:
         """Whether the thread is at work."""
@@ -132,19 +140,25 @@ class Start(QObject):
 
     @Slot(object)
     def _begin(self, opened: Opened) -> None:
+        from app.desktop.ahead import Ahead
         from app.desktop.bench import Bench, Wired
 
         window = self._window
         if window.has_closed:  # it was left before there was anything to see
             opened.store.close()
             return
-        window.begin(
-            Bench(
-                store=opened.store,
-                chain=Wired(snapshot=self._laid.snapshot, file=self._laid.file),
-                procedure=opened.procedure,
-            )
+        self._waiting = Bench(
+            store=opened.store,
+            chain=Wired(snapshot=self._laid.snapshot, file=self._laid.file),
+            procedure=opened.procedure,
         )
+        Ahead(window, self._waiting, first=window.settings.bay, then=self._enter)
+
+    def _enter(self) -> None:
+        window, bench = self._window, self._waiting
+        assert bench is not None  # this comes after ``_begin``
+        self._waiting = None
+        window.begin(bench)
         if self._take is not None:
             window.open_bay("measure", self._take)
         if self._laid.sentence:

@@ -1,6 +1,6 @@
 """The window: the chain strip, the row under it, and one of five bays."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -36,7 +36,7 @@ _OPENING = BayWords(
 class MainWindow(QWidget):
     """Paints before there is a bench; ``begin`` gives it one, and makes the bays enterable.
 
-    A bay is made when it is first entered.
+    A bay is made when it is first entered, or before, piece by piece (``pieces``).
 
     Parameters
     ----------
@@ -126,7 +126,8 @@ class MainWindow(QWidget):
             return
         if name == self._entered:
             return
-        place = self._places.get(name) or self._made(name, self.bench)
+        place = self._begun(name, self.bench)
+        place.bay.finish()
         if self.bay is not None:
             self.bay.left()
         self._entered, self.settings.bay = name, name
@@ -135,6 +136,21 @@ class MainWindow(QWidget):
         self.stack.setCurrentWidget(place.page)
         place.bay.entered()
         self.say(place.bay.words)
+
+    def pieces(self, name: str, bench: "Bench") -> Iterator[None]:
+        """Make a bay ahead; it may be entered at any moment in between."""
+        place = self._begun(name, bench)
+        yield
+        while place.bay.make_more():
+            yield
+        if name == self._entered:
+            return
+        place.page.resize(self.stack.size())
+        for widget in (place.page, *place.page.findChildren(QWidget)):
+            widget.ensurePolished()
+        yield
+        if (layout := place.page.layout()) is not None:
+            layout.activate()
 
     def open_bay(self, name: str, payload: object) -> None:
         """Go to a bay and show something there."""
@@ -187,9 +203,11 @@ class MainWindow(QWidget):
         self.setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Esc leaves a field, so that letters act again."""
+        """Esc leaves a field, so that letters act again; then what a bay has opened."""
         if event.key() == Qt.Key.Key_Escape:
-            self.setFocus()
+            typing = isinstance(self.focusWidget(), QLineEdit)
+            if typing or self.bay is None or not self.bay.leave_inside():
+                self.setFocus()
         else:
             super().keyPressEvent(event)
 
@@ -206,7 +224,9 @@ class MainWindow(QWidget):
         self.has_closed = True
         super().closeEvent(event)
 
-    def _made(self, name: str, bench: "Bench") -> "_Place":
+    def _begun(self, name: str, bench: "Bench") -> "_Place":
+        if name in self._places:
+            return self._places[name]
         page = QWidget(self.stack)
         actions = Actions(page, specs=held_in(name), shared=self.shared)
         actions.use_letters(letters=self.settings.letters)

@@ -1,14 +1,13 @@
 """The Chain bay: devices and wiring, the chosen link, its history and how it stands."""
 
+from collections.abc import Iterator
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout
 
-from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
-from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.chain_edits import ChainEdits
 from app.desktop.panels.chain.chain_file import ChainFile
@@ -17,6 +16,7 @@ from app.desktop.panels.chain.history import HistoryPanel
 from app.desktop.panels.chain.link import LinkPanel
 from app.desktop.panels.chain.presenting import Presenting
 from app.desktop.panels.chain.set_up import SetUp
+from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.chain_levels import level_words
 from app.desktop.presenters.chain_links import LINKS
 from app.desktop.presenters.chain_words import Notice
@@ -25,20 +25,27 @@ from app.desktop.presenters.strip_state import LINKS as TILES
 from app.desktop.run_state import Failure, RunState
 from hardware.soundcard.preflight import Forecast
 
+if TYPE_CHECKING:
+    from app.calibrate.run import Calibrated
+    from app.desktop.panels.chain.calibrating import Calibrating
+
+_WITHIN = ("keep", "again", "leave_calibration")
+
 
 class ChainBay(Bay):
-    """Joins panels and bench; a calibration of its own would take the middle column's place."""
+    """Joins panels and bench; a calibration takes the place of its columns while it lasts."""
 
     name: ClassVar[str] = "chain"
 
-    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
-        super().__init__(bench, actions, parent)
+    def _pieces(self) -> Iterator[None]:
+        bench, actions = self.bench, self.actions_table
         self._is_entered = False
-        self.set_up, self.history, self.link_panel = (
-            SetUp(actions),
-            HistoryPanel(),
-            LinkPanel(actions),
-        )
+        self.set_up = SetUp(actions)
+        yield
+        self.history = HistoryPanel()
+        yield
+        self.link_panel = LinkPanel(actions)
+        yield
         self.edits, self.devices = ChainEdits(bench, self), Devices(bench, self)
         self.file = ChainFile(bench, self)
         self.presenting = Presenting(
@@ -49,18 +56,24 @@ class ChainBay(Bay):
             edits=self.edits,
             devices=self.devices,
             file=self.file,
-            say=self.say,
+            say=self._say_of_chain,
             parent=self,
         )
+        self.calibrating: Calibrating | None = None  # made when it is first asked for
+        self._kept_words = ""
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         self._columns = Columns(
             self.set_up, self.history, self.link_panel, pages=("Set up", "The link")
         )
-        lines.addWidget(self._columns)
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._columns)
+        lines.addWidget(self._pages)
+        yield
         self._wire_panels()
         self._wire_bench()
         self._wire_actions()
+        yield
         self.presenting.present()
 
     @property
@@ -81,12 +94,26 @@ class ChainBay(Bay):
     def left(self) -> None:
         """Forget what was refused and what the last act came to."""
         self._is_entered = False
+        self.leave_inside()
         self.edits.forget_refusals()
         self.presenting.notice = None
         self.bench.listen(inputs=1)
 
+    def leave_inside(self) -> bool:
+        """Leave a calibration unchanged."""
+        if not self.is_calibrating or self.calibrating is None:
+            return False
+        self.calibrating.close()
+        return True
+
+    @property
+    def is_calibrating(self) -> bool:
+        """Whether a calibration is under way."""
+        return self.calibrating is not None and self.calibrating.is_open
+
     def show_there(self, payload: object) -> None:
         """Show a link by its key."""
+        self.leave_inside()
         if isinstance(payload, str) and payload in LINKS:
             self.presenting.show_link(payload)
             if self._columns.is_folded:
@@ -129,8 +156,61 @@ class ChainBay(Bay):
             ("save_as", self.file.save_as),
             ("check_levels", self.bench.try_levels),
             ("response_table", self._ask_table),
+            ("calibrate", self._calibrate),
         ):
             self.actions_table.of(action).triggered.connect(act)
+        for action in _WITHIN:
+            self.actions_table.of(action).setVisible(False)
+
+    def _say_of_chain(self, words: BayWords) -> None:
+        if not self.is_calibrating:
+            self.say(words)
+        chosen = self.presenting.chosen if hasattr(self, "presenting") else ""
+        can = chosen == "microphone" and self.bench.chain.chain.input.pressure is not None
+        self.actions_table.of("calibrate").setVisible(can and not self.is_calibrating)
+
+    @Slot()
+    def _calibrate(self) -> None:
+        """Put a calibrator on the microphone: open the columns for it."""
+        if self.is_calibrating or self.bench.run.is_active:
+            return
+        if self.calibrating is None:
+            from app.desktop.panels.chain.calibrating import Calibrating
+
+            made = Calibrating(self.bench, self.actions_table, say=self.say, parent=self)
+            made.closed.connect(self._end_calibration)
+            made.kept.connect(self._take_calibration)
+            self._pages.addWidget(made.page)
+            self.calibrating = made
+        self.presenting.notice = None
+        self.calibrating.open(self.presenting.shown_history)
+        self.actions_table.of("calibrate").setVisible(False)
+        self._pages.setCurrentWidget(self.calibrating.page)
+        self.calibrating.seen.trace.setFocus()  # no field: letters act at once
+
+    @Slot()
+    def _end_calibration(self) -> None:
+        self._pages.setCurrentWidget(self._columns)
+        self.presenting.present()
+        self.history.drift.setFocus()
+
+    @Slot(object)
+    def _take_calibration(self, done: "Calibrated") -> None:
+        """Put what was kept on the bench, and into the chain's file."""
+        from app.desktop.presenters.calibrate_result import kept_words
+
+        self._end_calibration()
+        wired = Wired(snapshot=done.chain, file=self.bench.wired.file)
+        kept = kept_words(done)
+        if wired.snapshot != self.bench.chain:
+            self.bench.edit_chain(wired, text="calibrate the microphone")
+            if wired.file is not None:
+                self._kept_words = kept
+                self.file.save()
+        self.presenting.notice = Notice(
+            mark=Mark.GOOD, happened=kept, next="check the levels, then measure."
+        )
+        self.presenting.present()
 
     @Slot(object)
     def _chain_changed(self) -> None:
@@ -152,6 +232,8 @@ class ChainBay(Bay):
             self.bench.listen(inputs=self.presenting.inputs_to_hear)
 
     def _look_again(self) -> None:
+        if self.is_calibrating:
+            return
         self.presenting.notice = None
         self.devices.look()
 
@@ -194,7 +276,7 @@ class ChainBay(Bay):
     @Slot(str)
     def _refuse(self, sentence: str) -> None:
         self.presenting.notice = Notice(
-            mark=Mark.BAD, happened=f"Not done: {sentence}", next="nothing changed."
+            mark=Mark.BAD, happened=f"Not done: {sentence.rstrip('.')}.", next="nothing changed."
         )
         self.presenting.present()
 
@@ -202,16 +284,19 @@ class ChainBay(Bay):
     def _tell_saved(self, file: Path) -> None:
         self.presenting.notice = Notice(
             mark=Mark.GOOD,
-            happened=f"Saved in {file.name}.",
+            happened=f"{self._kept_words} It stands in {file.name}."
+            if self._kept_words
+            else f"Saved in {file.name}.",
             next="check the levels, then measure.",
         )
+        self._kept_words = ""
         self.presenting.present()
 
     @Slot(str)
     def _tell_not_saved(self, sentence: str) -> None:
         self.presenting.notice = Notice(
             mark=Mark.BAD,
-            happened=f"Not saved: {sentence}",
+            happened=f"Not saved: {sentence.rstrip('.')}.",
             next="save it as another file, or open that one again.",
         )
         self.presenting.present()

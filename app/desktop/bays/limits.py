@@ -1,13 +1,13 @@
 """The Limits bay: masks on the units that they judge, and what a draft of them would change."""
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout
 
 from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
-from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.export import Export
@@ -32,13 +32,19 @@ class LimitsBay(Bay):
 
     name: ClassVar[str] = "limits"
 
-    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
-        super().__init__(bench, actions, parent)
+    def _pieces(self) -> Iterator[None]:
+        bench, actions = self.bench, self.actions_table
         self.draft, self.keeper = Draft(bench, self), TrialKeeper(bench, self)
-        self.column, self.units, self.side = LeftColumn(actions), UnitsPlot(), RightColumn(actions)
+        self.column = LeftColumn(actions)
+        yield
+        self.units = UnitsPlot()
+        yield
+        self.side = RightColumn(actions)
+        yield
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.addWidget(Columns(self.column, self.units, self.side, pages=("Limits", "Units")))
+        yield
         self.presenting = Presenting(
             bench,
             draft=self.draft,
@@ -65,6 +71,7 @@ class LimitsBay(Bay):
         self._is_stale, self._proportion = True, 0
         self._connect()
         self._connect_actions(actions)
+        yield
         self.presenting.present_judged()
         self.presenting.present_limits()
 

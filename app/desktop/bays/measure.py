@@ -1,13 +1,12 @@
 """The Measure bay: what goes in, what is seen, what follows from it, and the takes so far."""
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout
 
-from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
-from app.desktop.bench import Bench
 from app.desktop.controls.columns import MARGIN, Columns
 from app.desktop.panels.measure.again import Again
 from app.desktop.panels.measure.over_level import OverLevelView
@@ -33,13 +32,18 @@ class MeasureBay(Bay):
 
     name: ClassVar[str] = "measure"
 
-    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
-        super().__init__(bench, actions, parent)
-        self.set_up, self.plots = SetUp(), Plots()
+    def _pieces(self) -> Iterator[None]:
+        bench, actions = self.bench, self.actions_table
+        self.set_up = SetUp()
+        yield
+        self.plots = Plots()
+        yield
         self.result, self.ribbon = Result(actions), Ribbon()
+        yield
         self.takes, self.again = ShownTakes(bench, self), Again(bench, self)
         self.over_level = OverLevelView(bench, self.plots.over_level, self)
         self._lay_out()
+        yield
         self.presenting = Presenting(
             bench,
             takes=self.takes,
@@ -73,7 +77,9 @@ class MeasureBay(Bay):
             parent=self,
         )
         self._wire()
+        yield
         self.edits.present()
+        yield
         self.presenting.present()
         self.takes.refresh()
 

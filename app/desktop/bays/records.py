@@ -1,13 +1,12 @@
 """The Records bay: find takes, follow a figure over lots, open and defend a record."""
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
-from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.records.compare_view import CompareView
 from app.desktop.panels.records.comparing import Comparing
@@ -27,8 +26,8 @@ from app.desktop.presenters.records_query import RecordsQuery
 from app.desktop.presenters.records_take import record_state
 from app.desktop.presenters.records_trend import no_trend
 from app.measure.differences import differences
-from app.records.version import SOFTWARE_VERSION
 from app.records.record import Record
+from app.records.version import SOFTWARE_VERSION
 
 _TABLE, _BELOW = 40, 60  # parts of the height
 _LEFT_PX, _RIGHT_PX = (204, 272), (284, 336)
@@ -42,8 +41,8 @@ class RecordsBay(Bay):
 
     name: ClassVar[str] = "records"
 
-    def __init__(self, bench: Bench, actions: Actions, parent: QWidget | None = None) -> None:
-        super().__init__(bench, actions, parent)
+    def _pieces(self) -> Iterator[None]:
+        bench, actions = self.bench, self.actions_table
         self._is_entered = False
         self._told: BayWords | None = None
         self._total: int | None = None  # takes in the list, once they are counted
@@ -51,13 +50,19 @@ class RecordsBay(Bay):
         self.listing = Listing(bench, self)
         self.comparing = Comparing()
         self.finder = Finder()
+        yield
         self.model = TakeModel(self)
         self.table = TakeTable(self.model)
-        self.trend, self.compared = TrendView(), CompareView()
+        yield
+        self.trend = TrendView()
+        yield
+        self.compared = CompareView()
         self.below = QStackedWidget()
+        yield
         self.panel = RecordPanel(actions)
         self.record_actions = RecordActions(self)
         self._lay_out()
+        yield
         self._wire()
         self._show_nothing()
 
