@@ -5,9 +5,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QFileDialog, QVBoxLayout
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QVBoxLayout
 
 from app.desktop.bays.bay import Bay
+from app.desktop.bench import Wired
+from app.desktop.bench import Wired
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.chain_edits import ChainEdits
 from app.desktop.panels.chain.chain_file import ChainFile
@@ -165,8 +167,10 @@ class ChainBay(Bay):
     def _say_of_chain(self, words: BayWords) -> None:
         if not self.is_calibrating:
             self.say(words)
-        chosen = self.presenting.chosen if hasattr(self, "presenting") else ""
-        can = chosen == "microphone" and self.bench.chain.chain.input.pressure is not None
+        can = (
+            self.presenting.chosen == "microphone"
+            and self.bench.chain.chain.input.pressure is not None
+        )
         self.actions_table.of("calibrate").setVisible(can and not self.is_calibrating)
 
     @Slot()
