@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QVBoxLayout
 
 from app.desktop.bays.bay import Bay
 from app.desktop.bench import Wired
-from app.desktop.bench import Wired
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.chain_edits import ChainEdits
 from app.desktop.panels.chain.chain_file import ChainFile

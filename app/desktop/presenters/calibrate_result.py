@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from app.calibrate.health import expanded_db, level_db
 from app.calibrate.microphone import CHECK_DB
-from app.calibrate.run import Looked
+from app.calibrate.run import Calibrated, Looked
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.figures import Fact, interval_text, value_text
 from app.desktop.presenters.mark import Mark
@@ -114,6 +114,16 @@ def result_words(looked: Looked, *, couplings: int, purpose: Purpose, is_rig: bo
         next=f"{what}; or {other}.",
         action="keep",
     )
+
+
+def kept_words(done: Calibrated) -> str:
+    """Say what was kept."""
+    result = done.record.results[0]
+    interval = 1000 * result.budget.expanded * per_budget_unit(result)
+    value = f"{value_text(1000 * result.value, interval)} {interval_text(interval)} mV/Pa"
+    if done.record.purpose is Purpose.CHECK:
+        return f"Check kept: {value}; the value of the chain still holds."
+    return f"Kept: the microphone has {value}."
 
 
 def check_rows(checks: tuple[Check, ...]) -> tuple[CheckRow, ...]:

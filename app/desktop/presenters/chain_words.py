@@ -114,17 +114,39 @@ def _of_links(now: ChainSituation) -> BayWords:
     stale = [one for one in dated.values() if one.due_on is not None and now.today >= one.due_on]
     stale.sort(key=lambda one: one.key != chosen)
     if stale:
-        return _said(Mark.STALE, _stale_words(stale, today=now.today), _PROVE)
+        return _to_prove(now, Mark.STALE, _stale_words(stale, today=now.today))
     tables = ("output.drive", *(f"input.{name}" for name in now.chain.input.wired))
     never = [_TABLES[table] for table in tables if table not in dated]
     if never:
         names = " and ".join(filter(None, (", ".join(never[:-1]), never[-1])))
         verb = "was" if len(never) == 1 else "were"
-        return _said(Mark.NONE, f"The {names} {verb} never proved.", _PROVE)
+        return _to_prove(now, Mark.NONE, f"The {names} {verb} never proved.")
+    if _is_microphone(now):
+        return BayWords(
+            mark=Mark.GOOD,
+            happened="Every link is proved.",
+            next="measure, or calibrate the microphone anew.",
+            action="calibrate",
+        )
     return _said(Mark.GOOD, "Every link is proved.", "check the levels, then measure.")
 
 
 _PROVE = "prove it, then type value and day at the right, and save."
+
+
+def _to_prove(now: ChainSituation, mark: Mark, happened: str) -> BayWords:
+    if _is_microphone(now):
+        return BayWords(
+            mark=mark,
+            happened=happened,
+            next="put the pistonphone or calibrator on the microphone, and press Calibrate.",
+            action="calibrate",
+        )
+    return _said(mark, happened, _PROVE)
+
+
+def _is_microphone(now: ChainSituation) -> bool:
+    return now.link == "microphone" and now.chain.input.pressure is not None
 
 
 def _stale_words(stale: list[DueLink], *, today: date) -> str:
