@@ -259,7 +259,8 @@ class ChainBay(Bay):
     def _run_changed(self, run: RunState) -> None:
         if run.is_active:
             self.presenting.notice = None
-        self.presenting.present_words()
+        if self._is_entered:
+            self.presenting.present_words()
 
     @Slot(object)
     def _levels_tried(self, found: Forecast) -> None:

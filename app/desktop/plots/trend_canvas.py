@@ -19,7 +19,7 @@ from app.desktop.plots.ticks import Ticks, value_ticks
 from app.desktop.plots.trace import inside
 from app.desktop.plots.trend_data import NewPoint
 from app.desktop.plots.trend_scene import TrendScene
-from app.desktop.plots.write import Anchor, write
+from app.desktop.plots.write import Anchor, width_of, write
 from app.desktop.presenters.mark import Mark
 
 _DOT, _FEW_DOT, _MANY = 4.4, 7.0, 60  # px across; with fewer figures dots are larger
@@ -53,8 +53,7 @@ class TrendCanvas(Canvas):
         for note in scene.notes:
             at = QPointF(frame.px_of(note.x), frame.py_of(note.y))
             glyphs.paint(painter, note.mark, _about(at), tokens=tokens)
-            beside = at + QPointF(_GLYPH, 0)
-            write(painter, beside, note.words, colour=tokens.ink2, veil=tinted(tokens.plot, 0.8))
+            _write_note(painter, frame, at, words=note.words, tokens=tokens)
 
     def paint_moving(self, painter: QPainter, size: QSizeF, tokens: Tokens) -> None:
         """Paint the chosen dot and the new one."""
@@ -195,6 +194,15 @@ def _paint_new(painter: QPainter, frame: Frame, new: NewPoint, *, tokens: Tokens
     beside = at + QPointF(-12, 22)
     colour = tokens.takes[0]
     write(painter, beside, new.words, colour=colour, bold=True, anchor=Anchor.RIGHT)
+
+
+def _write_note(
+    painter: QPainter, frame: Frame, at: QPointF, *, words: str, tokens: Tokens
+) -> None:
+    fits = at.x() + _GLYPH + width_of(words) < frame.right_edge
+    beside = at + QPointF(_GLYPH if fits else -_GLYPH, 0)
+    anchor = Anchor.LEFT if fits else Anchor.RIGHT
+    write(painter, beside, words, colour=tokens.ink2, anchor=anchor, veil=tinted(tokens.plot, 0.8))
 
 
 def _about(at: QPointF) -> QRectF:

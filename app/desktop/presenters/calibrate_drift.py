@@ -12,6 +12,7 @@ from app.records.calibration_record import CalibrationRecord, Purpose
 from dsp.calibration.calibration import Calibration
 
 _WORDS = 34  # letters of a reason
+_TALLEST = 1.5  # of what is allowed: the longest bar, so that it stays in the plot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +108,7 @@ def drift_state(
         new = DriftPoint(
             day=float(today.toordinal()),
             db=min(max(db, low - allowed_db), high + allowed_db),
-            interval_db=expanded_db(result),
+            interval_db=min(expanded_db(result), _TALLEST * allowed_db),
             words=minus(f"now {db:+.2f}, not kept yet" if result.accepted else f"now {db:+.2f}"),
         )
     begins = min([*days, today]).toordinal()

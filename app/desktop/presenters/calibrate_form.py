@@ -149,7 +149,9 @@ def first_form(chain: Chain, *, last: CalibrationRecord | None, operator: str) -
 
 def _nominal_words(kind: InstrumentKind, level_db: float, hz: float) -> str:
     short = "pistonphone" if kind is InstrumentKind.PISTONPHONE else "calibrator"
-    return f"{short} {level_db:g} dB, {hz:g} Hz"
+    # The field under it tells the frequency; it is named where it is not the usual one.
+    usual = 250.0 if kind is InstrumentKind.PISTONPHONE else 1000.0
+    return f"{short} {level_db:g} dB" if hz == usual else f"{short} {level_db:g}, {hz:g} Hz"
 
 
 def _as_last_time(form: Form, last: CalibrationRecord) -> Form:

@@ -40,8 +40,6 @@ class LiveState:
         s and dB that are shown.
     value : str
         mV/Pa that the level of now amounts to; a dash while nothing is heard.
-    settling : str
-        For the microphone's tile.
     told : str
         How long it has stood still.
     """
@@ -52,7 +50,6 @@ class LiveState:
     x: tuple[float, float]
     y: tuple[float, float]
     value: str
-    settling: str
     told: str
 
 
@@ -82,7 +79,6 @@ def live_state(seen: Followed, *, expected_db: float) -> LiveState:
         x=(start, end),
         y=(middle - half, middle + half),
         value=_millivolts(seen.sensitivity_v_per_pa),
-        settling=f"settling, {steady}" if seen.heard else "listening",
         told=_told(steady=steady, box=box),
     )
 

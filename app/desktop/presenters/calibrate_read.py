@@ -54,6 +54,13 @@ def read_form(form: Form) -> Read:
     return Read(method=method, asked=asked, refused={})
 
 
+def keeps_words(read: Read, *, file: str) -> str:
+    """Say what Keep writes."""
+    if read.asked is not None and read.asked.purpose is Purpose.CHECK:
+        return "Keep writes a dated record of the check. The chain stays as it is."
+    return f"Keep writes a dated record and {file}. Nothing changes before that."
+
+
 class _Reader:
     """Reads a form; ``refused`` holds why a field cannot be taken."""
 

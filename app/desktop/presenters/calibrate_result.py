@@ -1,6 +1,7 @@
 """What couplings amount to: the value, its checks, what it is held against, its interval."""
 
 import math
+import re
 from dataclasses import dataclass
 
 from app.calibrate.health import expanded_db, level_db
@@ -19,6 +20,7 @@ _FIRST = ("frequency", "settled", "level")  # what is always told
 _MOST = 4  # checks in sight
 _NAMES = {"frequency": "its frequency", "settled": "settled", "level": "its level"}
 _LINES = 5  # sources by name
+_COUPLING = re.compile(r"^coupling \d+: ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +82,7 @@ def result_state(
     millivolts = 1000 * result.value
     interval = 1000 * result.budget.expanded * per_budget_unit(result)
     count = "1 coupling" if couplings == 1 else f"{couplings} couplings"
-    more = "" if couplings > 1 else " Another one narrows the interval: press Again."
+    more = "" if couplings > 1 else " Two more tell how well it repeats: press Again."
     return ResultState(
         value=value_text(millivolts, interval),
         interval=interval_text(interval),
@@ -143,7 +145,9 @@ def check_rows(checks: tuple[Check, ...]) -> tuple[CheckRow, ...]:
 
 
 def _first_reason(result: Calibration) -> str:
-    return result.reasons[0].rstrip(".")
+    # Figures first: what may have caused it stands in the right column, where there is room.
+    said = _COUPLING.sub("", result.reasons[0])
+    return said.partition(": ")[0].rstrip(".")
 
 
 def _refusal(checks: tuple[Check, ...]) -> str:

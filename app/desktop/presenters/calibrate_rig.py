@@ -1,6 +1,10 @@
 """What sits on the microphone of the rig in software, for whoever learns to calibrate."""
 
+from app.calibrate.asked import Asked
+from app.calibrate.coupling import ListenFor
+from dsp.calibration.instrument import Instrument
 from hardware.chain.schema import Calibrator, Chain
+from hardware.chain.snapshot import ChainSnapshot
 
 AS_STATED = "as the chain says"
 WELL = "seated well"
@@ -43,7 +47,7 @@ def on_rig(key: str, *, kind: str, level_db: float, hz: float) -> Calibrator | N
     well = Calibrator.model_validate(
         {"kind": kind, "level_db": level_db, "frequency_hz": hz, "scatter_db": _SCATTER_DB}
     )
-    changes: dict[str, object] = {
+    changes: dict[str, float] = {
         LEAKS: {"leak_db": 1.2, "drift_db_per_s": -0.03},
         SINKS: {"drift_db_per_s": -0.04},
         TOUCHED: {"wander_db": 0.6},
@@ -51,5 +55,37 @@ def on_rig(key: str, *, kind: str, level_db: float, hz: float) -> Calibrator | N
         FAST: {"frequency_hz": 1.02 * hz},
         HUMS: {"hum_db_spl": level_db - 30},
     }.get(key, {})
-    assert isinstance(changes, dict)
     return well.model_copy(update=changes)
+
+
+def listen_for(
+    chain: ChainSnapshot, instrument: Instrument, *, asked: Asked, rig: str, couplings: int
+) -> ListenFor:
+    """Return what is to be heard next.
+
+    Parameters
+    ----------
+    chain, instrument : ChainSnapshot, Instrument
+        Through which, of what.
+    asked : Asked
+        In which air.
+    rig : str
+        What sits on the rig's microphone, where it is one.
+    couplings : int
+        How many were heard before: after one of them the instrument has to come off first.
+    """
+    sounds = None
+    if rig_options(chain.chain):
+        sounds = on_rig(
+            rig,
+            kind=instrument.kind.value,
+            level_db=instrument.level_db,
+            hz=instrument.frequency_hz,
+        )
+    return ListenFor(
+        chain=chain,
+        instrument=instrument,
+        conditions=asked.conditions,
+        after_silence=couplings > 0,
+        on_rig=sounds,
+    )

@@ -1,12 +1,13 @@
 """The chain as the strip shows it: every link's worth, health, and level on the wire."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from app.desktop.presenters import strip_levels as levels
 from app.desktop.presenters.figures import short_unit, value_text
 from app.desktop.presenters.heard import Heard
-from app.desktop.presenters.strip_health import NOT_WIRED, Health, health, lost
+from app.desktop.presenters.strip_health import NOT_WIRED, Health, health, lost, settling
 from app.desktop.presenters.strip_state import LinkState, Live, PathState, StripState, Wire
 from hardware.chain.schema import Chain
 
@@ -29,6 +30,10 @@ class OnBench:
         What the procedure asks for at the terminals, V.
     lost_at : str or None
         Clock time at which the card went away; None while it is there.
+    failed : mapping of table to Health
+        Tables of the chain file whose last calibration or check was refused.
+    settling : str
+        How long a calibrator on the microphone has stood still; empty while none is heard.
     """
 
     today: date
@@ -37,6 +42,12 @@ class OnBench:
     distance_m: float | None = None
     drive_v_rms: float | None = None
     lost_at: str | None = None
+    failed: Mapping[str, Health] = field(default_factory=dict)
+    settling: str = ""
+
+    def health(self, chain: Chain, table: str) -> Health:
+        """Return how a table of the chain file fares today."""
+        return self.failed.get(table) or health(chain, table, on=self.today)
 
 
 def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
@@ -89,7 +100,7 @@ def _tile(
 
 def _output(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
     drive = chain.output.drive
-    standing = health(chain, "output.drive", on=bench.today)
+    standing = bench.health(chain, "output.drive")
     live = levels.output_live(chain, heard, drive_v_rms=bench.drive_v_rms)
     if bench.lost_at is not None:
         standing, wire, live = lost(bench.lost_at), Wire.CUT, Live()
@@ -105,7 +116,7 @@ def _amplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> Lin
     live = levels.terminals_live(chain, heard, drive_v_rms=bench.drive_v_rms)
     if bench.lost_at is not None:
         live = Live()
-    standing = health(chain, "output.drive", on=bench.today)
+    standing = bench.health(chain, "output.drive")
     return _tile("amplifier", standing, value=value, wire=wire, live=live)
 
 
@@ -114,7 +125,7 @@ def _sense(chain: Chain, *, bench: OnBench, wire: Wire) -> LinkState:
     if sense is None:
         return _tile("sense", NOT_WIRED, wire=wire)
     value = _with_percent(sense.resistor_ohm, sense.resistor_uncertainty_percent, unit="ohm")
-    standing = health(chain, "input.sense", on=bench.today)
+    standing = bench.health(chain, "input.sense")
     return _tile("sense", standing, value=value, wire=wire)
 
 
@@ -134,9 +145,10 @@ def _microphone(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> Li
         return _tile("microphone", NOT_WIRED, wire=Wire.NONE)
     millivolts = mic.sensitivity_v_per_pa * 1000
     interval = millivolts * mic.sensitivity_uncertainty_db / _DB_A_PERCENT / 100
+    standing = bench.health(chain, "input.pressure")
     return _tile(
         "microphone",
-        health(chain, "input.pressure", on=bench.today),
+        settling(bench.settling) if bench.settling else standing,
         value=f"{value_text(millivolts, interval)} mV/Pa",
         wire=wire,
         live=levels.microphone_live(mic, heard),
@@ -148,7 +160,7 @@ def _preamplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> 
         return _tile("preamplifier", NOT_WIRED, wire=Wire.NONE)
     return _tile(
         "preamplifier",
-        health(chain, "input.pressure", on=bench.today),
+        bench.health(chain, "input.pressure"),
         value=_with_percent(
             mic.preamplifier_gain, mic.preamplifier_gain_uncertainty_percent, unit="V/V"
         ),
@@ -164,7 +176,7 @@ def _input(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkSta
         for name, link in (("pressure", chain.input.pressure), ("sense", chain.input.sense))
         if link is not None
     )
-    standing = health(chain, f"input.{table}", on=bench.today)
+    standing = bench.health(chain, f"input.{table}")
     if bench.lost_at is not None:
         standing = lost(bench.lost_at)
     value = _full_scale(link.full_scale_v, link.full_scale_uncertainty_percent)

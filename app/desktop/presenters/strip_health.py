@@ -26,6 +26,17 @@ def lost(at: str) -> Health:
     return Health(mark=Mark.BAD, words=f"lost {at}", short="lost")
 
 
+def refused(made: date, *, purpose: str) -> Health:
+    """Return what stands at a link whose last calibration or check was refused on a day."""
+    words = f"{purpose} refused {made.day} {made:%b}"
+    return Health(mark=Mark.BAD, words=words, short="refused")
+
+
+def settling(words: str) -> Health:
+    """Return what stands at the microphone while a calibrator is heard on it."""
+    return Health(mark=Mark.BUSY, words=words, short="settling")
+
+
 def health(chain: Chain, table: str, *, on: date) -> Health:
     """Return how a table of the chain file, such as ``input.pressure``, fares on a day."""
     found = next((link for link in due_links(chain) if link.key == table), None)

@@ -8,12 +8,15 @@ from PySide6.QtCore import QObject, QTimer, Slot
 
 from app.desktop.presenters.heard import Heard, heard_next, silent
 from app.desktop.presenters.strip import OnBench, strip_state
+from app.desktop.presenters.strip_health import Health, refused
 from app.desktop.strip.chain_strip import ChainStrip
 from hardware.chain.schema import Chain
 
 if TYPE_CHECKING:
+    from app.calibrate.follow import Followed
     from app.desktop.bench import Bench
     from app.desktop.run_state import Failure, RunState
+    from app.records.calibration_state import FailedLink
 
 _DAY_MS = 60_000  # ages are looked at this often, for the day that ends while nobody works
 
@@ -27,6 +30,8 @@ class StripFeed(QObject):
         self._bench: Bench | None = None
         self._heard = Heard()
         self._lost_at: str | None = None
+        self._failed: dict[str, Health] = {}
+        self._settling = ""
         self._minute = QTimer(self)
         self._minute.timeout.connect(self._show)
         self._minute.start(_DAY_MS)
@@ -42,6 +47,8 @@ class StripFeed(QObject):
         bench.run_failed.connect(self._fail)
         bench.idle_levels.connect(self._overhear)
         bench.idle_failed.connect(self._fail)
+        bench.store_changed.connect(self._ask_failed)
+        bench.coupling_followed.connect(self._follow_coupling)
         bench.listen(inputs=1)  # those that the chain wires
         self._rewire()
 
@@ -50,6 +57,7 @@ class StripFeed(QObject):
         if self._bench is not None:
             self._chain = self._bench.chain.chain
         self._heard, self._lost_at = Heard(), None
+        self._ask_failed()
         self._show()
 
     @Slot(object)
@@ -77,6 +85,35 @@ class StripFeed(QObject):
             self._show()
 
     @Slot()
+    def _ask_failed(self) -> None:
+        """Have looked up which links failed their last proof: they stand so until mended."""
+        bench = self._bench
+        if bench is None:
+            return
+        store, chain = bench.store, bench.chain.chain
+        bench.worker.ask(
+            "links that failed",
+            lambda: store.calibration_state(chain).failed,
+            then=self._take_failed,
+            refused=lambda _: None,  # the ages of links are still shown
+        )
+
+    def _take_failed(self, failed: "tuple[FailedLink, ...]") -> None:
+        self._failed = {
+            one.link: refused(one.made_utc.date(), purpose=one.purpose.value) for one in failed
+        }
+        self._show()
+
+    @Slot(object)
+    def _follow_coupling(self, seen: "Followed | None") -> None:
+        told = ""
+        if seen is not None and seen.heard:
+            told = f"settling, {min(seen.steady_s, seen.needed_s):.1f} s of {seen.needed_s:g} s"
+        if told != self._settling:
+            self._settling = told
+            self._show()
+
+    @Slot()
     def _show(self) -> None:
         self._strip.set_state(strip_state(self._chain, self._heard, bench=self._on_bench()))
 
@@ -85,7 +122,7 @@ class StripFeed(QObject):
         bench = self._bench
         if bench is None:
             return OnBench(today=today)
-        from app.measure.drive_level import stated_v_rms
+        from app.measure.drive_level import drive_v_rms
 
         procedure = bench.procedure.procedure
         return OnBench(
@@ -93,6 +130,8 @@ class StripFeed(QObject):
             unit=bench.run.unit if bench.run.is_active else bench.unit,
             lot=bench.run.lot if bench.run.is_active else bench.lot,
             distance_m=procedure.geometry.distance_m,
-            drive_v_rms=stated_v_rms(procedure, chain=self._chain),
+            drive_v_rms=drive_v_rms(procedure, chain=self._chain),
             lost_at=self._lost_at,
+            failed=self._failed,
+            settling=self._settling,
         )

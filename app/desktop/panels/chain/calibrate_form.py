@@ -28,8 +28,8 @@ from app.desktop.presenters.mark import Mark
 _LABEL_PX = 78
 _GAP = 6
 CAUTION = (
-    "Never hold it to an ear: up to 124 dB in a closed volume. Seat it slowly, for the diaphragm. "
-    "Switch it off before the coupler leaves the microphone."
+    "Never hold it to an ear: 124 dB in a closed volume. Seat it slowly, for the diaphragm; switch "
+    "it off before it leaves the microphone."
 )
 
 

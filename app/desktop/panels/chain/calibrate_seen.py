@@ -81,7 +81,6 @@ class CalibrateSeen(QWidget):
             )
         )
         low, high = state.limits_db
-        self.drift.set_limits(TrendLimits(lower=low, upper=high, words="refuse above"))
         self.drift.set_notes(
             [
                 TrendNote(x=one.day, y=one.db, mark=Mark.BAD, words=one.words)
@@ -95,6 +94,10 @@ class CalibrateSeen(QWidget):
             else NewPoint(x=new.day, y=new.db, interval=new.interval_db, words=new.words)
         )
         begin, end = state.span
+        # A day long past stands at the left, where these words would.
+        is_past = due is not None and due.toordinal() < (begin + end) / 2
+        words = "" if is_past else "refuse above"
+        self.drift.set_limits(TrendLimits(lower=low, upper=high, words=words))
         if due is not None:
             end = max(end, due.toordinal() + 3.0)
         self.drift.set_x(begin, end)

@@ -3,13 +3,11 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from enum import Enum
 from functools import partial
 
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QWidget
 
-from app.calibrate.coupling import ListenFor
 from app.calibrate.follow import NOTHING_YET, Followed
 from app.calibrate.microphone import LINK
 from app.calibrate.run import Calibrated, Looked, calibrate, look
@@ -24,9 +22,10 @@ from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.calibrate_drift import drift_state
 from app.desktop.presenters.calibrate_form import Form, first_form
 from app.desktop.presenters.calibrate_live import live_state, live_words
-from app.desktop.presenters.calibrate_read import Read, read_form
+from app.desktop.presenters.calibrate_phase import Phase
+from app.desktop.presenters.calibrate_read import Read, keeps_words, read_form
 from app.desktop.presenters.calibrate_result import allowed_db, result_state, result_words
-from app.desktop.presenters.calibrate_rig import on_rig, rig_options
+from app.desktop.presenters.calibrate_rig import listen_for, rig_options
 from app.desktop.presenters.chain_history import History
 from app.desktop.presenters.mark import Mark
 from app.desktop.run_state import Failure
@@ -36,18 +35,6 @@ from hardware.card import Capture
 from hardware.chain.schema import PressureInput
 
 _TOPIC = "calibration of the microphone"
-
-
-class Phase(Enum):
-    """Where it is."""
-
-    CLOSED = "closed"
-    NOT_READY = "not ready"  # something that is typed cannot be taken
-    HEARING = "hearing"
-    WORKING = "working"
-    REFUSED = "refused"  # kept as such
-    ACCEPTED = "accepted"  # not kept yet
-    FAILED = "failed"  # the card, or the recording
 
 
 class Calibrating(QObject):
@@ -183,7 +170,13 @@ class Calibrating(QObject):
                 self._hear()
             return
         form = self._form
-        self._change(form.chosen(key) if what == "nominal" else replace(form, **{what: key}))
+        match what:
+            case "nominal":
+                self._change(form.chosen(key))
+            case "accuracy_class":
+                self._change(replace(form, accuracy_class=key))
+            case _:
+                self._change(replace(form, purpose=key))
 
     def _change(self, form: Form) -> None:
         """Take other values: what was heard before is looked at anew, what is heard begins anew."""
@@ -212,7 +205,7 @@ class Calibrating(QObject):
         self._read = read_form(self._form)
         self.form_panel.set_form(self._form, refused=self._read.refused)
         kind = self._form.kind.value
-        self.follows.keeps.set_text(_keeps(self._read, file=self._file_words()))
+        self.follows.keeps.set_text(keeps_words(self._read, file=self._file_words()))
         self.seen.trace.set_hint(f"the level of the {kind} will run here as soon as it is heard")
 
     def _not_ready(self) -> None:
@@ -230,25 +223,17 @@ class Calibrating(QObject):
         if method is None or asked is None or form is None:
             self._not_ready()
             return
-        instrument = method.instrument
         self._looked = None
         self.seen.clear(f"the level of the {form.kind.value} will run here as soon as it is heard")
         self.follows.set_result(None)
         self._set_phase(Phase.HEARING)
         self._bench.hear(
-            ListenFor(
-                chain=self._bench.chain,
-                instrument=instrument,
-                conditions=asked.conditions,
-                after_silence=bool(self._captures),
-                on_rig=on_rig(
-                    self._rig,
-                    kind=instrument.kind.value,
-                    level_db=instrument.level_db,
-                    hz=instrument.frequency_hz,
-                )
-                if rig_options(self._bench.chain.chain)
-                else None,
+            listen_for(
+                self._bench.chain,
+                method.instrument,
+                asked=asked,
+                rig=self._rig,
+                couplings=self.couplings,
             )
         )
         self._show_live(None)
@@ -409,9 +394,3 @@ class Calibrating(QObject):
             BayWords(mark=mark, happened=happened, next=next_, action="keep", enabled=False)
         )
         self._follow_phase()
-
-
-def _keeps(read: Read, *, file: str) -> str:
-    if read.asked is not None and read.asked.purpose is Purpose.CHECK:
-        return "Keep writes a dated record of the check. The chain stays as it is."
-    return f"Keep writes a dated record and {file}. Nothing changes before that."

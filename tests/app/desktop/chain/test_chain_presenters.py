@@ -250,7 +250,9 @@ def test_words_say_the_most_pressing_thing() -> None:
     sense = chain_words(situation(STALE, link="sense"))
     assert sense.happened.startswith("The sense resistor was proved")
     good = chain_words(situation(STALE, today=date(2026, 8, 1)))
-    assert (good.mark, good.action) == (Mark.GOOD, "check_levels")
+    assert (good.mark, good.action) == (Mark.GOOD, "calibrate")
+    well = chain_words(situation(STALE, today=date(2026, 8, 1), link="sense"))
+    assert (well.mark, well.action) == (Mark.GOOD, "check_levels")
     assert chain_words(situation(STALE, is_saved=False)).action == "save"
     assert chain_words(situation(STALE, trouble="gone", is_saved=False)).action == "look_again"
     draft = Draft(name="loopback", values={"channel": 4})
