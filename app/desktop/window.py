@@ -160,13 +160,13 @@ class MainWindow(QWidget):
 
     def say(self, words: BayWords) -> None:
         """Put words into the row, and let the action on its button act or not."""
-        if self._held_back is not None:
-            self._held_back.setEnabled(True)
-            self._held_back = None
         action = None if words.action is None else self.actions_table.of(words.action)
-        if action is not None and not words.enabled:
-            action.setEnabled(False)
-            self._held_back = action
+        held_back = None if words.enabled else action
+        if self._held_back is not None and self._held_back is not held_back:
+            self._held_back.setEnabled(True)
+        if held_back is not None:
+            held_back.setEnabled(False)
+        self._held_back = held_back
         self.row.set_words(words, action=action)
         self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
 

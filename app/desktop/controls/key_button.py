@@ -51,6 +51,8 @@ class KeyButton(QAbstractButton):
 
     def set_action(self, action: QAction, *, key: str | None = None) -> None:
         """Stand for another action."""
+        if action is self._action and key == self._key:
+            return
         if action is not self._action:
             self._action.changed.disconnect(self._follow)
             self._action = action
@@ -60,8 +62,9 @@ class KeyButton(QAbstractButton):
 
     def set_text(self, text: str | None) -> None:
         """Say something else than the action does; None: its own words again."""
-        self._own_text = text
-        self._follow()
+        if text != self._own_text:
+            self._own_text = text
+            self._follow()
 
     def sizeHint(self) -> QSize:
         """Return what words and cap take."""

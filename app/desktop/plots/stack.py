@@ -62,10 +62,12 @@ class PlotStack(QWidget):
         shown = [plot for plot in self.plots if not plot.isHidden()]
         wants_right = any(plot.scene.wants_right_gutter for plot in shown)
         for plot in shown:
-            plot.scene.right_gutter = RIGHT if wants_right else NO_RIGHT
-            plot.scene.has_flag = plot is shown[0]
-            plot.scene.has_x_words = plot is shown[-1]
-            plot.canvas.redraw()
+            scene = plot.scene
+            before = scene.right_gutter, scene.has_flag, scene.has_x_words
+            now = RIGHT if wants_right else NO_RIGHT, plot is shown[0], plot is shown[-1]
+            if now != before:  # its curves are painted anew, which takes long
+                scene.right_gutter, scene.has_flag, scene.has_x_words = now
+                plot.canvas.redraw()
 
     def set_cursor(self, hz: float | None, words: str = "") -> None:
         """Put the cursor to a frequency in all plots; says nothing itself."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal, Slot
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
@@ -50,7 +50,11 @@ _BELOW = {View.OVER_LEVEL: 55, View.TIME: 40}  # parts of what stands below the 
 
 
 class Plots(QWidget):
-    """Shows a Scene; ``cursor_moved`` (Hz) tells where a person looks."""
+    """Shows a Scene; ``cursor_moved`` (Hz) tells where a person looks.
+
+    Of another scene each plot is painted in a turn of the event loop of its own, the first one at
+    once; whoever asks for a plot, a table or a picture before gets what is due.
+    """
 
     cursor_moved = Signal(float)
 
@@ -64,7 +68,10 @@ class Plots(QWidget):
         self._view_pages: dict[View, ViewPage] = {}
         self.over_level = FrequencyPlot("Distortion", "", x_unit="V", right_unit="%")
         self.time = TimePlot("Impulse response", "Pa/V, after the arrival")
-        self._plots: dict[tuple[View, PlotName], FrequencyPlot] = {}
+        self._made: dict[tuple[View, PlotName], FrequencyPlot] = {}
+        self._due: list[PlotName] = []  # plots of the view that show an older scene
+        self._turn = QTimer(self, singleShot=True, interval=0)
+        self._turn.timeout.connect(self._paint_next)
         self._pages = QStackedWidget()
         self._table = CurveTable()
         self._pages.addWidget(self._table)
@@ -81,6 +88,7 @@ class Plots(QWidget):
     @property
     def stack(self) -> PlotStack:
         """The plots of the view."""
+        self._paint_due()
         return self._page.stack
 
     @property
@@ -95,7 +103,8 @@ class Plots(QWidget):
 
     def plot(self, name: PlotName) -> FrequencyPlot | None:
         """Return a plot of the view."""
-        return self._plots.get((self._view, name))
+        self._paint_due()
+        return self._made.get((self._view, name))
 
     def set_view(self, view: View) -> None:
         """Change to another view; the cursor stays."""
@@ -112,27 +121,26 @@ class Plots(QWidget):
 
     def set_live(self, lines: Mapping[PlotName, PlotLine]) -> None:
         """Show growing curves; none ends it."""
-        for (view, name), plot in self._plots.items():
-            if view is self._view:
-                line = lines.get(name)
-                plot.set_live(*([line] if line is not None else []))
+        for name in _VIEWS[self._view]:
+            line = lines.get(name)
+            self._made[self._view, name].set_live(*([line] if line is not None else []))
 
     def set_cursor(self, hz: float | None, words: str = "") -> None:
         """Put the cursor somewhere; tells nobody. With words it is not a person's, and passes."""
         if not words:
             self._hz = hz
-        self.stack.set_cursor(hz, words)
+        self._page.stack.set_cursor(hz, words)
 
     def show_bands(self, *, shown: bool) -> None:
         """Show or hide intervals."""
         self._bands = shown
-        for plot in self._plots.values():
+        for plot in self._made.values():
             plot.show_bands(shown)
 
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263 where a level is shown, or let them go."""
         self._db_per_decade = db
-        for (_, name), plot in self._plots.items():
+        for (_, name), plot in self._made.items():
             if name in _LEVELS:
                 plot.set_db_per_decade(db)
 
@@ -148,14 +156,17 @@ class Plots(QWidget):
 
     def table(self) -> str:
         """Return all that is shown as tab-separated text."""
+        self._paint_due()
         return self._page.table()
 
     def to_image(self) -> QImage:
         """Return a picture of what is shown, on light ground."""
+        self._paint_due()
         return self._page.to_image()
 
     def to_svg(self) -> bytes:
         """Return a drawing of what is shown, on light ground."""
+        self._paint_due()
         return self._page.to_svg()
 
     @property
@@ -169,7 +180,7 @@ class Plots(QWidget):
         ]
         for name, plot in zip(parts, plots, strict=True):
             plot.show_bands(self._bands)
-            self._plots[view, name] = plot
+            self._made[view, name] = plot
         stack = PlotStack(plots, list(parts.values()))
         self.set_db_per_decade(self._db_per_decade)
         stack.cursor_moved.connect(self._moved)
@@ -188,17 +199,28 @@ class Plots(QWidget):
         self.cursor_moved.emit(hz)
 
     def _paint(self) -> None:
-        if self._scene is None:
+        self._due = [] if self._scene is None else list(_VIEWS[self._view])
+        self._paint_next()
+
+    @Slot()
+    def _paint_next(self) -> None:
+        if self._scene is None or not self._due:
             return
-        for (view, name), plot in self._plots.items():
-            if view is self._view:
-                state = _PRESENT[name](self._scene)
-                plot.scene.right_unit = "" if state.is_difference else _RIGHT_UNIT.get(name, "")
-                _show(plot, state, title=name.value)
-        self.stack.align()
-        self.stack.set_cursor(self._hz)
+        name = self._due.pop(0)
+        state, plot = _PRESENT[name](self._scene), self._made[self._view, name]
+        plot.scene.right_unit = "" if state.is_difference else _RIGHT_UNIT.get(name, "")
+        _show(plot, state, title=name.value)
+        if self._due:
+            self._turn.start()
+            return
+        self._page.stack.align()
+        self._page.stack.set_cursor(self._hz)
         if self.shows_table:
             self._table.set_text(self.table())
+
+    def _paint_due(self) -> None:
+        while self._due:
+            self._paint_next()
 
 
 def _show(plot: FrequencyPlot, state: PlotState, *, title: str) -> None:

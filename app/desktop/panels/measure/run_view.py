@@ -1,6 +1,6 @@
 """Follows a run: curves grow while it plays, and what it ends in is shown."""
 
-from PySide6.QtCore import QObject, Slot
+from PySide6.QtCore import QObject, QTimer, Slot
 
 from app.desktop.bench import Bench
 from app.desktop.panels.measure.again import Again
@@ -13,7 +13,10 @@ from app.measure.events import Finished
 
 
 class RunView(QObject):
-    """Hears the bench; paints what grows at every report, and everything at every new phase."""
+    """Hears the bench; paints what grows at every report, and everything at every new phase.
+
+    Reports that came while the window was busy are painted as one, after the first of them.
+    """
 
     def __init__(
         self,
@@ -30,6 +33,9 @@ class RunView(QObject):
         self._plots, self._presenting = plots, presenting
         self._phase, self._was_active = bench.run.phase, bench.run.is_active
         self._live = LiveCurves(number=0)
+        self._has_grown = False  # since it was painted
+        self._turn = QTimer(self, singleShot=True, interval=0)
+        self._turn.timeout.connect(self._catch_up)
         bench.run_changed.connect(self._hear)
         bench.take_kept.connect(self._hear_kept)
         bench.run_failed.connect(self._hear_failed)
@@ -43,13 +49,27 @@ class RunView(QObject):
         changes, self._phase = run.phase is not self._phase, run.phase
         if begins:
             self._presenting.present()
-        elif run.is_active:
-            if changes:  # the plots stand still meanwhile
-                self._presenting.present_result()
-                self._presenting.present_ribbon()
-            self._presenting.present_words()
+        elif run.is_active and changes:  # the plots stand still meanwhile
+            self._presenting.present_result()
+            self._presenting.present_ribbon()
         if run.live:
             self._live = with_readings(self._live, run.live)
+        if run.is_active and not begins:
+            if self._turn.isActive():
+                self._has_grown = True
+            else:
+                self._turn.start()
+                self._grow()
+
+    @Slot()
+    def _catch_up(self) -> None:
+        if self._has_grown:
+            self._grow()
+
+    def _grow(self) -> None:
+        self._has_grown = False
+        self._presenting.present_words()
+        if self._live.now_hz is not None:
             self._plots.set_live(live_lines(self._live))
             self._plots.set_cursor(self._live.now_hz, self._live.now_text)
 
@@ -60,6 +80,8 @@ class RunView(QObject):
         showing.failure, showing.has_stopped, showing.gated = None, False, None
 
     def _settle(self) -> None:
+        self._turn.stop()
+        self._has_grown = False
         self._live = LiveCurves(number=0)
         self._plots.set_live({})
         self._plots.set_cursor(self._plots.cursor_hz)

@@ -55,9 +55,9 @@ def test_while_it_plays_curves_grow_and_the_last_numbers_stay_grey(desk: Desk) -
     assert level is not None
     shown: list[str] = []
 
-    def look(run: RunState) -> None:
+    def look(_: RunState) -> None:
         # On a busy machine the moment is over when anybody else is asked.
-        if shown or not run.live:
+        if shown or not level.scene.live:
             return
         shown.append(desk.bay.result.verdict.word)
         shown.extend(curve.line.name for curve in level.scene.live)
