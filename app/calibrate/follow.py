@@ -153,7 +153,8 @@ class Follower:
             hz = find_tone(
                 self._last, sample_rate_hz=self._rate, near_hz=self._instrument.frequency_hz
             )
-            trace = tone_trace(one, sample_rate_hz=self._rate, frequency_hz=hz, orders=3)
+            # With its harmonics: a clipped tone is a tone, and is refused for what it is.
+            trace = tone_trace(one, sample_rate_hz=self._rate, frequency_hz=hz)
         except DspError:  # nothing at all, such as the zeros of a muted input
             return math.nan, -math.inf, -math.inf
         tone = float(np.mean(np.abs(trace.phasor) ** 2) / 2)

@@ -10,6 +10,7 @@ from app.desktop.actions import BAYS
 from app.desktop.bench import Bench
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.stage import LOT, Stage
+from app.desktop.selftest.technician import begin_calibration
 from app.desktop.style import dress
 
 SIZES = ((1280, 740), (1280, 800), (1920, 1080))
@@ -40,7 +41,22 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 hands.wait("everything looked up", lambda: not stage.bench.worker.is_busy)
                 hands.settle()
                 made.append(_picture(stage, folder, name=name, dark=dark))
+    made += _calibrating(hands, stage, app, folder=folder)
     dress(app, dark=None)
+    return made
+
+
+def _calibrating(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
+    """Leave a calibration of the microphone, settled and not kept, in both themes."""
+    stage.show(width=1280, height=800)
+    begin_calibration(hands, stage)
+    hands.wait("a calibration that may be kept", lambda: stage.reads("Settled"))
+    made = []
+    for dark in (False, True):
+        dress(app, dark=dark)
+        hands.settle()
+        made.append(_picture(stage, folder, name="chain-calibrating", dark=dark))
+    hands.press(Qt.Key.Key_Escape)
     return made
 
 

@@ -1,15 +1,19 @@
-"""The technician's story: looks at the chain, mends a value, wires an input, sees it live."""
+"""The technician's story: looks at the chain, mends a value, wires an input, calibrates."""
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit
 
 from app.desktop.bays.chain import ChainBay
+from app.desktop.controls.choice import Choice
 from app.desktop.presenters.strip_state import LinkState
 from app.desktop.selftest.hands import Hands, StoryBrokeError
 from app.desktop.selftest.stage import Stage
 
 _CONTROL = Qt.KeyboardModifier.ControlModifier
 _SHIPPED = "12.50 mV/Pa"
+_CALIBRATOR = 2  # in the list of standard values, from 0: the input stands no 124 dB
+_SEATED = "On the rig's microphone"
+_LEAKS = 1  # in that list, from 0
 _FREE_INPUT = 4  # of the rig; the chain that ships wires three
 
 
@@ -48,6 +52,46 @@ def tell_technician(hands: Hands, stage: Stage) -> None:
             "the wiring in the file",
             lambda: file is not None and "[input.loopback]" in file.read_text(encoding="utf-8"),
         )
+    _calibrate(hands, stage)
+
+
+def _calibrate(hands: Hands, stage: Stage) -> None:
+    """Put the rig's calibrator on: refused where it leaks, kept where it is seated well."""
+    with hands.step("presses K, chooses the calibrator of 94 dB: it is heard by itself"):
+        begin_calibration(hands, stage)
+        hands.wait("the tone on the tile", lambda: "settling" in _link(stage, "microphone").health)
+        hands.wait("Keep", lambda: stage.reads("Settled"))
+    with hands.step("seats it so that it leaks: refused, kept as such, nothing changed"):
+        _choose(hands, stage, name=_SEATED, times=_LEAKS)
+        hands.press(Qt.Key.Key_A)
+        hands.wait("the refusal", lambda: stage.reads("Nothing changed"))
+        hands.wait("the tile", lambda: _link(stage, "microphone").short == "refused")
+    with hands.step("seats it well, presses Again, keeps it: the tile and the file follow"):
+        _choose(hands, stage, name=_SEATED, times=0)
+        hands.press(Qt.Key.Key_A)
+        hands.wait("Keep", lambda: stage.reads("Settled"))
+        hands.press(Qt.Key.Key_Return)
+        hands.wait("the file", lambda: stage.reads("It stands in"))
+        hands.wait("the tile", lambda: _link(stage, "microphone").short == "proved")
+
+
+def begin_calibration(hands: Hands, stage: Stage) -> None:
+    """Open the calibration of the microphone, and say that it is a sound calibrator of 94 dB."""
+    stage.window.open_bay("chain", "microphone")
+    hands.press(Qt.Key.Key_Escape)
+    hands.press(Qt.Key.Key_K)
+    hands.wait("listening", lambda: stage.reads("Listening") or stage.reads("is heard"))
+    _choose(hands, stage, name="Instrument", times=_CALIBRATOR)
+
+
+def _choose(hands: Hands, stage: Stage, *, name: str, times: int) -> None:
+    """Choose from a list by keys: so many below its first."""
+    box = hands.find(Choice, name, within=stage.window)
+    box.setFocus()
+    hands.press(Qt.Key.Key_Home)
+    for _ in range(times):
+        hands.press(Qt.Key.Key_Down)
+    stage.window.setFocus()
 
 
 def _link(stage: Stage, key: str) -> LinkState:
