@@ -35,7 +35,8 @@ class LimitsBay(Bay):
     def _pieces(self) -> Iterator[None]:
         bench, actions = self.bench, self.actions_table
         self.draft, self.keeper = Draft(bench, self), TrialKeeper(bench, self)
-        self.column = LeftColumn(actions)
+        self.column = LeftColumn()
+        yield from self.column.fill(actions)
         yield
         self.units = UnitsPlot()
         yield

@@ -1,5 +1,6 @@
 """The left column: masks, the chosen point or another tool in its place, revisions."""
 
+from collections.abc import Iterator
 from enum import Enum
 
 from PySide6.QtCore import Qt, Signal
@@ -30,15 +31,21 @@ class Tool(Enum):
 
 
 class LeftColumn(QWidget):
-    """Shows one tool at a time; ``pointed`` comes when a tool is done and the plot may go on."""
+    """Shows one tool at a time; ``pointed`` comes when a tool is done and the plot may go on.
+
+    It is empty until ``fill`` is through.
+    """
 
     pointed = Signal()
 
-    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def fill(self, actions: Actions) -> Iterator[None]:
+        """Make the tools; yields where others may have the window's thread."""
         self.masks, self.point = MasksPanel(), PointPanel(actions)
+        yield
         self.points, self.offset = PointsTable(), OffsetPanel()
+        yield
         self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
+        yield
         self.revisions = RevisionsPanel()
         self._tool, self._is_high = Tool.POINT, False
         self._tools: dict[Tool, QWidget] = {
