@@ -187,7 +187,8 @@ def _paint_new(painter: QPainter, frame: Frame, new: NewPoint, *, tokens: Tokens
     if new.interval is not None:
         half = new.interval * frame.height / frame.y.length
         painter.setPen(ink_pen(tokens.takes[0], width=1.6))
-        painter.drawLine(QLineF(at.x(), at.y() - half, at.x(), at.y() + half))
+        top, bottom = max(at.y() - half, frame.top), min(at.y() + half, frame.bottom)
+        painter.drawLine(QLineF(at.x(), top, at.x(), bottom))
     painter.setBrush(QColor(tokens.plot))
     painter.setPen(ink_pen(tokens.takes[0], width=2))
     painter.drawEllipse(at, _RING - 1, _RING - 1)
