@@ -217,6 +217,7 @@ class ChainBay(Bay):
 
     @Slot(object)
     def _chain_changed(self) -> None:
+        self.leave_inside()  # what was heard was heard through another one
         self.presenting.forecast, self.presenting.notice = None, None
         self.presenting.present()
         self.presenting.follow_history()
