@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.desktop.actions import Actions
+from app.desktop.actions import EVERYWHERE, Actions, held_in
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.bench import Bench, Wired
 from app.desktop.style import dress
@@ -35,7 +35,8 @@ def seen_bay(
     )
     frame = QWidget()
     qtbot.addWidget(frame)
-    bay = LimitsBay(bench, Actions(frame), frame)
+    shared = Actions(frame, specs=EVERYWHERE)
+    bay = LimitsBay(bench, Actions(frame, specs=held_in("limits"), shared=shared), frame)
     frame.resize(1280, 636)
     bay.resize(1280, 636)
     with qtbot.waitExposed(frame):
