@@ -95,7 +95,7 @@ def words_refused(sentence: str, *, number: int) -> BayWords:
     """Say why nothing was saved."""
     return BayWords(
         mark=Mark.BAD,
-        happened=f"Not saved: {sentence}",
+        happened=f"Not saved: {sentence.rstrip('.')}.",
         next="the draft is still here; put that right and save again.",
         action="save",
         action_text=f"Save as revision {number}",

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
-from app.desktop.presenters.line_decisive import Decisive, decisive
+from app.desktop.presenters.decisive import Decisive, decisive
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import Failure, RunState

@@ -8,8 +8,8 @@ import numpy as np
 
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
+from app.desktop.presenters.decisive import Decisive, decisive
 from app.desktop.presenters.figures import Fact, fact_of, value_text
-from app.desktop.presenters.line_decisive import Decisive, decisive
 from app.desktop.presenters.mark import mark_of
 from app.desktop.presenters.measure_lines import Shown, main_line
 from app.desktop.presenters.measure_masks import plot_masks

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.desktop.presenters.decisive import decisive
 from app.desktop.presenters.figures import NONE, hz_text, value_text, with_unit
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import COUNTS, number_as, plain_reason, quantity_name
@@ -62,7 +63,7 @@ class VerdictState:
     word, detail : str
         The verdict, and the line under it.
     masks : tuple of MaskLine
-        In the procedure's order; empty where there is no take.
+        The one that decides first; empty where there is no take.
     told : str
         The quiet fact over the masks.
     """
@@ -76,10 +77,7 @@ class VerdictState:
 
 def verdict_state(take: Take, *, stale: tuple[StaleLink, ...]) -> VerdictState:
     """Present the verdict of a take."""
-    masks = tuple(
-        _mask_line(name, result, take=take)
-        for name, result in sorted(take.masks.items(), key=_gravest_first)
-    )
+    masks = tuple(_mask_line(one.mask, take.masks[one.mask], take=take) for one in decisive(take))
     if not masks:
         return VerdictState(
             mark=Mark.NONE, word="Not judged", detail="the procedure has no mask", told="no mask"
@@ -114,11 +112,6 @@ def failed_verdict(failure: Failure, *, number: int) -> VerdictState:
     return VerdictState(mark=Mark.BAD, word="No verdict", detail=f"take {number} {broke}")
 
 
-def _gravest_first(item: tuple[str, MaskResult]) -> int:
-    order = (Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED, Verdict.CONFORMS)
-    return order.index(item[1].verdict)
-
-
 def _mask_line(name: str, result: MaskResult, *, take: Take) -> MaskLine:
     mask = take.procedure.masks.get(name)
     quantity = name if mask is None else mask.quantity
@@ -140,8 +133,8 @@ def _on_axis(hz: float) -> str:
 
 
 def _margin(result: MaskResult, *, quantity: str, take: Take) -> str:
-    if not math.isfinite(result.margin):
-        return NONE
+    if not math.isfinite(result.margin) or quantity == "polarity":
+        return NONE  # a sign is right or wrong, by no distance
     curve, number = take.curves.get(quantity), take.numbers.get(quantity)
     if curve is not None:
         interval = _interval_at(curve, hz=result.nearest_hz)
@@ -176,8 +169,10 @@ def _count(masks: int) -> str:
 def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, ...]) -> str:
     if stale and take.verdict is Verdict.NOT_DECIDED:
         return f"until the {stale[0].called} is proved"
-    decisive = masks[0]
+    first = masks[0]
     if take.verdict is Verdict.NOT_DECIDED:
-        return plain_reason(decisive.reason) or f"{decisive.called} lies within its guard band"
-    at = f" at {decisive.at}" if decisive.at else ""
-    return f"margin {decisive.margin}, {decisive.called}{at}"
+        return plain_reason(first.reason) or f"{first.called} lies within its guard band"
+    if first.margin == NONE:
+        return f"by {first.called}"
+    at = f" at {first.at}" if first.at else ""
+    return f"margin {first.margin}, {first.called}{at}"

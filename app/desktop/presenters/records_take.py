@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from app.desktop.presenters.excitation import KINDS
-from app.desktop.presenters.figures import Fact, age_text, hz_text
+from app.desktop.presenters.figures import NONE, Fact, age_text, hz_text
 from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_marks import figure_marks
@@ -83,10 +83,10 @@ def record_state(record: Record, *, software: str) -> RecordState:
 def _sentence(verdict: VerdictState) -> str:
     if not verdict.masks or verdict.mark is Mark.UNDECIDED:
         return f"{verdict.word}: {verdict.detail}" if verdict.detail else verdict.word
-    decisive = verdict.masks[0]
-    if verdict.mark is Mark.GOOD:
-        return f"{verdict.word}, margin {decisive.margin}"
-    return f"{verdict.word}: {quantity_name(decisive.quantity)}"
+    first = verdict.masks[0]
+    if verdict.mark is Mark.GOOD and first.margin != NONE:
+        return f"{verdict.word}, margin {first.margin}"
+    return f"{verdict.word}: {quantity_name(first.quantity)}"
 
 
 def _made(record: Record, *, day: date, software: str) -> tuple[Fact, ...]:

@@ -168,7 +168,7 @@ def test_progress_is_told_from_start_to_end(*, real_time: bool) -> None:
     assert frames[-1] == told[-1].frames == 9600
     if not real_time:
         assert len(told) == 20
-    assert max(p.input_peak[4] for p in told) > 0.1
+    assert max(p.input_peak[4] for p in told if p.input_peak) > 0.1
 
 
 @pytest.mark.parametrize("real_time", [False, True])

@@ -1,6 +1,5 @@
 """What the keys do with the chosen record: derive again, compare, open, write, copy, name."""
 
-import getpass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.panels.records.ask_row import AskRow
 from app.desktop.panels.records.deriving import DerivedAgain, Deriving, KeptAgain
 from app.desktop.panels.records.export_take import Written, export_stored
+from app.desktop.person import person
 from app.desktop.presenters import records_words as words
 from app.desktop.presenters.records_compare import again_state
 from app.desktop.presenters.records_take import copied, record_state
@@ -45,7 +45,7 @@ class RecordActions(QObject):
             [("By", "who decides"), ("Why", "for what reason")],
             do="Make it so",
         )
-        self.reference_row.fields[0].set_text(getpass.getuser())
+        self.reference_row.fields[0].set_text(person())
         self.reference_row.answered.connect(self._set_reference)
         for row in (self.export_row, self.reference_row):
             row.shown.connect(self._give_focus_back)

@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.desktop.actions import Actions
+from app.desktop.actions import EVERYWHERE, Actions, held_in
 from app.desktop.bays.records import RecordsBay
 from app.desktop.bench import Bench, Wired
 from app.desktop.panels.records.take_model import NUMBER
@@ -62,8 +62,9 @@ def opened(qtbot: QtBot, folder: Path, *, takes: list[Take]) -> Open:
     )
     window = QWidget()
     window.resize(1280, 640)
-    actions = Actions(window)
-    actions.of("stop").setShortcuts([])  # Esc belongs to the window's own filter
+    shared = Actions(window, specs=EVERYWHERE)
+    shared.of("stop").setShortcuts([])  # Esc belongs to the window's own filter
+    actions = Actions(window, specs=held_in("records"), shared=shared)
     bay = RecordsBay(bench, actions)
     QVBoxLayout(window).addWidget(bay)
     qtbot.addWidget(window)

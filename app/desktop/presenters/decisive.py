@@ -1,4 +1,4 @@
-"""The one mask that decides what an operator is told: the worst broken, or the nearest held."""
+"""The one mask that decides what is told: the worst broken, or the nearest held."""
 
 import math
 from dataclasses import dataclass
