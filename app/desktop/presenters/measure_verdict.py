@@ -175,4 +175,4 @@ def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, 
     if first.margin == NONE:
         return f"by {first.called}"
     at = f" at {first.at}" if first.at else ""
-    return f"margin {first.margin}, {first.called}{at}"
+    return f"{first.called} by {first.margin}{at}"
