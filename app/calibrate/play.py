@@ -1,6 +1,5 @@
 """Play a probe within what the chain allows, and record every input meanwhile."""
 
-import math
 from collections.abc import Callable
 
 import numpy as np
@@ -8,19 +7,13 @@ import numpy as np
 from app.errors import BadInputError
 from dsp.excitation.excitation import Excitation
 from hardware.card import Capture, Card, PlayRequest, Progress
+from hardware.chain.ceiling import output_ceiling
 from hardware.chain.load import needed_input_channels
 from hardware.chain.schema import Chain
 
 _LATENCY_S = 0.2  # what the card's buffers hold at most; the end must still be heard
 _ORDINARY_PEAK = 0.5
 _BELOW = 0.9  # of what the chain allows
-
-
-def highest_peak(chain: Chain) -> float:
-    """Return what no output sample may exceed, in full-scale units, at most 1."""
-    drive = chain.output.drive
-    reach_v = drive.full_scale_v * abs(drive.amplifier_gain)
-    return min(1.0, math.sqrt(2) * drive.max_terminal_v_rms / reach_v)
 
 
 def chosen_peak(chain: Chain, peak: float | None) -> float:
@@ -31,7 +24,7 @@ def chosen_peak(chain: Chain, peak: float | None) -> float:
     BadInputError
         More than the chain allows at the unit's terminals.
     """
-    most = highest_peak(chain)
+    most = output_ceiling(chain)
     if peak is None:
         return min(_ORDINARY_PEAK, _BELOW * most)
     if not 0 < peak <= most:
@@ -82,7 +75,7 @@ def play_probe(
         output_channel=chain.output.drive.channel,
         input_channels=needed_input_channels(chain),
         sample_rate_hz=rate,
-        ceiling=highest_peak(chain),
+        ceiling=output_ceiling(chain),
         copy_channel=chain.output.drive.copy_channel,
     )
     return card.play(request, on_progress=on_progress, should_stop=should_stop)

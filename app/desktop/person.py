@@ -1,13 +1,10 @@
-"""Who sits at the window, as the system knows them."""
+"""Who sits at the window, for a field that is filled in beforehand."""
 
-import getpass
+from app.records.logged_in import logged_in
 
 UNKNOWN = "unknown"
 
 
 def person() -> str:
     """Return the name under which a person is logged in; ``unknown`` where the system has none."""
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):  # no such entry: in a container, for example
-        return UNKNOWN
+    return logged_in() or UNKNOWN

@@ -18,9 +18,6 @@ from dsp.response.sweep_answer import sweep_answer
 from dsp.response.sweep_plan import SweepPlan, sweep_plan
 from dsp.response.tone_answer import tone_answer
 
-# Harmonics of current and voltage are not asked for, but what is not fitted leaks into what is.
-ELECTRICAL_ORDERS = 3
-
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Plan:

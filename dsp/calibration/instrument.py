@@ -10,7 +10,6 @@ from dsp.errors import DspError
 AccuracyClass = Literal["LS", "1", "2"]
 
 STANDARD_LEVELS_DB = (94.0, 104.0, 114.0, 124.0)
-STANDARD_FREQUENCIES_HZ = (250.0, 1000.0)
 
 
 class InstrumentKind(Enum):

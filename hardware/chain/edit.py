@@ -6,13 +6,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from hardware.chain.response_csv import read_response
-from hardware.chain.schema import Chain, Input, Virtual
+from hardware.chain.schema import Chain, Virtual
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import FileError, ValueRefusedError
 from hardware.toml_edit import value_at, with_values
 from hardware.toml_lines import Place
-
-INPUTS = tuple(Input.model_fields)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

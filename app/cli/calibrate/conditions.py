@@ -1,10 +1,10 @@
 """Who, with what, in which air: from options to what the calibration is asked with."""
 
-import getpass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from app.errors import BadInputError
+from app.records.logged_in import logged_in
 
 if TYPE_CHECKING:  # the command line answers before numpy is there
     from app.calibrate.asked import Asked
@@ -54,12 +54,21 @@ def asked_of(
     check: bool,
     exchanged: bool,
 ) -> "Asked":
-    """Join what holds for every link."""
+    """Join what holds for every link.
+
+    Raises
+    ------
+    BadInputError
+        Nobody named the operator, and the system knows no name.
+    """
     from app.calibrate.asked import Asked
     from app.records.calibration_record import Purpose, UsedInstrument
 
+    who = operator or logged_in()
+    if who is None:
+        raise BadInputError("--operator", "not given", allowed="a name or initials")
     return Asked(
-        operator=operator or person(),
+        operator=who,
         instrument=UsedInstrument(
             name=instrument,
             serial=serial,
@@ -70,17 +79,3 @@ def asked_of(
         purpose=Purpose.CHECK if check else Purpose.CALIBRATION,
         exchanged=exchanged,
     )
-
-
-def person() -> str:
-    """Return the name under which a person is logged in.
-
-    Raises
-    ------
-    BadInputError
-        The system has none.
-    """
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError) as error:  # no such entry: in a container, for example
-        raise BadInputError("--operator", "not given", allowed="a name or initials") from error

@@ -12,12 +12,6 @@ from dsp.response.impulse import ImpulseResponse
 from dsp.response.reflection import Reflection
 
 BEFORE_MS, AFTER_MS = 1.0, 12.0  # about the arrival; a longer gate widens it
-_MOUNTED = {
-    "baffle": "on baffle",
-    "box": "in a box",
-    "near_field": "near field",
-    "free": "free",
-}
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -34,8 +28,6 @@ class GateState:
         The response.
     gate_ms : float or None
         Where the gate closes; None where it is left open.
-    mounted : str
-        The quiet fact in the head.
     told : str
         What the gate costs, for a person.
     """
@@ -44,7 +36,6 @@ class GateState:
     span_ms: tuple[float, float]
     pa_per_v: Floats
     gate_ms: float | None
-    mounted: str
     told: str
 
 
@@ -75,7 +66,6 @@ def gate_state(
         span_ms=span_ms,
         pa_per_v=samples,
         gate_ms=geometry.gate_ms,
-        mounted=_MOUNTED[geometry.mounting],
         told=_told(geometry, take=take, impulse=impulse, reflection=reflection),
     )
 

@@ -3,15 +3,14 @@
 from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.panels.limits.tool_page import lay_out_tool
 from app.desktop.presenters.limits_new import (
     FROM,
     SIDES,
@@ -40,29 +39,20 @@ class NewMaskPanel(QWidget):
         self.quantity, self.sides = Choice("Quantity"), Choice("Limits", SIDES)
         self.counts_from, self.name_field = Choice("From", FROM), Field("Name", numeric=False)
         self.hint = Prose(_HINT)
-        add, back = QAction("Add", self), QAction("Back", self)
-        add.triggered.connect(self.apply)
-        back.triggered.connect(self.left)
         self._from_row = FieldRow("From", self.counts_from, label_px=_LABEL)
-        buttons = QHBoxLayout()
-        buttons.setContentsMargins(0, 6, 0, 0)
-        buttons.setSpacing(8)
-        buttons.addWidget(KeyButton(add, key="Enter"))
-        buttons.addWidget(KeyButton(back))
-        buttons.addStretch(1)
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
-        lines.addWidget(SectionHead("New mask"))
-        lines.addWidget(FieldRow("Quantity", self.quantity, label_px=_LABEL))
-        lines.addWidget(FieldRow("Limits", self.sides, label_px=_LABEL))
-        lines.addWidget(self._from_row)
-        lines.addWidget(FieldRow("Name", self.name_field, label_px=_LABEL))
-        lines.addLayout(buttons)
-        lines.addSpacing(6)
-        lines.addWidget(self.hint)
-        lines.addStretch(1)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+        lay_out_tool(
+            self,
+            head=SectionHead("New mask"),
+            rows=(
+                FieldRow("Quantity", self.quantity, label_px=_LABEL),
+                FieldRow("Limits", self.sides, label_px=_LABEL),
+                self._from_row,
+                FieldRow("Name", self.name_field, label_px=_LABEL),
+            ),
+            do=("Add", self.apply),
+            left=self.left,
+            hint=self.hint,
+        )
         self.quantity.chosen.connect(self._suggest)
         self.name_field.box.returnPressed.connect(self.apply)
 

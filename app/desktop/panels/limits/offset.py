@@ -1,14 +1,13 @@
 """Move a mask as a whole: by how much each limit goes up or down."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.panels.limits.tool_page import lay_out_tool
 from app.desktop.presenters.limits_typed import typed_figure
 from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
@@ -25,33 +24,21 @@ class OffsetPanel(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._head = SectionHead("Offset the whole mask")
         self.upper_by, self.lower_by = Field("Upper by", text="0"), Field("Lower by", text="0")
         self._rows = {
             self.upper_by: FieldRow("Upper by", self.upper_by, label_px=_LABEL),
             self.lower_by: FieldRow("Lower by", self.lower_by, label_px=_LABEL),
         }
-        apply, back = QAction("Apply", self), QAction("Back", self)
-        apply.triggered.connect(self.apply)
-        back.triggered.connect(self.left)
-        buttons = QHBoxLayout()
-        buttons.setContentsMargins(0, 6, 0, 0)
-        buttons.setSpacing(8)
-        buttons.addWidget(KeyButton(apply, key="Enter"))
-        buttons.addWidget(KeyButton(back))
-        buttons.addStretch(1)
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
-        lines.addWidget(self._head)
-        for field, row in self._rows.items():
-            lines.addWidget(row)
+        lay_out_tool(
+            self,
+            head=SectionHead("Offset the whole mask"),
+            rows=self._rows.values(),
+            do=("Apply", self.apply),
+            left=self.left,
+            hint=Prose(_HINT),
+        )
+        for field in self._rows:
             field.box.returnPressed.connect(self.apply)
-        lines.addLayout(buttons)
-        lines.addSpacing(6)
-        lines.addWidget(Prose(_HINT))
-        lines.addStretch(1)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def begin(self, *, unit: str, step: float, has_upper: bool, has_lower: bool) -> None:
         """Start from nothing for another mask."""

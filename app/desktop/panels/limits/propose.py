@@ -1,15 +1,14 @@
 """Have limits proposed: from how much units differ, from a tolerance interval, from one take."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.panels.limits.tool_page import lay_out_tool
 from app.desktop.presenters.limits_propose import WAYS, ProposeState, Typed, wish_of
 from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
@@ -99,28 +98,16 @@ class ProposePanel(QWidget):
         self.wanted.emit(wish)
 
     def _lay_out(self) -> None:
-        apply, back = QAction("Propose", self), QAction("Back", self)
-        apply.triggered.connect(self.apply)
-        back.triggered.connect(self.left)
-        buttons = QHBoxLayout()
-        buttons.setContentsMargins(0, 6, 0, 0)
-        buttons.setSpacing(8)
-        buttons.addWidget(KeyButton(apply, key="Enter"))
-        buttons.addWidget(KeyButton(back))
-        buttons.addStretch(1)
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(0)
-        lines.addWidget(self._head)
-        for row in self._rows.values():
-            lines.addWidget(row)
+        lay_out_tool(
+            self,
+            head=self._head,
+            rows=self._rows.values(),
+            do=("Propose", self.apply),
+            left=self.left,
+            hint=self.hint,
+        )
         for field in self.fields.values():
             field.box.returnPressed.connect(self.apply)
-        lines.addLayout(buttons)
-        lines.addSpacing(6)
-        lines.addWidget(self.hint)
-        lines.addStretch(1)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def _show_way(self) -> None:
         state = self._state
