@@ -38,6 +38,28 @@ def chosen_peak(chain: Chain, peak: float | None) -> float:
     return peak
 
 
+def probe_request(probe: Excitation, *, chain: Chain) -> PlayRequest:
+    """Return what a card has to do to play a probe on the driving output.
+
+    Parameters
+    ----------
+    probe : Excitation
+        Full-scale units.
+    chain : Chain
+        Channels, and what may be played.
+    """
+    rate = float(chain.device.sample_rate)
+    room = round(_LATENCY_S * rate)
+    return PlayRequest(
+        output=np.pad(probe.samples.astype(np.float32), (0, room)),
+        output_channel=chain.output.drive.channel,
+        input_channels=needed_input_channels(chain),
+        sample_rate_hz=rate,
+        ceiling=output_ceiling(chain),
+        copy_channel=chain.output.drive.copy_channel,
+    )
+
+
 def play_probe(
     card: Card,
     *,
@@ -68,14 +90,6 @@ def play_probe(
     OutputTooHighError
         More than the chain allows.
     """
-    rate = float(chain.device.sample_rate)
-    room = round(_LATENCY_S * rate)
-    request = PlayRequest(
-        output=np.pad(probe.samples.astype(np.float32), (0, room)),
-        output_channel=chain.output.drive.channel,
-        input_channels=needed_input_channels(chain),
-        sample_rate_hz=rate,
-        ceiling=output_ceiling(chain),
-        copy_channel=chain.output.drive.copy_channel,
+    return card.play(
+        probe_request(probe, chain=chain), on_progress=on_progress, should_stop=should_stop
     )
-    return card.play(request, on_progress=on_progress, should_stop=should_stop)

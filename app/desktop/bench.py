@@ -13,7 +13,7 @@ from app.desktop.run_thread import RunThread
 from app.desktop.undo import Edit
 from app.desktop.worker import Worker
 from app.errors import MeasurementFailedError
-from app.measure.events import Entered, Event, Finished, Played, State, Tried, Warned
+from app.measure.events import Entered, Event, Finished, Played, Probed, State, Tried, Warned
 from app.measure.listen import Ear, sounds_alike
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
@@ -23,6 +23,7 @@ from hardware.errors import CardLostError
 
 if TYPE_CHECKING:
     from app.calibrate.coupling import ListenFor
+    from app.measure.probe_run import Probing
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -56,6 +57,7 @@ class Bench(QObject):
     run_failed = Signal(object)  # Failure
     run_stopped = Signal()
     levels_tried = Signal(object)  # hardware.soundcard.preflight.Forecast
+    probed = Signal(object)  # app.measure.events.Probed: what a probe of a link recorded
     idle_levels = Signal(object)  # tuple of float: dBFS of each input while nothing plays
     idle_failed = Signal(object)  # Failure: the card cannot be listened to
     coupling_followed = Signal(object)  # app.calibrate.follow.Followed; None: followed no more
@@ -182,6 +184,16 @@ class Bench(QObject):
         self._set_run(RunState(phase=State.CHECKING, unit=self._unit, lot=self._lot))
         self._runs.make(self._job(), is_trial=True)
 
+    def probe(self, wanted: "Probing") -> None:
+        """Play a probe of a link, and tell ``probed`` what was recorded; nothing is kept.
+
+        It is a run like a take: ``run_changed`` tells how far it is, ``stop`` ends it.
+        """
+        if self._run.is_active:
+            return
+        self._set_run(RunState(phase=State.PROBING))
+        self._runs.make(wanted)
+
     def _job(self) -> Job:
         return Job(
             procedure=self._procedure,
@@ -279,6 +291,8 @@ class Bench(QObject):
                 self.store_changed.emit()
             case Tried(forecast=forecast):
                 self.levels_tried.emit(forecast)
+            case Probed():
+                self.probed.emit(event)
 
     @Slot(object)
     def _fail(self, error: Exception) -> None:

@@ -43,7 +43,7 @@ class RunState:
     @property
     def is_sounding(self) -> bool:
         """Whether sound is out."""
-        return self.phase in {State.CHECKING, State.PLAYING}
+        return self.phase in {State.CHECKING, State.PROBING, State.PLAYING}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

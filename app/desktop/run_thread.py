@@ -8,6 +8,8 @@ from PySide6.QtCore import QObject, QThread, Signal, Slot
 from app.desktop.worker import Refusal
 from app.measure.listen import Ear
 from app.measure.make_take import Job
+from app.measure.playing import Playing
+from app.measure.probe_run import ProbeRun, Probing
 from app.measure.runner import Run
 from hardware.card import Card
 from hardware.chain.snapshot import ChainSnapshot
@@ -18,7 +20,7 @@ if TYPE_CHECKING:  # slow to import: where nobody calibrates, nobody waits for i
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Asked:
-    job: Job
+    job: Job | Probing
     is_trial: bool
 
 
@@ -58,7 +60,7 @@ class _Maker(QObject):
 
     def __init__(self) -> None:
         super().__init__()
-        self.run: Run | None = None
+        self.run: Playing | None = None
         self.stop_before_it_plays = False
         self.listening = 0  # number of the listening that may go on
         self._held: _CardHeld | None = None
@@ -122,7 +124,9 @@ class _Maker(QObject):
         finally:
             self.coupled.emit(_OfCoupling(number=asked.number, what=ended))
 
-    def _prepared(self, asked: _Asked) -> Run:
+    def _prepared(self, asked: _Asked) -> Playing:
+        if isinstance(asked.job, Probing):
+            return ProbeRun(asked.job, card=self._card(asked.job.chain))
         # Slow to import: here they hold up nothing that anybody sees.
         from app.measure.excite import excite
         from app.measure.level_trial import LevelTrial
@@ -201,8 +205,8 @@ class RunThread(QObject):
         self._maker.coupled.connect(self._end_coupling)
         self._thread.start()
 
-    def make(self, job: Job, *, is_trial: bool = False) -> None:
-        """Begin a take, or a quiet trial of one."""
+    def make(self, job: Job | Probing, *, is_trial: bool = False) -> None:
+        """Begin a take, a quiet trial of one, or a probe of a link."""
         self._maker.stop_before_it_plays = False
         self._hush()
         self._asked.emit(_Asked(job=job, is_trial=is_trial))

@@ -6,6 +6,7 @@ from enum import Enum
 from app.measure.derived import Derived
 from app.measure.live import LiveReading
 from app.records.take import Take
+from hardware.card import Capture
 from hardware.soundcard.preflight import Forecast
 
 
@@ -14,6 +15,7 @@ class State(Enum):
 
     READY = "ready"
     CHECKING = "checking levels"  # a quiet trial tells whether an input would clip
+    PROBING = "probing a link"  # sound is out, for a calibration; no take comes of it
     PLAYING = "playing"  # sound is out; Stop ramps it down within one block
     DERIVING = "deriving"  # silent again: the unit may be taken off
     JUDGING = "judging"
@@ -25,8 +27,9 @@ class State(Enum):
 
 # Every way that a run may go; anything else is a defect of ours.
 TRANSITIONS: dict[State, frozenset[State]] = {
-    State.READY: frozenset({State.CHECKING, State.PLAYING, State.FAILED}),
+    State.READY: frozenset({State.CHECKING, State.PROBING, State.PLAYING, State.FAILED}),
     State.CHECKING: frozenset({State.PLAYING, State.DONE, State.STOPPED, State.FAILED}),
+    State.PROBING: frozenset({State.DONE, State.STOPPED, State.FAILED}),
     State.PLAYING: frozenset({State.DERIVING, State.STOPPED, State.FAILED}),
     State.DERIVING: frozenset({State.JUDGING, State.FAILED}),
     State.JUDGING: frozenset({State.KEEPING, State.FAILED}),
@@ -82,4 +85,11 @@ class Tried:
     forecast: Forecast
 
 
-Event = Entered | Played | Warned | Finished | Tried
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Probed:
+    """A link was probed: what every input recorded, one capture for each time it was played."""
+
+    captures: tuple[Capture, ...]
+
+
+Event = Entered | Played | Warned | Finished | Tried | Probed

@@ -1,33 +1,23 @@
 """One run of a procedure on a chain: a state machine that yields events and ends in a take."""
 
-import math
-import queue
-import threading
 from collections.abc import Generator, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from app.errors import AppError, MeasurementFailedError
 from app.measure.derive import derive, prepare
 from app.measure.drive_level import turned_down
-from app.measure.events import TRANSITIONS, Entered, Event, Finished, Played, State, Warned
+from app.measure.events import Event, Finished, State, Warned
 from app.measure.excite import excite, play_request
 from app.measure.level_check import check_levels, trial_request
-from app.measure.live import LiveReader, LiveReading
+from app.measure.live import LiveReader
 from app.measure.make_take import Job, make_take
+from app.measure.playing import Playing
 from app.measure.proven import marked
-from dsp import DspError
 from dsp.excitation.excitation import Excitation
-from hardware.card import Capture, Card, PlayRequest, Progress
-from hardware.errors import HardwareError
-
-FLOOR_DBFS = -200.0  # stands for silence where a logarithm has no value
+from hardware.card import Card
 
 
-class Run:
-    """One take from excitation to record; made for it and thrown away after it.
-
-    Iterate over ``events()`` in any one thread; call ``stop()`` from any other.
+class Run(Playing):
+    """One take from excitation to record; ends in a ``Finished``.
 
     Parameters
     ----------
@@ -40,38 +30,8 @@ class Run:
     """
 
     def __init__(self, job: Job, *, excitation: Excitation, card: Card) -> None:
-        self._job, self._excitation, self._card = job, excitation, card
-        self._stop = threading.Event()
-        self._state = State.READY
-
-    @property
-    def state(self) -> State:
-        """Where the run is."""
-        return self._state
-
-    def stop(self) -> None:
-        """Ramp the output to silence within one block of the card, and keep nothing."""
-        self._stop.set()
-
-    def events(self) -> Iterator[Event]:
-        """Run the job, telling what happens as it happens.
-
-        Yields
-        ------
-        Event; a ``Finished`` last, or ``Entered(STOPPED)`` where the person stopped it.
-
-        Raises
-        ------
-        AppError, HardwareError, DspError
-            The run failed; the output is silent and nothing was kept.
-        """
-        try:
-            yield from self._go()
-        except (AppError, HardwareError, DspError):
-            self._state = State.FAILED
-            raise
-        finally:
-            self._stop.set()  # whoever stops listening stops the sound, too
+        super().__init__(card)
+        self._job, self._excitation = job, excitation
 
     def _go(self) -> Iterator[Event]:
         checked = yield from self._checked() if self._job.check_levels else self._unchecked()
@@ -124,37 +84,6 @@ class Run:
             excitation = excite(quieter, job.chain)
         return _Checked(job=job, excitation=excitation, warnings=found.warnings)
 
-    def _enter(self, state: State) -> Entered:
-        if state not in TRANSITIONS[self._state]:
-            raise MeasurementFailedError(f"run: no way from {self._state.value} to {state.value}")
-        self._state = state
-        return Entered(state=state)
-
-    def _play(
-        self, request: PlayRequest, *, reader: LiveReader | None = None
-    ) -> Generator[Event, None, Capture]:
-        """Play in a thread of its own, so that progress can be yielded while it plays."""
-        reports: queue.SimpleQueue[Progress | None] = queue.SimpleQueue()
-
-        def play() -> Capture:
-            try:
-                return self._card.play(
-                    request, on_progress=reports.put, should_stop=self._stop.is_set
-                )
-            finally:
-                reports.put(None)
-
-        with ThreadPoolExecutor(max_workers=1, thread_name_prefix="play") as pool:
-            result = pool.submit(play)
-            try:
-                while (progress := reports.get()) is not None:
-                    live = reader.hear(progress.fresh) if reader else ()
-                    yield _played(progress, sample_rate_hz=request.sample_rate_hz, live=live)
-            except BaseException:
-                self._stop.set()  # the listener left: the pool waits for silence
-                raise
-            return result.result()
-
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Checked:
@@ -163,14 +92,3 @@ class _Checked:
     job: Job
     excitation: Excitation
     warnings: tuple[str, ...] = ()
-
-
-def _played(progress: Progress, *, sample_rate_hz: float, live: tuple[LiveReading, ...]) -> Played:
-    return Played(
-        played_s=progress.frames_played / sample_rate_hz,
-        whole_s=progress.frames / sample_rate_hz,
-        input_peak_dbfs=tuple(
-            20 * math.log10(peak) if peak > 0 else FLOOR_DBFS for peak in progress.input_peak
-        ),
-        live=live,
-    )

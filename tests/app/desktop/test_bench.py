@@ -7,11 +7,14 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.calibrate.play import probe_request
 from app.desktop.bench import Bench, Wired
 from app.desktop.run_state import Failure, RunState
-from app.measure.events import Finished, State
+from app.measure.events import Finished, Probed, State
+from app.measure.probe_run import Probing
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.store import Store
+from dsp.calibration.probe import steady_probe
 from hardware.card import PlayRequest
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.errors import CardLostError
@@ -117,3 +120,22 @@ def test_a_procedure_that_the_chain_must_not_play_is_refused_in_one_line(
     assert not failure.card_lost
     assert "\n" not in failure.sentence
     assert bench.store.count() == 0
+
+
+def test_a_probe_of_a_link_is_a_run_that_ends_with_its_recordings(
+    qtbot: QtBot, bench: Bench
+) -> None:
+    phases: list[State] = []
+    bench.run_changed.connect(lambda run: phases.append(run.phase))
+    drive = bench.chain.chain
+    probe = steady_probe(float(drive.device.sample_rate), peak=0.01, hold_s=0.3)
+    wanted = Probing(chain=bench.chain, request=probe_request(probe, chain=drive), times=2)
+    with qtbot.waitSignal(bench.probed, timeout=20_000) as told:
+        bench.probe(wanted)
+        assert bench.run.is_sounding  # so that Esc and Stop end it
+    probed = the_one(told.args)
+    assert isinstance(probed, Probed)
+    assert len(probed.captures) == 2
+    assert bench.store.count() == 0
+    assert phases[0] is State.PROBING
+    assert phases[-1] is State.DONE
