@@ -30,6 +30,8 @@ class Asked:
     exchanged : bool
         Whether something of the link was exchanged or adjusted, so that its history does not
         bind.
+    note : str
+        Kept with the record, in the operator's own words.
     """
 
     operator: str
@@ -37,6 +39,7 @@ class Asked:
     conditions: Conditions
     purpose: Purpose = Purpose.CALIBRATION
     exchanged: bool = False
+    note: str = ""
 
     def due(self, on: date) -> bool:
         """Tell whether the instrument's own certificate was past its day."""

@@ -173,6 +173,7 @@ def calibrate(
         software_version=SOFTWARE_VERSION,
         numbers=found.numbers,
         holds_while=holds_while(found, chain=after.chain) if writes else {},
+        note=asked.note,
     )
     store.keep_calibration(record, captures=captures)
     if chain_file is not None and writes and after.chain != chain.chain:

@@ -23,9 +23,9 @@ def certificate(
     as_json: Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")] = False,
 ) -> None:
     """Write the certificate of a calibration as PDF and SVG."""
-    from app.cli.calibrate.paper import print_certificate
     from app.records.store import Store
     from app.report.certificate_facts import Party
+    from app.report.print_certificate import print_certificate
 
     party = Party(
         laboratory=laboratory,

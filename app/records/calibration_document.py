@@ -33,6 +33,7 @@ def calibration_text(record: CalibrationRecord) -> str:
         "captures": list(record.captures),
         "card": record.card,
         "software_version": record.software_version,
+        "note": record.note,
     }
     # Infinite degrees of freedom are written as ``Infinity``, which Python reads back.
     return json.dumps(document, ensure_ascii=False, separators=(",", ":"))
@@ -74,6 +75,7 @@ def _record(found: Mapping[str, Any], *, chain: ChainSnapshot) -> CalibrationRec
         captures=tuple(found["captures"]),
         card=found["card"],
         software_version=found["software_version"],
+        note=found.get("note", ""),  # those of before notes could be written have none
     )
 
 

@@ -81,6 +81,8 @@ class CalibrationRecord:
         What recorded them.
     software_version : str
         Of Dustcap.
+    note : str
+        What else the operator wanted to be read later; empty where nothing.
     """
 
     id: str
@@ -99,6 +101,7 @@ class CalibrationRecord:
     software_version: str
     numbers: Mapping[str, Number] = field(default_factory=dict)
     holds_while: Mapping[str, Given] = field(default_factory=dict)
+    note: str = ""
 
     @property
     def quantity(self) -> str:

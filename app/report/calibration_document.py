@@ -90,6 +90,7 @@ def calibration_document(record: CalibrationRecord) -> dict[str, object]:
         "captures_sha256": list(record.captures),
         "card": record.card,
         "software_version": record.software_version,
+        "note": record.note,
     }
 
 

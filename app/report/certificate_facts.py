@@ -54,6 +54,7 @@ def facts(record: CalibrationRecord, *, party: Party) -> list[Section]:
                 ("air", _air(record)),
                 ("recorded with", f"{record.card}; Dustcap {record.software_version}"),
                 ("recordings (SHA-256)", ", ".join(record.captures)),
+                *([("note", record.note)] if record.note else []),
             ],
         ),
     ]

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.cli.calibrate.paper import print_certificate
 from app.cli.calibrate.table import print_calibration
 from app.cli.exits import Exit
 from app.cli.output import print_json
+from app.report.print_certificate import print_certificate
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -73,6 +73,7 @@ def make_calibration(*captures: Capture, seed: int = 1, **changes: Any) -> Calib
         captures=tuple(capture_hash(capture) for capture in captures),
         card="virtual rig",
         software_version="0.1.0",
+        note="Ø 13 mm adaptor; the room hummed until the fan was off",
         numbers={"frequency_hz": Number(value=250.02, unit="Hz", uncertainty=0.01)},
         holds_while={
             QUANTITY: 0.0123,
