@@ -1,6 +1,6 @@
 """What a person types before a microphone is calibrated."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from app.desktop.presenters.figures import minus
@@ -31,6 +31,8 @@ INSTRUMENT = (
         placeholder="its class's",
         step=0.01,
     ),
+)
+PAPERS = (
     FormField(key="serial", label="Serial", is_words=True),
     FormField(key="certificate", label="Certificate", is_words=True),
     FormField(key="due", label="Due on", placeholder="year-month-day", is_words=True),
@@ -69,7 +71,7 @@ PURPOSES = (
     (Purpose.CALIBRATION.value, "calibration"),
     (Purpose.CHECK.value, "check of the day"),
 )
-FIELDS = {one.key: one for one in (*INSTRUMENT, *LOAD, *AIR, *WHO)}
+FIELDS = {one.key: one for one in (*INSTRUMENT, *PAPERS, *LOAD, *AIR, *WHO)}
 
 
 def nominal_options() -> tuple[tuple[str, str], ...]:
@@ -113,6 +115,12 @@ class Form:
         _, level_db, hz = NOMINAL[nominal]
         texts = {**self.texts, "level_db": f"{level_db:g}", "frequency_hz": f"{hz:g}"}
         return replace(self, nominal=nominal, texts=texts)
+
+
+def folded_words(form: Form, specs: Sequence[FormField]) -> str:
+    """Return what stands in folded fields, in their order; ``none`` where nothing does."""
+    typed = ((form.texts.get(one.key, ""), one.unit) for one in specs)
+    return ", ".join(f"{text} {unit}".strip() for text, unit in typed if text) or "none"
 
 
 def first_form(chain: Chain, *, last: CalibrationRecord | None, operator: str) -> Form:

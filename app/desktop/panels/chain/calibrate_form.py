@@ -5,10 +5,10 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from app.desktop.controls.check import Check
 from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
+from app.desktop.controls.fold_row import FoldRow
 from app.desktop.controls.glyph import Glyph
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
@@ -16,20 +16,22 @@ from app.desktop.presenters.calibrate_form import (
     AIR,
     INSTRUMENT,
     LOAD,
+    PAPERS,
     PURPOSES,
     WHO,
     Form,
     FormField,
     class_options,
+    folded_words,
     nominal_options,
 )
 from app.desktop.presenters.mark import Mark
 
 _LABEL_PX = 78
-_GAP = 6
+_GAP = 4
 CAUTION = (
-    "Never hold it to an ear: 124 dB in a closed volume. Seat it slowly, for the diaphragm; switch "
-    "it off before it leaves the microphone."
+    "Never hold it to an ear. Seat it slowly, for the diaphragm; switch it off before it leaves "
+    "the microphone."
 )
 
 
@@ -54,9 +56,8 @@ class CalibrateForm(QWidget):
         ):
             choice.chosen.connect(lambda key, what=what: self.chosen.emit(what, key))
         self._rig_row = FieldRow("The rig's", self.rig, label_px=_LABEL_PX)
-        self.own_load = Check("Another load volume")
-        self._load_rows = [self._row(one) for one in LOAD]
-        self.own_load.toggled.connect(self._show_load)
+        self.own_load = FoldRow("Another load volume", *(load := self._rows(LOAD)))
+        self.papers = FoldRow("Its certificate", *(papers := self._rows(PAPERS)))
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -67,9 +68,10 @@ class CalibrateForm(QWidget):
         lines.addWidget(FieldRow("Class", self.accuracy, label_px=_LABEL_PX))
         for one in INSTRUMENT:
             lines.addWidget(self._row(one))
-        lines.addWidget(self.own_load)
-        for row in self._load_rows:
-            lines.addWidget(row)
+        for fold, rows in ((self.papers, papers), (self.own_load, load)):
+            lines.addWidget(fold)
+            for row in rows:
+                lines.addWidget(row)
         for title, specs in (("Ambient", AIR), ("Who", WHO)):
             lines.addSpacing(_GAP)
             lines.addWidget(SectionHead(title))
@@ -78,7 +80,6 @@ class CalibrateForm(QWidget):
         lines.addWidget(FieldRow("For", self.purpose, label_px=_LABEL_PX))
         lines.addStretch(1)
         self._lay_out(inside)
-        self._show_load(on=False)
 
     def set_form(self, form: Form, *, refused: Mapping[str, str]) -> None:
         """Show other values, and why some are not taken."""
@@ -89,13 +90,18 @@ class CalibrateForm(QWidget):
             field.set_text(form.texts.get(key, ""))
             if key in refused:
                 field.refuse(refused[key])
-        if any(form.texts.get(one.key) for one in LOAD):
-            self.own_load.setChecked(True)
+        for fold, specs in ((self.papers, PAPERS), (self.own_load, LOAD)):
+            fold.set_fact(folded_words(form, specs))
+            if any(one.key in refused for one in specs):  # what is refused is seen
+                fold.setChecked(True)
 
     def set_rig(self, options: Sequence[tuple[str, str]]) -> None:
         """Offer what the rig in software can put on; nothing on a real bench."""
         self.rig.set_options(options)
         self._rig_row.setVisible(bool(options))
+
+    def _rows(self, specs: Sequence[FormField]) -> list[FieldRow]:
+        return [self._row(one) for one in specs]
 
     def _row(self, spec: FormField) -> FieldRow:
         field = Field(
@@ -108,10 +114,6 @@ class CalibrateForm(QWidget):
         field.committed.connect(lambda text, key=spec.key: self.typed.emit(key, text))
         self.fields[spec.key] = field
         return FieldRow(spec.label, field, label_px=_LABEL_PX)
-
-    def _show_load(self, on: bool) -> None:  # noqa: FBT001  a switch's signal
-        for row in self._load_rows:
-            row.setVisible(on)
 
     def _lay_out(self, inside: QWidget) -> None:
         area = QScrollArea()

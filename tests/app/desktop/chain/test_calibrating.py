@@ -156,6 +156,7 @@ def test_a_pistonphone_is_heard_by_itself_kept_and_undone(seat: Seat) -> None:
     seat.click(seat.window.row.primary)
     seat.reach(Phase.ACCEPTED)
     seat.type("level_db", "124.04")
+    seat.click(seat.at.form_panel.papers)
     seat.type("certificate", "K-2026-114")
     seat.reach(Phase.ACCEPTED)
     found = seat.at.seen.value
