@@ -1,0 +1,1 @@
+"""Electro-mechanical parameters: the lumped model behind an impedance, and what follows from it."""
