@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.desktop.palette import Tokens
 from app.desktop.plots.canvas import Canvas
-from app.desktop.plots.dots import paint_dots
+from app.desktop.plots.dots import paint_diamonds, paint_dots
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
 from app.desktop.plots.grid import write_x_words
@@ -20,7 +20,7 @@ from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.ticks import round_step, value_ticks
 from app.desktop.plots.write import Anchor, width_of, write
 from app.desktop.presenters.figures import minus
-from dsp.arrays import Floats, Ints
+from dsp.arrays import Bools, Floats, Ints
 
 _COLUMN, _WIDE_COLUMN, _FEW = 6.0, 9.0, 60  # px from dot to dot; wide with fewer units
 _DOT = 0.8  # of a column: how wide a dot is
@@ -36,19 +36,44 @@ _NOTHING = 1e-9  # of any unit: margins that differ by less don't differ
 
 @dataclass(slots=True, kw_only=True)
 class DotScene:
-    """What is shown; changed by the plot, read by what paints it."""
+    """What is shown; changed by the plot, read by what paints it.
+
+    Attributes
+    ----------
+    margins : (units,) array
+        Distance to the limit, positive inside; NaN: that unit has no dot.
+    fails, conforms : (units,) bool array
+        By verdict, which a guard band may leave open; neither: not decided.
+    keys : tuple of str
+        What each stands for.
+    lifted : mapping of key to Lifted
+        Those that stand out.
+    hint : str
+        Said while there is no unit.
+    """
 
     margins: Floats = field(default_factory=lambda: np.empty(0))
+    fails: Bools = field(default_factory=lambda: np.empty(0, dtype=np.bool_))
+    conforms: Bools = field(default_factory=lambda: np.empty(0, dtype=np.bool_))
     keys: tuple[str, ...] = ()
     lifted: Mapping[str, Lifted] = field(default_factory=dict)
     hint: str = ""
 
-    def set_units(self, margins: Floats, keys: tuple[str, ...]) -> None:
+    def set_units(
+        self, margins: Floats, keys: tuple[str, ...], *, fails: Bools, conforms: Bools
+    ) -> None:
         """Show others."""
         margins = np.asarray(margins, dtype=np.float64)
-        if margins.shape != (len(keys),):
-            raise ValueError(f"dots: shapes differ: given {margins.shape} and {len(keys)} keys")
+        shapes = {margins.shape, fails.shape, conforms.shape}
+        if shapes != {(len(keys),)}:
+            raise ValueError(f"dots: shapes differ: given {shapes} and {len(keys)} keys")
         self.margins, self.keys = margins, keys
+        self.fails, self.conforms = fails, conforms
+
+    @property
+    def undecided(self) -> Bools:
+        """Those that neither conform nor don't, (units,)."""
+        return ~(self.fails | self.conforms)
 
     @property
     def column(self) -> float:
@@ -56,9 +81,14 @@ class DotScene:
         return _WIDE_COLUMN if len(self.keys) < _FEW else _COLUMN
 
     @property
-    def counts(self) -> tuple[int, int]:
-        """How many don't conform, and how many do."""
-        return int(np.sum(self.margins < 0)), int(np.sum(self.margins >= 0))
+    def counts(self) -> tuple[int, int, int]:
+        """How many don't conform, how many are not decided, and how many conform."""
+        return int(self.fails.sum()), int(self.undecided.sum()), int(self.conforms.sum())
+
+    @property
+    def without_margin(self) -> int:
+        """How many are counted that have no dot."""
+        return int(np.isnan(self.margins).sum())
 
     def lifted_indices(self) -> list[int]:
         """Return which units stand out, from the left."""
@@ -76,11 +106,11 @@ class DotScene:
         """Return px of each dot's middle, (n,) each, and how far apart they lie; NaN: no dot."""
         x = frame.px(np.clip(self.margins, frame.x.low, frame.x.high))
         # Columns are counted from zero, so that none holds units of both kinds; nor does rounding
-        # carry a unit that fails by a hair to the other side.
+        # carry a unit that is out by a hair to the other side.
         width = self.column
         column = np.floor((x - frame.px_of(0.0)) / width)
-        fails = self.margins < 0
-        column = np.where(fails, np.minimum(column, -1), np.maximum(column, 0))
+        is_out = self.margins < 0
+        column = np.where(is_out, np.minimum(column, -1), np.maximum(column, 0))
         level, tallest = _levels(column)
         room = frame.height - _HEAD_ROOM
         pitch = max(_LEAST, min(width, room / max(tallest, 1)))
@@ -130,9 +160,11 @@ class DotCanvas(Canvas):
         bottom = round(frame.bottom) + 0.5
         painter.drawLine(QLineF(frame.left, bottom, frame.right_edge, bottom))
         x, y, pitch = scene.places(frame)
-        fails = scene.margins < 0
-        for kind, colour in ((fails, tokens.bad), (scene.margins >= 0, tokens.ink2)):
-            paint_dots(painter, x[kind], y[kind], across=pitch * _DOT, colour=colour)
+        across, there = pitch * _DOT, np.isfinite(x)
+        for kind, colour in ((scene.fails, tokens.bad), (scene.conforms, tokens.ink2)):
+            paint_dots(painter, x[kind & there], y[kind & there], across=across, colour=colour)
+        kind = scene.undecided & there
+        paint_diamonds(painter, x[kind], y[kind], across=across, tokens=tokens)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.setPen(ink_pen(tokens.ink, width=2))
         painter.drawLine(QLineF(zero, frame.top, zero, frame.bottom))
@@ -153,7 +185,7 @@ class DotCanvas(Canvas):
                 continue
             lifted, at = scene.lifted[scene.keys[index]], QPointF(x[index], y[index])
             painter.setPen(ink_pen(tokens.takes[(lifted.take - 1) % 4], width=2))
-            painter.setBrush(QColor(tokens.bad if scene.margins[index] < 0 else tokens.ink2))
+            painter.setBrush(QColor(_colour(scene, index, tokens)))
             painter.drawEllipse(at, _RING, _RING)
             half = width_of(lifted.word, bold=True) / 2
             box = QRectF(at.x() - half, at.y() - 20, 2 * half, 12)
@@ -204,14 +236,26 @@ class DotCanvas(Canvas):
             if beyond.size:
                 words = minus(f"{beyond.size} further off, to {most(beyond):+.3g}")
                 write(painter, QPointF(x, y), words, colour=tokens.ink2, px=12, anchor=anchor)
+        if self.scene.without_margin:
+            at = QPointF(frame.right_edge - 6, frame.top + 14)
+            words = f"{self.scene.without_margin} have no margin: no dot"
+            write(painter, at, words, colour=tokens.ink2, px=12, anchor=Anchor.RIGHT)
 
     def _write_sides(self, painter: QPainter, frame: Frame, *, zero: float, tokens: Tokens) -> None:
         y = frame.top + 14
+        # A guard band leaves units open on either side: then zero parts no verdicts.
+        is_open = bool(self.scene.undecided.any())
         for words, dx, anchor in (
-            ("does not conform", -10, Anchor.RIGHT),
-            ("conforms", 10, Anchor.LEFT),
+            ("outside" if is_open else "does not conform", -10, Anchor.RIGHT),
+            ("inside the limit" if is_open else "conforms", 10, Anchor.LEFT),
         ):
             write(painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor)
+
+
+def _colour(scene: DotScene, index: int, tokens: Tokens) -> str:
+    if scene.fails[index]:
+        return tokens.bad
+    return tokens.ink2 if scene.conforms[index] else tokens.att
 
 
 def _without_far_off(known: Floats) -> tuple[float, float]:

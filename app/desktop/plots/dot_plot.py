@@ -1,4 +1,4 @@
-"""A dot a unit, by its margin: what conforms stands right of zero, what doesn't left of it."""
+"""A dot a unit, by its margin: inside the limit right of zero, outside left of it."""
 
 from collections.abc import Mapping, Sequence
 
@@ -9,7 +9,7 @@ from app.desktop.plots.dot_canvas import DotCanvas, DotScene
 from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import HeadEntry, Swatch
 from app.desktop.plots.lifted import Lifted
-from dsp.arrays import Floats
+from dsp.arrays import Bools, Floats
 
 
 class DotPlot(HeadedPlot):
@@ -23,18 +23,24 @@ class DotPlot(HeadedPlot):
         super().__init__(title, unit, canvas=self.canvas, parent=parent)
         self.canvas.dot_pressed.connect(self.dot_pressed)
 
-    def set_units(self, margins: Floats, keys: Sequence[str]) -> None:
-        """Show a dot for each margin, (n,); below 0 it doesn't conform, NaN is left out."""
-        self.scene.set_units(margins, tuple(keys))
-        fails, passes = self.scene.counts
-        self.head.set_entries(
-            [
-                HeadEntry(
-                    swatch=Swatch.DOT, name="does not conform", value=str(fails), colour="bad"
-                ),
-                HeadEntry(swatch=Swatch.DOT, name="conforms", value=str(passes), colour="ink2"),
-            ]
-        )
+    def set_units(
+        self, margins: Floats, keys: Sequence[str], *, fails: Bools, conforms: Bools
+    ) -> None:
+        """Show a dot for each margin, (n,), coloured by its verdict; NaN is left out.
+
+        Units that neither fail nor conform are not decided; they are counted only where there are
+        some.
+        """
+        self.scene.set_units(margins, tuple(keys), fails=fails, conforms=conforms)
+        failed, undecided, passed = map(str, self.scene.counts)
+        entries = [
+            HeadEntry(swatch=Swatch.DOT, name="does not conform", value=failed, colour="bad"),
+            HeadEntry(swatch=Swatch.DIAMOND, name="not decided", value=undecided),
+            HeadEntry(swatch=Swatch.DOT, name="conforms", value=passed, colour="ink2"),
+        ]
+        if undecided == "0":
+            del entries[1]
+        self.head.set_entries(entries)
         self._told()
 
     def lift(self, lifted: Mapping[str, Lifted]) -> None:
@@ -49,8 +55,9 @@ class DotPlot(HeadedPlot):
 
     def readout_text(self) -> str:
         """Say in one line what is shown."""
-        fails, passes = self.scene.counts
-        return f"{self.title}: {fails} do not conform, {passes} conform"
+        failed, undecided, passed = self.scene.counts
+        open_ = f", {undecided} not decided" if undecided else ""
+        return f"{self.title}: {failed} do not conform{open_}, {passed} conform"
 
     def table(self) -> str:
         """Return the margins as tab-separated text."""

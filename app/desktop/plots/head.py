@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop import glyphs
 from app.desktop.palette import Tokens, tokens_of
+from app.desktop.plots.dots import paint_diamond
 from app.desktop.plots.legend import NOTHING, HeadEntry, Swatch, fitting, lost_a_figure
 from app.desktop.plots.pens import dashed_pen, ink_pen, line_pen, tinted
 from app.desktop.plots.write import width_of, write
@@ -98,7 +99,7 @@ class PlotHead(QWidget):
 
 def _width(entry: HeadEntry, *, room: float) -> float:
     value = room + _GAP if room else 0.0
-    swatch = _SWATCH / 2 if entry.swatch is Swatch.DOT else _SWATCH
+    swatch = _SWATCH / 2 if entry.swatch in {Swatch.DOT, Swatch.DIAMOND} else _SWATCH
     return _APART + swatch + _GAP + width_of(entry.name, px=12) + value
 
 
@@ -121,6 +122,9 @@ def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Token
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(QColor(getattr(tokens, entry.colour)))
             painter.drawEllipse(QPointF(x + 4.5, _MIDDLE), 4, 4)
+            x -= _SWATCH / 2
+        case Swatch.DIAMOND:
+            paint_diamond(painter, QPointF(x + 4.5, _MIDDLE), across=8, tokens=tokens)
             x -= _SWATCH / 2
     x += _SWATCH + _GAP
     x += _GAP + write(painter, QPointF(x, _MIDDLE), entry.name, colour=tokens.ink2, px=12)

@@ -22,6 +22,7 @@ class Swatch(Enum):
     OLD_MASK = auto()
     AREA = auto()
     DOT = auto()
+    DIAMOND = auto()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -1,7 +1,5 @@
 """The units behind the chosen mask, in the middle column: what stands still under a moving hand."""
 
-import numpy as np
-
 from app.desktop.bench import Bench
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.trial_keeper import Behind, Seen, TrialKeeper
@@ -70,7 +68,7 @@ class ShowUnits:
             self._present_words(mask)
             self._present_curves(mask, known, behind=behind)
         result = seen.found.draft.masks.get(draft.name or "") if seen is not None else None
-        self._units.set_margins(np.empty(0) if result is None else result.margin)
+        self._units.set_judged(result)
         self._present_notes(result, known, behind=behind)
         if mask is not None and mask.quantity in NUMBERS:
             self._present_values(result, behind=behind)

@@ -1,5 +1,6 @@
 """The mask on the units, and the margins of all of them below: both seen in one glance."""
 
+import numpy as np
 from PySide6.QtCore import QPointF, QSizeF, Signal
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
@@ -11,7 +12,7 @@ from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.page import image_of, svg_of
 from app.desktop.plots.trend_plot import TrendPlot
-from dsp import Floats
+from app.measure.rejudge import MaskTrial
 
 Shown = FrequencyPlot | TrendPlot | DotPlot
 
@@ -62,9 +63,15 @@ class UnitsPlot(QWidget):
             }
         )
 
-    def set_margins(self, margins: Floats) -> None:
-        """Show a dot a unit, (units,)."""
-        self.dots.set_units(margins, [str(unit) for unit in range(margins.size)])
+    def set_judged(self, result: MaskTrial | None) -> None:
+        """Show a dot a unit, as one mask judges it; None: no unit."""
+        fails = np.empty(0, dtype=np.bool_) if result is None else result.fails
+        self.dots.set_units(
+            np.empty(0) if result is None else result.margin,
+            [str(unit) for unit in range(fails.size)],
+            fails=fails,
+            conforms=fails if result is None else result.conforms,
+        )
 
     def table(self) -> str:
         """Return what is shown as tab-separated text, margins below."""

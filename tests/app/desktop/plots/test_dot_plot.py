@@ -4,9 +4,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QSizeF, Qt
+from PySide6.QtCore import QPoint, QSizeF, Qt
+from PySide6.QtGui import QColor
 from pytestqt.qtbot import QtBot
 
+from app.desktop.palette import tokens_of
 from app.desktop.plots.dot_canvas import DotScene
 from app.desktop.plots.dot_plot import DotPlot
 from tests.app.desktop.plots import hand
@@ -15,8 +17,9 @@ SIZE = QSizeF(700, 210)
 
 
 def scene(margins: list[float]) -> DotScene:
-    made = DotScene()
-    made.set_units(np.array(margins), tuple(str(index) for index in range(len(margins))))
+    made, of = DotScene(), np.array(margins)
+    keys = tuple(str(index) for index in range(len(margins)))
+    made.set_units(of, keys, fails=of < 0, conforms=of >= 0)
     return made
 
 
@@ -42,7 +45,8 @@ def test_a_pile_higher_than_the_plot_shrinks() -> None:
 def test_a_unit_without_a_margin_has_no_dot() -> None:
     made = scene([1.0, float("nan")])
     assert np.isnan(made.places(made.frame(SIZE))[0]).tolist() == [False, True]
-    assert made.counts == (0, 1)
+    assert made.counts == (0, 1, 1)
+    assert made.without_margin == 1
 
 
 @pytest.fixture
@@ -50,7 +54,8 @@ def plot(qtbot: QtBot) -> DotPlot:
     made = DotPlot("Margin", "dB")
     qtbot.addWidget(made)
     made.resize(700, 234)
-    made.set_units(np.array([2.0, -1.0, 0.5]), ["0417", "0188", "0342"])
+    of = np.array([2.0, -1.0, 0.5])
+    made.set_units(of, ["0417", "0188", "0342"], fails=of < 0, conforms=of >= 0)
     made.show()
     return made
 
@@ -60,6 +65,23 @@ def test_the_head_counts_both_kinds(plot: DotPlot) -> None:
         ("does not conform", "1"),
         ("conforms", "2"),
     ]
+
+
+def test_what_is_not_decided_has_a_word_and_a_shape_of_its_own(plot: DotPlot) -> None:
+    before = plot.grab().toImage()
+    of = plot.scene.margins
+    plot.set_units(of, plot.scene.keys, fails=of < -2, conforms=of >= 1)
+    assert [(entry.name, entry.value) for entry in plot.head.entries] == [
+        ("does not conform", "0"),
+        ("not decided", "2"),
+        ("conforms", "1"),
+    ]
+    x, y, _ = plot.scene.places(plot.scene.frame(plot.canvas.size().toSizeF()))
+    after, yellow = plot.grab().toImage(), QColor(tokens_of(plot).att)
+    top = plot.canvas.y()
+    for index in (1, 2):
+        at = QPoint(round(x[index]), round(y[index]) + top)
+        assert after.pixelColor(at) == yellow != before.pixelColor(at)
 
 
 def test_a_press_on_a_dot_tells_its_unit(plot: DotPlot, qtbot: QtBot) -> None:
