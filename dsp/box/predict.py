@@ -1,0 +1,242 @@
+"""The predicted response of a unit in a box, as curves and numbers with their uncertainty."""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp.acoustic.air import Air
+from dsp.acoustic.level import REFERENCE_PA, UNIT
+from dsp.arrays import Complexes, Floats
+from dsp.box.corner import corner_hz, peak_db
+from dsp.box.drive import Drive
+from dsp.box.enclosure import Box, VentedBox
+from dsp.box.figures import Figures, figures
+from dsp.box.limits import predicted_range
+from dsp.box.spread import Known, slopes, standard_uncertainty
+from dsp.box.unit import BoxUnit, passband_pa_per_v
+from dsp.curve import Curve
+from dsp.errors import DspError
+from dsp.number import Number
+from dsp.statistics.decibel import relative_to_db
+
+HALF_POWER_DB = 10 * math.log10(2)
+TENTH_DB = 10.0  # the end of the effective frequency range (IEC 60268-5)
+_HOW = "predicted from the unit's small-signal parameters"
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Prediction:
+    """A boxed unit, predicted.
+
+    Attributes
+    ----------
+    curves : mapping
+        ``level`` (dB re 20 µPa), ``level_phase`` (deg, without the way through the air),
+        ``group_delay`` (ms, the same), ``impedance`` (ohm), ``impedance_phase`` (deg),
+        ``excursion`` (mm, peak), and for a vented box with a known vent ``vent_speed`` (m/s, peak).
+    numbers : mapping
+        ``f3_hz``, ``f10_hz``, ``peak_db`` and ``passband_db`` (level of the flat part), all with
+        the coil's inductance left out.
+    """
+
+    curves: Mapping[str, Curve]
+    numbers: Mapping[str, Number]
+
+
+def predict(
+    unit: BoxUnit,
+    *,
+    box: Box,
+    air: Air,
+    drive: Drive,
+    frequency_hz: Floats,
+    known: Known | None = None,
+    loud_v: float | None = None,
+) -> Prediction:
+    """Predict what a unit does in a box.
+
+    Parameters
+    ----------
+    unit, box, air : BoxUnit, ClosedBox or VentedBox, Air
+        What is predicted.
+    drive : Drive
+        Voltage that the level is for.
+    frequency_hz : (m,) array
+        Hz, strictly rising.
+    known : Known or None
+        How well the unit's parameters are known; None: no uncertainty is told.
+    loud_v : float or None
+        V rms that excursion and air speed in the vent are for; None: those of ``drive``.
+
+    Returns
+    -------
+    Prediction; uncertainties expanded, k = 2, and of the parameters alone: what the model leaves
+    out (``limits.model_limits``) is not in them.
+    """
+    task = _Task(
+        unit=unit,
+        box=box,
+        air=air,
+        drive=drive,
+        hz=frequency_hz,
+        known=known,
+        louder=1.0 if loud_v is None else loud_v / drive.volts,
+    )
+    return Prediction(curves=_curves(task), numbers=_numbers(task))
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Task:
+    unit: BoxUnit
+    box: Box
+    air: Air
+    drive: Drive
+    hz: Floats
+    known: Known | None
+    louder: float
+
+    def answer(self, unit: BoxUnit) -> Figures:
+        return figures(unit, box=self.box, air=self.air, drive=self.drive, frequency_hz=self.hz)
+
+    def doubt(self, of: Callable[[BoxUnit], Floats]) -> Floats | None:
+        # Expanded uncertainty of a real result, in its unit.
+        if self.known is None:
+            return None
+        return 2 * standard_uncertainty(slopes(self.unit, of=of), known=self.known)
+
+    def doubts(self, of: Callable[[Figures], Complexes]) -> tuple[Floats | None, Floats | None]:
+        # Relative, and in deg. Against the figure itself, so that no angle jumps by a turn.
+        if self.known is None:
+            return None, None
+        here = of(self.answer(self.unit))
+        slope = slopes(self.unit, of=lambda unit: np.log(of(self.answer(unit)) / here))
+        relative, turned = (
+            2 * standard_uncertainty(part, known=self.known) for part in (slope.real, slope.imag)
+        )
+        return relative, np.degrees(turned)
+
+    def curve(self, value: Floats, *, unit: str, uncertainty: Floats | None, how: str) -> Curve:
+        return Curve(
+            frequency_hz=self.hz,
+            value=value,
+            unit=unit,
+            valid=predicted_range(self.unit, box=self.box, air=self.air),
+            uncertainty=uncertainty,
+            how=f"{_HOW}, {how}",
+        )
+
+
+def _curves(task: _Task) -> dict[str, Curve]:
+    found = task.answer(task.unit)
+    volts = f"{task.drive.volts:.4g} V"
+    place = f"{task.drive.distance_m:g} m, half space, {volts}"
+    relative, turned = task.doubts(lambda figures: figures.pressure)
+    ohm, ohm_turned = task.doubts(lambda figures: figures.impedance)
+    curves = {
+        "level": task.curve(
+            20 * np.log10(np.abs(found.pressure) / REFERENCE_PA),
+            unit=UNIT,
+            uncertainty=None if relative is None else relative_to_db(relative),
+            how=place,
+        ),
+        "level_phase": task.curve(
+            _continuous(found.pressure),
+            unit="deg",
+            uncertainty=turned,
+            how="without the way through the air",
+        ),
+        "group_delay": task.curve(
+            1e3 * found.group_delay_s,
+            unit="ms",
+            uncertainty=task.doubt(lambda unit: 1e3 * task.answer(unit).group_delay_s),
+            how="without the way through the air",
+        ),
+        "impedance": task.curve(
+            np.abs(found.impedance),
+            unit="ohm",
+            uncertainty=None if ohm is None else ohm * np.abs(found.impedance),
+            how="at the terminals",
+        ),
+        "impedance_phase": task.curve(
+            np.degrees(np.angle(found.impedance)),
+            unit="deg",
+            uncertainty=ohm_turned,
+            how="at the terminals",
+        ),
+        "excursion": _peak(
+            task, of=lambda figures: figures.displacement, scale=1e3 * task.louder, unit="mm"
+        ),
+    }
+    if isinstance(task.box, VentedBox) and task.box.vent is not None:
+        curves["vent_speed"] = _peak(
+            task, of=_vent_flow, scale=task.louder / task.box.vent.total_m2, unit="m/s"
+        )
+    return curves
+
+
+def _peak(task: _Task, *, of: Callable[[Figures], Complexes], scale: float, unit: str) -> Curve:
+    value = math.sqrt(2) * scale * np.abs(of(task.answer(task.unit)))
+    relative, _ = task.doubts(of)
+    return task.curve(
+        value,
+        unit=unit,
+        uncertainty=None if relative is None else relative * value,
+        how=f"peak, {task.drive.volts * task.louder:.4g} V",
+    )
+
+
+def _vent_flow(figures: Figures) -> Complexes:
+    if figures.vent_flow is None:
+        raise DspError("predict", "a closed box has no vent")
+    return figures.vent_flow
+
+
+def _numbers(task: _Task) -> dict[str, Number]:
+    source_ohm = task.drive.source_ohm
+
+    def corner(unit: BoxUnit, *, drop_db: float) -> float:
+        return corner_hz(unit, box=task.box, air=task.air, drop_db=drop_db, source_ohm=source_ohm)
+
+    def passband(unit: BoxUnit) -> float:
+        pascal = task.drive.volts * passband_pa_per_v(
+            unit, air=task.air, distance_m=task.drive.distance_m
+        )
+        lost = unit.re_ohm / (unit.re_ohm + source_ohm)
+        return 20 * math.log10(pascal * lost / REFERENCE_PA)
+
+    def number(of: Callable[[BoxUnit], float], *, unit: str, how: str) -> Number:
+        doubt = task.doubt(lambda varied: np.array(of(varied)))
+        return Number(
+            value=of(task.unit),
+            unit=unit,
+            uncertainty=None if doubt is None else float(doubt),
+            how=how,
+        )
+
+    bare = "coil without inductance"
+    return {
+        "f3_hz": number(
+            lambda unit: corner(unit, drop_db=HALF_POWER_DB), unit="Hz", how=f"−3 dB, {bare}"
+        ),
+        "f10_hz": number(
+            lambda unit: corner(unit, drop_db=TENTH_DB), unit="Hz", how=f"−10 dB, {bare}"
+        ),
+        "peak_db": number(
+            lambda unit: peak_db(unit, box=task.box, air=task.air, source_ohm=source_ohm),
+            unit="dB",
+            how=f"highest above the flat part, {bare}",
+        ),
+        "passband_db": number(
+            passband,
+            unit=UNIT,
+            how=f"flat part, {bare}, {task.drive.volts:.4g} V, {task.drive.distance_m:g} m",
+        ),
+    }
+
+
+def _continuous(pressure: Complexes) -> Floats:
+    phase = np.unwrap(np.angle(pressure))
+    turns: Floats = np.degrees(phase - 2 * np.pi * np.round(np.median(phase) / (2 * np.pi)))
+    return turns

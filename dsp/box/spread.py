@@ -1,0 +1,100 @@
+"""How sure a prediction is, from how sure the unit's parameters are."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Self
+
+import numpy as np
+
+from dsp.arrays import AnyArray, Floats, read_only
+from dsp.box.unit import UNCERTAIN, BoxUnit
+from dsp.errors import DspError
+
+_STEP = 1e-4  # of a parameter; the derivative's error is its square
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Known:
+    """How well the six parameters of a unit are known.
+
+    Attributes
+    ----------
+    covariance : (6, 6) array
+        Of their logarithms, in the order of ``UNCERTAIN``: squared relative standard uncertainties
+        on the diagonal.
+    """
+
+    covariance: Floats
+
+    def __post_init__(self) -> None:
+        matrix = np.asarray(self.covariance, dtype=np.float64)
+        size = len(UNCERTAIN)
+        fits = matrix.shape == (size, size) and np.allclose(matrix, matrix.T, rtol=1e-9, atol=0)
+        if not fits or np.linalg.eigvalsh(matrix)[0] < -1e-9 * np.trace(matrix):
+            allowed = f"{size} x {size}, symmetric, no negative eigenvalue"
+            raise DspError("Known", "not a covariance", allowed=allowed)
+        object.__setattr__(self, "covariance", read_only(matrix))
+
+    @classmethod
+    def independent(cls, **relative: float) -> Self:
+        """Make the covariance of parameters that share nothing.
+
+        Parameters
+        ----------
+        **relative : float
+            By name, as in ``UNCERTAIN``: standard uncertainty over value; left out: exact.
+
+        Returns
+        -------
+        Known
+
+        Raises
+        ------
+        DspError
+            A name that is no parameter.
+        """
+        strange = set(relative) - set(UNCERTAIN)
+        if strange:
+            raise DspError("Known", "no such parameter", given=strange, allowed=UNCERTAIN)
+        return cls(covariance=np.diag([relative.get(name, 0.0) ** 2 for name in UNCERTAIN]))
+
+
+def slopes(unit: BoxUnit, *, of: Callable[[BoxUnit], AnyArray]) -> AnyArray:
+    """Differentiate a real or complex result by the logarithm of every parameter.
+
+    Parameters
+    ----------
+    unit : BoxUnit
+        Where.
+    of : function of a BoxUnit
+        Smooth; (...) array.
+
+    Returns
+    -------
+    (6, ...) array in the result's unit, by central differences (JCGM 100:2008, 5.1.3).
+    """
+    steps = []
+    for name in UNCERTAIN:
+        value = getattr(unit, name)
+        up, down = (of(replace(unit, **{name: value * (1 + step)})) for step in (_STEP, -_STEP))
+        steps.append((up - down) / (np.log1p(_STEP) - np.log1p(-_STEP)))
+    return np.asarray(steps)  # type: ignore[return-value]  # of the type that ``of`` returns
+
+
+def standard_uncertainty(slope: Floats, *, known: Known) -> Floats:
+    """Carry the parameters' covariance to a result.
+
+    Parameters
+    ----------
+    slope : (6, ...) array
+        From ``slopes``, real.
+    known : Known
+        Of the parameters.
+
+    Returns
+    -------
+    (...) array, k = 1 (JCGM 100:2008, 5.2.2), to first order.
+    """
+    variance = np.einsum("i...,ij,j...->...", slope, known.covariance, slope)
+    carried: Floats = np.sqrt(np.maximum(variance, 0.0))  # full correlation may round below 0
+    return carried
