@@ -99,7 +99,8 @@ def _ceilings(
     # V rms that each of them allows, (m,).
     ceilings: dict[str, Floats] = {}
     if unit.xmax_m is not None:
-        ceilings[EXCURSION] = unit.xmax_m / (math.sqrt(2) * np.abs(found.displacement))
+        with np.errstate(divide="ignore"):  # a diaphragm that stands still may have any voltage
+            ceilings[EXCURSION] = unit.xmax_m / (math.sqrt(2) * np.abs(found.displacement))
     if unit.rated_power_w is not None:
         volts = volts_for(unit.rated_power_w, ohm=watts_ohm)
         ceilings[POWER] = np.full(found.displacement.size, volts)

@@ -71,24 +71,21 @@ def motion(
     """
     s = np.asarray(2j * np.pi * frequency_hz)
     moving, inside = mechanics(unit, air=air), _inside(unit, box=box, air=air, s=s)
-    behind = 1 / (inside.compliance + inside.leak + inside.vent)  # Pa s/m3
-    force_per_velocity = (
-        moving.rms_kg_per_s
-        + s * moving.mms_kg
-        + 1 / (s * moving.cms_m_per_n)
-        + unit.sd_m2**2 * behind
-    )
-    motional = moving.bl_tm**2 / force_per_velocity
+    around = inside.compliance + inside.leak + inside.vent  # m3/(s Pa)
+    # All is multiplied by that admittance: at its tuning a box without losses has none, and the
+    # diaphragm stands still.
+    free = moving.rms_kg_per_s + s * moving.mms_kg + 1 / (s * moving.cms_m_per_n)
+    held = free * around + unit.sd_m2**2
     coil = unit.coil_ohm(frequency_hz)
-    velocity = moving.bl_tm / ((coil + source_ohm + motional) * force_per_velocity)
+    per_volt = moving.bl_tm / ((coil + source_ohm) * held + moving.bl_tm**2 * around)
     # The diaphragm going out thins the air behind it: the vent's air goes in meanwhile.
-    pushed = -unit.sd_m2 * velocity * behind  # Pa in the box
+    pushed = -unit.sd_m2 * per_volt  # Pa in the box
     return Motion(
         frequency_hz=frequency_hz,
-        displacement=velocity / s,
+        displacement=per_volt * around / s,
         vent_flow=None if isinstance(box, ClosedBox) else pushed * inside.vent,
         total_flow=-pushed * inside.compliance,
-        impedance=coil + motional,
+        impedance=coil + moving.bl_tm**2 * around / held,
     )
 
 

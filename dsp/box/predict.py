@@ -111,7 +111,8 @@ class _Task:
         if self.known is None:
             return None, None
         here = of(self.answer(self.unit))
-        slope = slopes(self.unit, of=lambda unit: np.log(of(self.answer(unit)) / here))
+        with np.errstate(divide="ignore", invalid="ignore"):  # a diaphragm that stands still
+            slope = slopes(self.unit, of=lambda unit: np.log(of(self.answer(unit)) / here))
         relative, turned = (
             2 * standard_uncertainty(part, known=self.known) for part in (slope.real, slope.imag)
         )
