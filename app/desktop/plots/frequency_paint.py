@@ -33,7 +33,7 @@ from app.desktop.plots.write import Anchor, width_of, write
 _GAP_ALPHA = 0.78
 _MANY = 8  # curves, from which on speed counts
 _PX_A_WORD = 22.0  # of height, at the least
-_FLAG_HEIGHT = 18.0
+FLAG_HEIGHT = 18.0
 # What lies above what; the chosen take on top.
 _ORDER = {LineRole.FLOOR: 0, LineRole.OVERLAY: 1, LineRole.PHASE: 2, LineRole.REFERENCE: 3}
 _ON_TOP = {LineRole.TAKE: 9, LineRole.THD: 9}
@@ -177,6 +177,6 @@ def _paint_cursor(
     words = scene.cursor_words or scene.x_words(scene.cursor_hz)
     width = width_of(words, bold=True) + 12
     left = min(max(x - width / 2, frame.left), frame.right_edge - width)
-    flag = QRectF(left, frame.top, width, _FLAG_HEIGHT)
+    flag = QRectF(left, frame.top, width, FLAG_HEIGHT)
     painter.fillRect(flag, QColor(tokens.ink))
     write(painter, flag.center(), words, colour=tokens.plot, bold=True, anchor=Anchor.MIDDLE)

@@ -28,12 +28,11 @@ def words_no_mask(procedure: str, *, is_draft: bool, number: int, has_units: boo
     return BayWords(
         mark=Mark.UNDECIDED if is_draft else Mark.INFO,
         happened=f"{procedure[:1].upper()}{procedure[1:]} has no mask: nothing is judged.",
-        next="press N to make one from the stored units."
+        next=_make_one(is_draft=is_draft, number=number)
         if has_units
         else "measure a unit; then N makes a mask from it.",
-        action="save",
-        action_text=f"Save as revision {number}",
-        enabled=is_draft,
+        action="new_mask",
+        enabled=has_units,
     )
 
 
@@ -111,6 +110,11 @@ def words_ask_reason(number: int) -> BayWords:
         action="save",
         action_text=f"Save as revision {number}",
     )
+
+
+def _make_one(*, is_draft: bool, number: int) -> str:
+    make = "press N to make one from the stored units"
+    return f"{make}, or Ctrl S to save revision {number} without any." if is_draft else f"{make}."
 
 
 def _effect(trial: Trial, found: Comparison) -> str:

@@ -7,10 +7,12 @@ from PySide6.QtWidgets import QWidget
 
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
+from app.desktop.plots.frequency_paint import FLAG_HEIGHT
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.write import width_of
 
-_PAD, _LINE, _TOP = 9.0, 18.0, 10.0
+_PAD, _LINE = 9.0, 18.0
+_TOP, _BOTTOM = FLAG_HEIGHT + 4.0, 10.0  # below the flag of the cursor, which is at the point
 _MARK = 14.0  # px that the line stays away from the handle
 
 
@@ -58,7 +60,7 @@ class PointNote(QWidget):
         box.moveLeft(left)
         below = y < box.bottom() + _MARK
         if below:  # the point stands where the note would hang
-            box.moveBottom(frame.bottom - _TOP)
+            box.moveBottom(frame.bottom - _BOTTOM)
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QColor(tokens.ink))

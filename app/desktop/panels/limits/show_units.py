@@ -5,6 +5,7 @@ from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.trial_keeper import Behind, Seen, TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.presenters.limits_figures import held_as, mask_title, unit_of
+from app.desktop.presenters.limits_hints import Hints, limits_hints
 from app.desktop.presenters.limits_plot import (
     plot_spread,
     unit_lines,
@@ -124,9 +125,13 @@ class ShowUnits:
 
     def _hint(self, behind: Behind | None) -> None:
         """Say what will stand in the empty plots."""
-        name = self._bench.procedure.procedure.name
-        empty = behind is not None and not behind.trial.size
-        words = f"Units measured with {name} will stand here with their spread." if empty else ""
-        self._units.plot.set_hint(words)
-        self._units.values.set_hint(words)
-        self._units.dots.set_hint("A dot for each unit, by its margin." if empty else "")
+        hints = Hints()
+        if behind is not None:
+            hints = limits_hints(
+                self._bench.procedure.procedure.name,
+                has_mask=self._draft.mask is not None,
+                has_units=bool(behind.trial.size),
+            )
+        self._units.plot.set_hint(hints.units)
+        self._units.values.set_hint(hints.units)
+        self._units.dots.set_hint(hints.margins)

@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.panels.limits.left_column import Tool
+from app.desktop.plots.frequency_paint import FLAG_HEIGHT
 from app.desktop.presenters.limits_point import Chosen
 from app.procedure.edit_masks import points_of
 from tests.app.desktop.limits.seen_bay import drag, let_go, place, point_at, settled
@@ -162,3 +163,22 @@ def test_esc_leaves_a_tool(bay: LimitsBay) -> None:
     bay.actions_table.of("stop").setShortcuts([])  # the window's filter has Esc while it sounds
     hand.key(bay.column.propose.fields["k"].box, Qt.Key.Key_Escape)
     assert bay.column.tool is Tool.POINT
+
+
+def test_the_note_over_a_dragged_point_leaves_the_frequency_flag_readable(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    at = point_at(bay, "upper", 1)
+    hand.hover(bay.units.plot.canvas, at.x, at.y)
+    drag(bay, "upper", 1, hz=1000, value=-2.0)  # far below, so that the note hangs above it
+    settled(bay, qtbot)
+    canvas = bay.units.plot.canvas
+    frame = canvas.frame()
+    assert bay.units.note.words
+    assert bay.units.plot.cursor_hz is not None
+    top = QRect(0, 0, canvas.width(), round(frame.top + FLAG_HEIGHT))
+    with_note = canvas.grab(top).toImage()
+    bay.units.note.hide()
+    assert with_note == canvas.grab(top).toImage()
+    bay.units.plot.mark(None)
+    assert with_note != canvas.grab(top).toImage()  # there was a flag

@@ -49,16 +49,29 @@ def test_without_any_mask_the_bay_says_how_to_make_one(qtbot: QtBot, bay: Limits
     settled(bay, qtbot)
     assert not bay.draft.masks
     assert "press N" in bay.words.next
+    assert (bay.words.action, bay.words.enabled) == ("new_mask", True)
+    assert "N makes one from the stored units" in bay.units.plot.scene.hint
+    assert bay.units.dots.scene.hint
     bay.actions_table.of("new_mask").trigger()
     QTest.keyClick(bay.column.new_mask.name_field.box, Qt.Key.Key_Return)
     settled(bay, qtbot)
     assert bay.draft.name == "level"
     assert len(bay.units.plot.masks) == 2
+    assert not bay.units.plot.scene.hint
 
 
 def test_an_empty_store_has_nothing_to_make_a_mask_from(empty_bay: LimitsBay) -> None:
     empty_bay.actions_table.of("new_mask").trigger()
     assert empty_bay.words.happened == "There is no unit to make a mask from."
+
+
+def test_without_mask_and_unit_the_plot_says_what_comes_first(
+    qtbot: QtBot, empty_bay: LimitsBay
+) -> None:
+    empty_bay.draft.put_masks({}, text="none")
+    settled(empty_bay, qtbot)
+    assert "Measure one (Ctrl 2), then press N" in empty_bay.units.plot.scene.hint
+    assert not empty_bay.words.enabled
 
 
 def test_a_high_window_lists_the_points_of_a_curve_but_not_of_a_number(
