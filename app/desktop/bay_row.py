@@ -1,18 +1,28 @@
 """The row under the strip: five bays, what happened and what comes next, the one button."""
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
+from PySide6.QtGui import (
+    QAction,
+    QColor,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSpacerItem, QWidget
 
-from app.desktop import glyphs
 from app.desktop.actions import BAYS, Actions
+from app.desktop.bay_words_view import BayWordsView
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.fonts import font
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.presenters.bay_words import BayWords
 
 HEIGHT = 56
-_WORDS_LEFT = 440
+_WORDS_LEFT, _LEAST_GAP = 440, 16
+_NARROW = 1180  # px, as of a bay's columns: then the words need the gap before them
 _PRIMARY = 112  # least width of the button, that of Stop above it
 _PROGRESS = 3
 _PAD = 11  # of a tab, on either side
@@ -75,44 +85,6 @@ class MarkButton(QAbstractButton):
         painter.drawEllipse(middle, 4.2, 4.2)
 
 
-class BayWordsView(QWidget):
-    """Two painted lines: what happened, with its mark; what comes next."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._words = BayWords(happened="", next="")
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-
-    def set_words(self, words: BayWords) -> None:
-        """Say something else; a reader for the blind hears it, too."""
-        self._words = words
-        self.setAccessibleName(f"{words.happened} {self._next()}".strip())
-        self.setToolTip("\n".join(filter(None, (words.happened, self._next()))))
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
-        """Paint hairline, mark and lines."""
-        painter, tokens = QPainter(self), tokens_of(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(QRectF(0, 13, 1, HEIGHT - 24), QColor(tokens.hair))
-        if self._words.mark is not None:
-            glyphs.paint(painter, self._words.mark, QRectF(17, 12.5, 14, 14), tokens=tokens)
-        self._line(painter, self._words.happened, 24, bold=True, hue=tokens.ink)
-        self._line(painter, self._next(), 43, bold=False, hue=tokens.ink2)
-
-    def _next(self) -> str:
-        return f"Next: {self._words.next}" if self._words.next else ""
-
-    def _line(self, painter: QPainter, text: str, baseline: float, *, bold: bool, hue: str) -> None:
-        face = font(13, bold=bold)
-        left = 38 if self._words.mark is not None else 17
-        room = self.width() - left - 16
-        painter.setFont(face)
-        painter.setPen(QColor(hue))
-        fits = QFontMetricsF(face).elidedText(text, Qt.TextElideMode.ElideRight, room)
-        painter.drawText(left, int(baseline), fits)
-
-
 class BayRow(QWidget):
     """Mark, tabs, words, primary button; along its foot the one progress bar of the window.
 
@@ -151,6 +123,15 @@ class BayRow(QWidget):
         self.words.set_words(words)
         self._set_primary(words, action)
         self._set_progress(words.progress)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the words where they are in every bay; in a narrow window, close to the tabs."""
+        super().resizeEvent(event)
+        taken = sum(tab.sizeHint().width() for tab in self._tabs.values()) + 12 + 30 + 3
+        gap = _LEAST_GAP if self.width() < _NARROW else max(_LEAST_GAP, _WORDS_LEFT - taken)
+        if gap != self._gap.sizeHint().width():
+            self._gap.changeSize(gap, 0)
+            self._row.invalidate()
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         """Paint the progress along the foot."""
@@ -191,7 +172,7 @@ class BayRow(QWidget):
             self.update(0, self.height() - _PROGRESS, self.width(), _PROGRESS)
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout(self)
+        row = self._row = QHBoxLayout(self)
         row.setContentsMargins(12, 0, 16, _PROGRESS)
         row.setSpacing(0)
         row.addWidget(self.mark)
@@ -199,7 +180,7 @@ class BayRow(QWidget):
         for name, tab in self._tabs.items():
             tab.clicked.connect(lambda _=False, name=name: self.bay_asked.emit(name))
             row.addWidget(tab)
-        taken = sum(tab.sizeHint().width() for tab in self._tabs.values()) + 12 + 30 + 3
-        row.addSpacing(max(16, _WORDS_LEFT - taken))
+        self._gap = QSpacerItem(_LEAST_GAP, 0)
+        row.addItem(self._gap)
         row.addWidget(self.words)
         row.addWidget(self.primary, alignment=Qt.AlignmentFlag.AlignVCenter)
