@@ -8,18 +8,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtGui import QUndoStack
 
+from app.desktop.engine.messages import Mishap
 from app.desktop.run_state import Failure, RunState
-from app.desktop.run_thread import RunThread
+from app.desktop.runs import Runs
 from app.desktop.undo import Edit
 from app.desktop.worker import Worker
-from app.errors import MeasurementFailedError
 from app.measure.events import Entered, Event, Finished, Played, Probed, State, Tried, Warned
 from app.measure.listen import Ear, sounds_alike
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
 from app.records.store import Store
 from hardware.chain.snapshot import ChainSnapshot
-from hardware.errors import CardLostError
 
 if TYPE_CHECKING:
     from app.calibrate.coupling import ListenFor
@@ -83,10 +82,9 @@ class Bench(QObject):
         self._unit: str | None = None
         self._lot: str | None = None
         self._run = RunState()
-        self._runs = RunThread(self)
+        self._runs = Runs(self)
         self._runs.told.connect(self._hear)
         self._runs.failed.connect(self._fail)
-        self._runs.ended.connect(self._end)
         self._runs.heard.connect(self._overhear)
         self._runs.deaf.connect(self._lose_hearing)
         self._runs.free.connect(self.card_free)
@@ -192,7 +190,7 @@ class Bench(QObject):
         if self._run.is_active:
             return
         self._set_run(RunState(phase=State.PROBING))
-        self._runs.make(wanted)
+        self._runs.probe(wanted)
 
     def _job(self) -> Job:
         return Job(
@@ -248,7 +246,7 @@ class Bench(QObject):
         self.coupling_followed.emit(None)
 
     def close(self) -> None:
-        """Silence first; then threads and store."""
+        """Silence first; then process, thread and store."""
         self._runs.close()
         self.worker.close()
         self.store.close()
@@ -295,9 +293,9 @@ class Bench(QObject):
                 self.probed.emit(event)
 
     @Slot(object)
-    def _fail(self, error: Exception) -> None:
+    def _fail(self, mishap: Mishap) -> None:
         self._set_run(replace(self._run, phase=State.FAILED))
-        self.run_failed.emit(_failure(error, played_s=self._run.played_s))
+        self.run_failed.emit(_failure(mishap, played_s=self._run.played_s))
 
     @Slot(object)
     def _overhear(self, dbfs: tuple[float, ...]) -> None:
@@ -305,8 +303,8 @@ class Bench(QObject):
             self.idle_levels.emit(dbfs)
 
     @Slot(object)
-    def _lose_hearing(self, error: Exception) -> None:
-        self.idle_failed.emit(_failure(error, played_s=0.0))
+    def _lose_hearing(self, mishap: Mishap) -> None:
+        self.idle_failed.emit(_failure(mishap, played_s=0.0))
 
     @Slot(object)
     def _couple(self, capture: object) -> None:
@@ -314,20 +312,15 @@ class Bench(QObject):
         self.coupled.emit(capture)
 
     @Slot(object)
-    def _fail_coupling(self, error: Exception) -> None:
+    def _fail_coupling(self, mishap: Mishap) -> None:
         self.coupling_followed.emit(None)
-        self.coupling_failed.emit(_failure(error, played_s=0.0))
-
-    @Slot()
-    def _end(self) -> None:
-        if self._run.is_active:  # a defect of ours: told by its own hook, but nothing may hang
-            self._fail(MeasurementFailedError("the run stopped by a defect of Dustcap"))
+        self.coupling_failed.emit(_failure(mishap, played_s=0.0))
 
 
-def _failure(error: Exception, *, played_s: float) -> Failure:
+def _failure(mishap: Mishap, *, played_s: float) -> Failure:
     return Failure(
-        sentence=str(error),
-        card_lost=isinstance(error, CardLostError),
+        sentence=mishap.sentence,
+        card_lost=mishap.card_lost,
         at=f"{datetime.now(UTC):%H:%M:%S}",
         played_s=played_s,
     )

@@ -72,7 +72,7 @@ class Opening(QThread):
     def run(self) -> None:
         """Open everything, in the thread."""
         with _nothing_collected():
-            from app.desktop.worker import Refusal
+            from app.desktop.refusal import Refusal
             from app.records.store import Store
 
             try:

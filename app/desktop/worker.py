@@ -6,14 +6,10 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
+from app.desktop.refusal import Refusal
 from app.errors import AppError
-from dsp import DspError
-from hardware.errors import HardwareError
 
 T = TypeVar("T")
-
-# What a person can act upon; anything else is a defect of ours and must be seen.
-Refusal = (AppError, HardwareError, DspError, OSError)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -15,10 +15,9 @@ from app.measure.probe_run import Probing
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.store import Store
 from dsp.calibration.probe import steady_probe
-from hardware.card import PlayRequest
 from hardware.chain.snapshot import ChainSnapshot
-from hardware.errors import CardLostError
-from hardware.virtual.card import VirtualCard
+from tests.app.desktop.engine_child import GONE
+from tests.app.desktop.kept_engine import Engines
 
 
 def the_one(arguments: list[object] | None) -> object:
@@ -78,15 +77,10 @@ def test_stop_while_it_plays_keeps_nothing(qtbot: QtBot, bench: Bench) -> None:
 
 
 def test_a_card_that_goes_away_is_told_and_the_next_take_works(
-    qtbot: QtBot, bench: Bench, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, bench: Bench, engines: Engines
 ) -> None:
-    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
-        raise CardLostError("Bench card: the audio process stopped answering")
-
-    with monkeypatch.context() as patch:
-        patch.setattr(VirtualCard, "play", lost)
-        with qtbot.waitSignal(bench.run_failed, timeout=20_000) as told:
-            bench.play()
+    with engines.suffering(GONE), qtbot.waitSignal(bench.run_failed, timeout=20_000) as told:
+        bench.play()
     failure = the_one(told.args)
     assert isinstance(failure, Failure)
     assert failure.card_lost

@@ -11,11 +11,10 @@ from app.desktop.bench import Bench, Wired
 from app.desktop.run_state import Failure
 from app.measure.events import Finished
 from app.records.store import Store
-from hardware.card import PlayRequest
 from hardware.chain.snapshot import ChainSnapshot
-from hardware.errors import CardLostError
 from hardware.soundcard.preflight import Forecast
-from hardware.virtual.card import VirtualCard
+from tests.app.desktop.engine_child import GONE
+from tests.app.desktop.kept_engine import Engines
 from tests.app.measure.bench_job import chain, procedure
 
 
@@ -77,15 +76,10 @@ def test_a_take_has_the_card_at_once_and_is_the_same_as_without_listening(
 
 
 def test_a_card_that_cannot_be_listened_to_is_told_once_until_one_looks_again(
-    qtbot: QtBot, bench: Bench, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, bench: Bench, engines: Engines
 ) -> None:
-    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
-        raise CardLostError("Bench card: went away")
-
-    with monkeypatch.context() as patch:
-        patch.setattr(VirtualCard, "play", lost)
-        with qtbot.waitSignal(bench.idle_failed, timeout=20_000) as told:
-            bench.listen(inputs=1)
+    with engines.suffering(GONE), qtbot.waitSignal(bench.idle_failed, timeout=20_000) as told:
+        bench.listen(inputs=1)
     failure = the_one(told.args)
     assert isinstance(failure, Failure)
     assert failure.card_lost

@@ -20,9 +20,8 @@ from app.desktop.run_state import RunState
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
-from hardware.card import PlayRequest
-from hardware.errors import CardLostError
-from hardware.virtual.card import VirtualCard
+from tests.app.desktop.engine_child import GONE
+from tests.app.desktop.kept_engine import Engines
 from tests.app.desktop.measure import made
 
 
@@ -190,17 +189,13 @@ def test_stop_keeps_nothing_and_enter_begins_again(operator: Operator) -> None:
     assert bay.panel.state.serial == "T4-W31-0417"
 
 
-def test_a_lost_card_is_told_and_f5_brings_it_back(
-    operator: Operator, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
-        raise CardLostError("Bench card: the audio process stopped answering")
-
+def test_a_lost_card_is_told_and_f5_brings_it_back(operator: Operator, engines: Engines) -> None:
     bay, bench = operator.bay, operator.bench
-    with monkeypatch.context() as patch:
-        patch.setattr(VirtualCard, "play", lost)
-        with operator.qtbot.waitSignal(bench.run_failed, timeout=20_000):
-            operator.scan("T4-W31-0417")
+    with (
+        engines.suffering(GONE),
+        operator.qtbot.waitSignal(bench.run_failed, timeout=20_000),
+    ):
+        operator.scan("T4-W31-0417")
     operator.settle()
     assert bay.panel.state.words == ("Sound card", "lost")
     assert bay.words.action == "look_again"

@@ -1,7 +1,6 @@
 """The Measure bay through takes: made, stopped, broken off, shown, compared, loud."""
 
 import numpy as np
-import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMessageBox
@@ -10,9 +9,8 @@ from app.desktop.bench import Wired
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_scene import PlotName
 from app.desktop.run_state import RunState
-from hardware.card import PlayRequest
-from hardware.errors import CardLostError
-from hardware.virtual.card import VirtualCard
+from tests.app.desktop.engine_child import GONE
+from tests.app.desktop.kept_engine import Engines
 from tests.app.desktop.measure import made
 from tests.app.desktop.measure.bay_on_bench import Desk, names
 
@@ -78,17 +76,15 @@ def test_while_it_plays_curves_grow_and_the_last_numbers_stay_grey(desk: Desk) -
 
 
 def test_a_lost_card_leaves_the_last_take_and_offers_to_look_again(
-    desk: Desk, monkeypatch: pytest.MonkeyPatch
+    desk: Desk, engines: Engines
 ) -> None:
     desk.make_take()
 
-    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
-        raise CardLostError("Bench card: the audio process stopped answering")
-
-    with monkeypatch.context() as patch:
-        patch.setattr(VirtualCard, "play", lost)
-        with desk.qtbot.waitSignal(desk.bench.run_failed, timeout=20_000):
-            desk.bench.play()
+    with (
+        engines.suffering(GONE),
+        desk.qtbot.waitSignal(desk.bench.run_failed, timeout=20_000),
+    ):
+        desk.bench.play()
     assert desk.bay.result.verdict.word == "No verdict"
     assert "take 1 is safe" in desk.bay.words.happened
     assert desk.bay.words.action == "look_again"

@@ -1,15 +1,13 @@
 """What happens on the bench is seen on the strip."""
 
-import pytest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bench import Bench
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.strip_state import LinkState
 from app.desktop.window import MainWindow
-from hardware.card import PlayRequest
-from hardware.errors import CardLostError
-from hardware.virtual.card import VirtualCard
+from tests.app.desktop.engine_child import GONE
+from tests.app.desktop.kept_engine import Engines
 
 
 def link(window: MainWindow, key: str) -> LinkState:
@@ -30,13 +28,9 @@ def test_idle_inputs_are_heard(qtbot: QtBot, window: MainWindow) -> None:
 
 
 def test_a_card_that_goes_away_is_seen_until_it_answers_again(
-    qtbot: QtBot, window: MainWindow, bench: Bench, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, window: MainWindow, bench: Bench, engines: Engines
 ) -> None:
-    def lost(self: VirtualCard, request: PlayRequest, **_: object) -> None:  # noqa: ARG001
-        raise CardLostError("Bench card: the audio process stopped answering")
-
-    with monkeypatch.context() as patch:
-        patch.setattr(VirtualCard, "play", lost)
+    with engines.suffering(GONE):
         with qtbot.waitSignal(bench.run_failed, timeout=20_000):
             bench.play()
         qtbot.waitUntil(lambda: link(window, "output").mark is Mark.BAD)
