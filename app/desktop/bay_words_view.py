@@ -85,9 +85,10 @@ def place_lines(happened: str, next_: str, *, room: float) -> tuple[PlacedLine, 
         _wrapped(next_, bold=False, room=room), most=most - len(told), bold=False, room=room
     )
     texts = [(text, True) for text in told] + [(text, False) for text in follows]
+    baselines = _TIGHT_BASELINES if len(texts) == most else _BASELINES
     return tuple(
         PlacedLine(text=text, baseline=baseline, px=_TIGHT_PX, bold=bold)
-        for (text, bold), baseline in zip(texts, _TIGHT_BASELINES, strict=False)
+        for (text, bold), baseline in zip(texts, baselines, strict=False)
     )
 
 

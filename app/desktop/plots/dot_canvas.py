@@ -15,6 +15,7 @@ from app.desktop.plots.dots import paint_diamonds, paint_dots
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
 from app.desktop.plots.grid import write_x_words
+from app.desktop.plots.hint import write_hint
 from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.ticks import round_step, value_ticks
@@ -28,6 +29,7 @@ _LEAST = 1.0  # px from dot to dot
 _PX_A_WORD = 70.0
 _HEAD_ROOM = 30.0  # px over the piles, for the words
 _RING = 5.0
+_BESIDE = 6.0  # px from the zero line to the words beside it
 _LEAST_SIDE = 0.2  # of what the margins span: room for its words
 _MANY, _BULK, _FAR = 20, (5, 95), 1.0  # units; %; spans of the bulk: beyond, a unit is far off
 _WORTH = 0.5  # of the whole span: where leaving those out saves less, they stay where they are
@@ -175,8 +177,7 @@ class DotCanvas(Canvas):
         """Paint the units that stand out."""
         scene, frame = self.scene, self.scene.frame(size)
         if scene.hint and not scene.keys:
-            at = QPointF(frame.left + frame.width / 2, frame.top + frame.height / 2)
-            write(painter, at, scene.hint, colour=tokens.ink2, px=13, anchor=Anchor.MIDDLE)
+            write_hint(painter, frame, scene.hint, masks=(), tokens=tokens)
         x, y, _ = scene.places(frame)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         written: list[QRectF] = []
@@ -246,8 +247,8 @@ class DotCanvas(Canvas):
         # A guard band leaves units open on either side: then zero parts no verdicts.
         is_open = bool(self.scene.undecided.any())
         for words, dx, anchor in (
-            ("outside" if is_open else "does not conform", -10, Anchor.RIGHT),
-            ("inside the limit" if is_open else "conforms", 10, Anchor.LEFT),
+            ("outside" if is_open else "does not conform", -_BESIDE, Anchor.RIGHT),
+            ("inside the limit" if is_open else "conforms", _BESIDE, Anchor.LEFT),
         ):
             write(painter, QPointF(zero + dx, y), words, colour=tokens.ink2, px=12, anchor=anchor)
 

@@ -32,8 +32,8 @@ from app.desktop.presenters.limits_trial import FlipRow
 
 _ROW = 39
 _HINT = (
-    "Those that a draft judges otherwise stand here. Press one, or a dot below the plot, to draw "
-    "its unit; G and B then note what inspection found."
+    "Those that a draft judges otherwise. Press one, or a dot below the plot, to draw it; G and B "
+    "then note what was found."
 )
 _ROLE = Qt.ItemDataRole.UserRole + 1
 _BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0
