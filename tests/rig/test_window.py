@@ -75,7 +75,7 @@ def until_it_sounds(qtbot: QtBot, bench: Bench) -> None:
         bench.play()
 
 
-def audio_processes() -> list[int]:
+def children(of: int, *, named: bytes) -> list[int]:
     found = []
     for stat in Path("/proc").glob("[0-9]*/stat"):
         try:
@@ -83,9 +83,17 @@ def audio_processes() -> list[int]:
             command = (stat.parent / "cmdline").read_bytes()
         except OSError:
             continue
-        if int(fields[1]) == os.getpid() and b"hardware.soundcard" in command:
+        if int(fields[1]) == of and named in command:
             found.append(int(stat.parent.name))
     return found
+
+
+def engines() -> list[int]:
+    return children(os.getpid(), named=b"app.desktop.engine")
+
+
+def audio_processes() -> list[int]:
+    return [audio for engine in engines() for audio in children(engine, named=b"soundcard.child")]
 
 
 def test_idle_inputs_are_heard_and_a_take_is_kept(qtbot: QtBot, window: MainWindow) -> None:
@@ -126,6 +134,24 @@ def test_a_shot_audio_process_is_told_and_the_window_lives_on(
     window.enter("records")
     window.enter("measure")
     QTest.keyClick(window, Qt.Key.Key_F5)
+    with qtbot.waitSignal(bench.take_kept, timeout=PATIENCE_MS):
+        bench.play()
+    assert bench.store.count() == 1
+
+
+def test_the_card_falls_silent_with_a_shot_engine_and_the_next_take_has_another(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    bench = bench_of(window)
+    until_it_sounds(qtbot, bench)
+    (engine,), (audio,) = engines(), audio_processes()
+    with qtbot.waitSignal(bench.run_failed, timeout=PATIENCE_MS) as told:
+        os.kill(engine, signal.SIGKILL)
+    assert told.args
+    assert told.args[0].sentence == "the process that measures ended by signal 9"
+    assert "Next" in window.row.words.accessibleName()
+    qtbot.waitUntil(lambda: not (Path("/proc") / str(audio)).exists(), timeout=PATIENCE_MS)
+    assert bench.store.count() == 0
     with qtbot.waitSignal(bench.take_kept, timeout=PATIENCE_MS):
         bench.play()
     assert bench.store.count() == 1
