@@ -127,6 +127,13 @@ ACTIONS: tuple[ActionSpec, ...] = (
         id="check_levels", text="Check levels", keys=("L",), menu="Measure", bays=("chain",)
     ),
     ActionSpec(id="calibrate", text="Calibrate", keys=("K",), menu="Measure", bays=("chain",)),
+    ActionSpec(
+        id="certificate",
+        text="Print the certificate",
+        keys=("P",),
+        menu="File",
+        bays=("chain", "records"),
+    ),
     ActionSpec(id="again", text="Again", keys=("A",), menu="Measure", bays=("chain",)),
     ActionSpec(id="keep", text="Keep", keys=("Return", "Enter"), menu="Measure", bays=("chain",)),
     # Esc alone leaves, too: the window hears it where it does not stop anything.

@@ -14,7 +14,6 @@ from dsp.acoustic.level import DB_PER_NEPER
 from dsp.calibration.drift import LEAST_FOR_LIMITS, control_limits
 from dsp.calibration.in_unit import per_budget_unit
 from dsp.calibration.instrument import CLASS_LIMITS
-from dsp.calibration.microphone import QUANTITY
 from dsp.calibration.microphone_limits import MicrophoneLimits
 from dsp.calibration.reading import MicrophoneReading, read_coupling
 from hardware.card import Capture
@@ -70,7 +69,8 @@ def evidence(
     ]
     own = [record] if record.purpose is Purpose.CALIBRATION else []
     return Evidence(
-        readings=_readings(record, captures=captures) if record.quantity == QUANTITY else (),
+        # A check by a reference unit is of the same quantity, and hears no instrument.
+        readings=_readings(record, captures=captures) if "accuracy_class" in record.given else (),
         history=tuple(sorted([*beside, *own], key=lambda one: one.made_utc)),
     )
 

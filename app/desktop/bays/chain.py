@@ -14,6 +14,7 @@ from app.desktop.panels.chain.chain_edits import ChainEdits
 from app.desktop.panels.chain.chain_file import ChainFile
 from app.desktop.panels.chain.devices import Devices
 from app.desktop.panels.chain.history import HistoryPanel
+from app.desktop.panels.chain.keeping import Keeping
 from app.desktop.panels.chain.link import LinkPanel
 from app.desktop.panels.chain.presenting import Presenting
 from app.desktop.panels.chain.set_up import SetUp
@@ -60,6 +61,14 @@ class ChainBay(Bay):
             say=self._say_of_chain,
             parent=self,
         )
+        self.keeping = Keeping(
+            bench,
+            actions,
+            history=self.history,
+            presenting=self.presenting,
+            say=self.say,
+            parent=self,
+        )
         self.calibrating: Calibrating | None = None  # made when it is first asked for
         self._kept_words = ""
         lines = QVBoxLayout(self)
@@ -101,7 +110,10 @@ class ChainBay(Bay):
         self.bench.listen(inputs=1)
 
     def leave_inside(self) -> bool:
-        """Leave a calibration unchanged."""
+        """Leave an open record, or a calibration unchanged."""
+        if self.keeping.is_open:
+            self.keeping.close()
+            return True
         if not self.is_calibrating or self.calibrating is None:
             return False
         self.calibrating.close()
@@ -136,6 +148,8 @@ class ChainBay(Bay):
         edits.changed.connect(self.presenting.present)
         edits.refused.connect(self._refuse)
         edits.link_asked.connect(self.presenting.show_link)
+        self.keeping.shown.connect(self._show_record)
+        self.keeping.left.connect(self._show_columns)
         self.devices.changed.connect(self._devices_changed)
         self.file.saved.connect(self._tell_saved)
         self.file.refused.connect(self._tell_not_saved)
@@ -164,7 +178,7 @@ class ChainBay(Bay):
             self.actions_table.of(action).setVisible(False)
 
     def _say_of_chain(self, words: BayWords) -> None:
-        if not self.is_calibrating:
+        if not self.is_calibrating and not self.keeping.is_open:
             self.say(words)
         can = (
             self.presenting.chosen == "microphone"
@@ -177,6 +191,7 @@ class ChainBay(Bay):
         """Put a calibrator on the microphone: open the columns for it."""
         if self.is_calibrating or self.bench.run.is_active:
             return
+        self.keeping.close()
         if self.calibrating is None:
             from app.desktop.panels.chain.calibrating import Calibrating
 
@@ -196,6 +211,19 @@ class ChainBay(Bay):
         self._pages.setCurrentWidget(self._columns)
         self.presenting.present()
         self.history.drift.setFocus()
+
+    @Slot()
+    def _show_record(self) -> None:
+        page = self.keeping.opened.page
+        self._pages.addWidget(page)
+        self._pages.setCurrentWidget(page)
+        page.setFocus()
+
+    @Slot()
+    def _show_columns(self) -> None:
+        self._pages.setCurrentWidget(self._columns)
+        self.presenting.present()
+        self.history.table.setFocus()
 
     @Slot(object)
     def _take_calibration(self, done: "Calibrated") -> None:

@@ -6,8 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from app.calibrate.health import expanded_db
 from app.desktop.presenters.chain_links import LINKS, LinkSpec
-from app.desktop.presenters.figures import fact_of, value_text
+from app.desktop.presenters.figures import fact_of
+from app.records.calibration_record import CalibrationRecord, Purpose
+from dsp.calibration.calibration import Calibration as Found
+from dsp.calibration.in_unit import per_budget_unit
 from hardware.chain.schema import Chain
 from hardware.chain.stale import due_links
 from hardware.toml_edit import value_at
@@ -70,21 +74,20 @@ class History:
         """Whether there is anything to compare."""
         return len(self.entries) > 1
 
-    @property
-    def rows(self) -> tuple[tuple[str, str, str, str], ...]:
-        """Day, value, drift and what takes stand on, the newest first, as text."""
-        return tuple(
-            (
-                one.day.isoformat(),
-                _value_words(one, unit=self.unit),
-                _drift_words(one) if self.has_drift else "—",
-                "the chain now" if one.is_now else "earlier takes",
-            )
-            for one in reversed(self.entries)
-        )
+
+def records_of(link: str, records: Sequence[CalibrationRecord]) -> tuple[CalibrationRecord, ...]:
+    """Return those records of a table that are about a value of a link."""
+    own = {key.key for key in LINKS[link].keys}
+    return tuple(one for one in records if one.quantity in own)
 
 
-def history(chain: Chain, link: str, forms: Sequence[Mapping[str, Any]]) -> History:
+def history(
+    chain: Chain,
+    link: str,
+    forms: Sequence[Mapping[str, Any]],
+    *,
+    records: Sequence[CalibrationRecord] = (),
+) -> History:
     """Gather a link's calibrations.
 
     Parameters
@@ -95,6 +98,8 @@ def history(chain: Chain, link: str, forms: Sequence[Mapping[str, Any]]) -> Hist
         Key of the link.
     forms : sequence of mapping
         The link's table as earlier takes had it, the oldest first; of one day the last counts.
+    records : sequence of CalibrationRecord
+        Of its table, the newest first; where one gave the value of a day, it tells it best.
     """
     spec = LINKS[link]
     days: dict[date, tuple[float, float]] = {}
@@ -102,8 +107,10 @@ def history(chain: Chain, link: str, forms: Sequence[Mapping[str, Any]]) -> Hist
         if (found := _read(spec, form)) is not None:
             days[found[0]] = found[1:]
     now = _now(chain, spec)
+    recorded = _recorded(spec, records)
     if now is not None:
         days[now[0]] = now[1:]
+    days |= recorded
     ordered = sorted(days.items())
     first = ordered[0][1][0] if ordered else math.nan
     due = next((one.due_on for one in due_links(chain) if one.key == spec.table), None)
@@ -118,6 +125,25 @@ def history(chain: Chain, link: str, forms: Sequence[Mapping[str, Any]]) -> Hist
         drift_unit="dB" if spec.is_decibel else "%",
         due_on=due,
     )
+
+
+def _recorded(
+    spec: LinkSpec, records: Sequence[CalibrationRecord]
+) -> dict[date, tuple[float, float]]:
+    """Return value and interval by day, of the accepted calibrations of a link's chief value."""
+    return {
+        one.made_utc.date(): (result.value, _interval(result, spec=spec))
+        for one in reversed(records)
+        if one.accepted and one.purpose is Purpose.CALIBRATION
+        for result in one.results
+        if result.quantity == f"{spec.table}.{spec.main}"
+    }
+
+
+def _interval(result: Found, *, spec: LinkSpec) -> float:
+    if spec.is_decibel:
+        return expanded_db(result)
+    return 100 * result.budget.expanded * per_budget_unit(result) / abs(result.value)
 
 
 def _now(chain: Chain, spec: LinkSpec) -> tuple[date, float, float] | None:
@@ -156,10 +182,7 @@ def _entry(
     )
 
 
-def _value_words(one: Calibration, *, unit: str) -> str:
+def value_words(one: Calibration, *, unit: str) -> str:
+    """Return a day's value with its interval and unit."""
     written = fact_of("", one.value, one.interval or None, unit=unit)
     return " ".join(filter(None, (written.value, written.interval, written.unit)))
-
-
-def _drift_words(one: Calibration) -> str:
-    return value_text(one.drift, one.drift_interval or None, signed=True)

@@ -12,12 +12,15 @@ from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import LineRole, PlotLine
-from app.desktop.plots.trend_data import Due, TrendPoints
+from app.desktop.plots.trend_data import Due, TrendLimits, TrendNote, TrendPoints
 from app.desktop.plots.trend_plot import TrendPlot
 from app.desktop.presenters.chain_drift import due_words, month_ticks, shown_span
 from app.desktop.presenters.chain_history import History
 from app.desktop.presenters.chain_levels import LevelRow
 from app.desktop.presenters.chain_response import Response
+from app.desktop.presenters.kept_drift import KeptDrift
+from app.desktop.presenters.kept_rows import KeptRow
+from app.desktop.presenters.mark import Mark
 
 _GAP = 8
 _DRIFT, _RESPONSE = 3, 2
@@ -33,10 +36,13 @@ class HistoryPanel(QWidget):
         self.response = FrequencyPlot("Response", "dB re 1 kHz, divided out of every level")
         self.table = LinesTable(
             (
-                Column(title="Proved on", width=110),
-                Column(title="Value", width=190),
-                Column(title="Drift", width=90, align="right"),
-                Column(title="Stands in", quiet=True),
+                Column(title="Made, UTC", width=142),
+                Column(title="Is", width=62),
+                Column(title="Value", width=152),
+                Column(title="Change", width=82, align="right"),
+                Column(title="By", width=76, quiet=True),
+                Column(title="With", quiet=True),
+                Column(title="Certificate", width=92, quiet=True),
             ),
             name="Calibrations",
         )
@@ -62,7 +68,8 @@ class HistoryPanel(QWidget):
         self._lines.setSpacing(_GAP)
         self._lines.addWidget(self.drift, _DRIFT)
         self._lines.addWidget(self.response, _RESPONSE)
-        self._calibrations = _stacked(SectionHead("Calibrations"), self.table, self.none_yet)
+        self.table_head = SectionHead("Calibrations")
+        self._calibrations = _stacked(self.table_head, self.table, self.none_yet)
         self._lines.addWidget(self._calibrations)
         foot = QHBoxLayout()
         foot.setSpacing(20)
@@ -71,21 +78,21 @@ class HistoryPanel(QWidget):
         self._lines.addLayout(foot)
         self._lines.addStretch(0)
 
-    def set_history(self, history: History, *, today: date) -> None:
+    def set_history(
+        self, history: History, rows: Sequence[KeptRow], *, drift: KeptDrift, today: date
+    ) -> None:
         """Show another link's calibrations."""
         self.drift.setVisible(history.can_be_proved)
         self._calibrations.setVisible(history.can_be_proved)
         self.drift.set_words(
             "Drift", f"{history.title.lower()}, {history.drift_unit} from the first, bars k = 2"
         )
-        self._draw_drift(history, today=today)
-        rows = [
-            LineRow(cells=cells, key=cells[0])
-            for cells in (_with_unit(row, history.drift_unit) for row in history.rows)
-        ]
-        self.table.set_rows(rows)
+        self._draw_drift(history, drift=drift, today=today)
+        self.table.set_rows([_line(row) for row in rows])
         self.table.setFixedHeight(ROW * (1 + min(_ROWS, len(rows))))
         self.table.setVisible(bool(rows))
+        has_kept = any(row.is_kept for row in rows)
+        self.table_head.set_fact("Enter opens one, P prints its certificate" if has_kept else "")
         self.none_yet.set_text(_none_yet(history))
         self.none_yet.setVisible(not history.has_drift)
 
@@ -132,7 +139,7 @@ class HistoryPanel(QWidget):
         self.levels.setVisible(bool(rows))
         self.levels_words.set_text(words)
 
-    def _draw_drift(self, history: History, *, today: date) -> None:
+    def _draw_drift(self, history: History, *, drift: KeptDrift, today: date) -> None:
         entries = history.entries
         self.drift.set_points(
             TrendPoints(
@@ -143,6 +150,14 @@ class HistoryPanel(QWidget):
                 joined=True,
             )
         )
+        self.drift.set_notes(
+            [
+                TrendNote(x=one.day, y=one.drift, mark=Mark.BAD, words=one.words)
+                for one in drift.refused
+            ]
+        )
+        lower, upper = drift.limits or (None, None)
+        self.drift.set_limits(TrendLimits(lower=lower, upper=upper, words=drift.words))
         low, high = shown_span(history, today=today)
         self.drift.set_x(low, high)
         self.drift.set_ticks(month_ticks(low, high))
@@ -158,9 +173,21 @@ def _none_yet(history: History) -> str:
     return "No calibration is known: type a day under Proved on."
 
 
-def _with_unit(row: tuple[str, str, str, str], unit: str) -> tuple[str, str, str, str]:
-    day, value, drift, stands = row
-    return (day, value, f"{drift} {unit}" if drift != "—" else drift, stands)
+def _line(row: KeptRow) -> LineRow:
+    return LineRow(
+        cells=(
+            row.made,
+            row.standing,
+            row.value,
+            row.change,
+            row.by,
+            row.instrument,
+            row.certificate,
+        ),
+        key=row.key,
+        mark=row.mark,
+        note=row.note,
+    )
 
 
 def _stacked(*widgets: QWidget) -> QWidget:

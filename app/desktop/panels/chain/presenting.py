@@ -1,11 +1,11 @@
 """Keeps the Chain bay's panels true to the bench, the chosen link, and what was heard."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Slot
+from PySide6.QtCore import QObject, Signal, Slot
 
 from app.desktop.bench import Bench
 from app.desktop.panels.chain.chain_edits import ChainEdits
@@ -13,11 +13,12 @@ from app.desktop.panels.chain.chain_file import ChainFile
 from app.desktop.panels.chain.devices import Devices
 from app.desktop.panels.chain.history import HistoryPanel
 from app.desktop.panels.chain.link import LinkPanel
+from app.desktop.panels.chain.link_kept import LinkKept, link_kept
 from app.desktop.panels.chain.set_up import SetUp
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.chain_budget import budget_fact, budget_rows, budget_title
 from app.desktop.presenters.chain_card import CardState, card_state
-from app.desktop.presenters.chain_history import History, history
+from app.desktop.presenters.chain_history import History, history, records_of
 from app.desktop.presenters.chain_levels import NOT_TRIED, level_rows, level_words
 from app.desktop.presenters.chain_link import LinkCard, LinkField, link_card
 from app.desktop.presenters.chain_links import (
@@ -32,16 +33,23 @@ from app.desktop.presenters.chain_links import (
 from app.desktop.presenters.chain_response import response_of
 from app.desktop.presenters.chain_wiring import channel_lines, wiring_note, wiring_rows
 from app.desktop.presenters.chain_words import ChainSituation, Notice, chain_words
+from app.desktop.presenters.kept_drift import kept_drift
+from app.desktop.presenters.kept_rows import link_rows
+from app.desktop.presenters.kept_words import in_force
 from app.measure.events import State
+from app.records.calibration_record import CalibrationRecord
 
 if TYPE_CHECKING:
     from hardware.soundcard.preflight import Forecast
 
-Forms = tuple[Mapping[str, Any], ...]
-
 
 class Presenting(QObject):
-    """Asks presenters for states and hands them to the panels; computes nothing itself."""
+    """Asks presenters for states and hands them to the panels; computes nothing itself.
+
+    ``history_taken``: what the store knows of the chosen link is there.
+    """
+
+    history_taken = Signal()
 
     def __init__(
         self,
@@ -64,8 +72,8 @@ class Presenting(QObject):
         self.notice: Notice | None = None
         self.forecast: Forecast | None = None
         self._idle: tuple[float, ...] = ()
-        self._forms: Forms = ()
-        self._known: tuple[str, str] | None = None  # of which chain and link the forms are
+        self._kept = LinkKept()
+        self._known: tuple[str, str] | None = None  # of which chain and link they are
 
     @property
     def inputs_to_hear(self) -> int:
@@ -76,12 +84,24 @@ class Presenting(QObject):
     @property
     def shown_history(self) -> History:
         """What is known of the chosen link."""
-        return history(self._bench.chain.chain, self.chosen, self._forms)
+        return history(
+            self._bench.chain.chain, self.chosen, self._kept.forms, records=self.shown_records
+        )
+
+    @property
+    def shown_records(self) -> tuple[CalibrationRecord, ...]:
+        """The kept calibrations of the chosen link, the newest first."""
+        return records_of(self.chosen, self._kept.records)
+
+    @property
+    def in_force(self) -> frozenset[str]:
+        """Ids of those of them that the chain as it is now stands on."""
+        return in_force(self.shown_records, chain=self._bench.chain.chain)
 
     def show_link(self, link: str) -> None:
         """Choose a link."""
         if link != self.chosen:
-            self.chosen, self._forms, self._known = link, (), None
+            self.chosen, self._kept, self._known = link, LinkKept(), None
             self._edits.forget_refusals()
             self.present()
             self.ask_history()
@@ -130,12 +150,12 @@ class Presenting(QObject):
     @Slot()
     def ask_history(self) -> None:
         """Have the link's calibrations looked up in the store."""
-        store, name = self._bench.store, self._bench.chain.chain.name
+        store, chain = self._bench.store, self._bench.chain.chain.name
         table = LINKS[self.chosen].table
-        self._known = (name, self.chosen)
+        self._known = (chain, self.chosen)
         self._bench.worker.ask(
             "calibrations of a link",
-            lambda: store.link_forms(name, table),
+            lambda: link_kept(store, chain=chain, table=table),
             then=partial(self._take_history, self.chosen),
             refused=lambda _: None,  # the chain's own calibration is still shown
         )
@@ -164,10 +184,20 @@ class Presenting(QObject):
             channel_lines(self._bench.chain.chain, row, count=count, idle_dbfs=self._idle)
         )
 
-    def _take_history(self, link: str, forms: Forms) -> None:
+    def _take_history(self, link: str, kept: LinkKept) -> None:
         if link == self.chosen:
-            self._forms = forms
-            self._history.set_history(self.shown_history, today=_today())
+            self._kept = kept
+            self._present_history()
+            self.history_taken.emit()
+
+    def _present_history(self) -> None:
+        told, records = self.shown_history, self.shown_records
+        self._history.set_history(
+            told,
+            link_rows(told, records, in_force=self.in_force),
+            drift=kept_drift(told, records),
+            today=_today(),
+        )
 
     def _present_link(self) -> None:
         self._link.set_card(self._link_card())
@@ -184,7 +214,7 @@ class Presenting(QObject):
 
     def _present_middle(self) -> None:
         chain, link = self._bench.chain.chain, self.chosen
-        self._history.set_history(self.shown_history, today=_today())
+        self._present_history()
         self._history.set_response(response_of(self._bench.chain) if link == "microphone" else None)
         self._history.set_budget(budget_title(link), budget_fact(link), budget_rows(chain, link))
         if self.forecast is None:

@@ -262,8 +262,8 @@ def test_calibrations_of_earlier_takes_show_as_drift(qtbot: QtBot, window: Windo
     newest, oldest = window.bay.history.table.rows
     assert newest.cells[0] == "2026-11-26"
     # 20 log10(12.6 / 12.5) = +0.07 dB
-    assert newest.cells[2] == "+0.07 dB"
-    assert oldest.cells[3] == "earlier takes"
+    assert newest.cells[3] == "+0.07 dB"
+    assert (newest.cells[1], oldest.cells[1]) == ("in force", "earlier")
 
 
 def test_what_is_being_typed_outlives_what_is_heard_and_kept_meanwhile(

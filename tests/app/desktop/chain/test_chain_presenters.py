@@ -14,6 +14,7 @@ from app.desktop.presenters.chain_link import RefusedKey, link_card
 from app.desktop.presenters.chain_links import LINKS, spec_of, text_of
 from app.desktop.presenters.chain_wiring import channel_lines, wiring_note, wiring_rows
 from app.desktop.presenters.chain_words import ChainSituation, chain_words
+from app.desktop.presenters.kept_rows import link_rows
 from app.desktop.presenters.mark import Mark
 from hardware.chain.edit import Draft, on_card, with_chain_values, without_input
 from hardware.chain.load import load_chain
@@ -194,7 +195,9 @@ def test_drift_counts_from_the_first_calibration() -> None:
     # 20 log10(12.7 / 12.8) and 20 log10(12.5 / 12.8), by hand; of one day the last counts.
     assert [one.drift for one in told.entries] == pytest.approx([0, -0.068, -0.206], abs=0.001)
     assert told.entries[-1].interval == pytest.approx(12.5 * 0.0233, rel=0.01)  # 0.2 dB are 2.33 %
-    assert told.rows[0] == ("2026-07-27", "12.50 ±0.29 mV/Pa", "−0.21", "the chain now")
+    (newest, *_) = link_rows(told, [], in_force=())
+    assert (newest.made, newest.value) == ("2026-07-27", "12.50 ±0.29 mV/Pa")
+    assert (newest.change, newest.standing) == ("−0.14 dB", "in force")
     assert told.due_on == date(2026, 10, 26)
     low, high = shown_span(told, today=NOVEMBER)
     assert low < date(2025, 10, 27).toordinal()

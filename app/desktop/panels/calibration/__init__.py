@@ -1,0 +1,1 @@
+"""A kept calibration as it is opened: in Chain, and in Records."""

@@ -1,0 +1,99 @@
+"""A kept calibration, opened: three columns that a bay puts where it has room."""
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.desktop.controls.facts_table import FactsTable
+from app.desktop.controls.prose import Prose
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.controls.verdict_head import VerdictHead
+from app.desktop.panels.calibration.check_list import CheckList
+from app.desktop.panels.calibration.fact_lines import FactLines
+from app.desktop.presenters.calibration_sheet import SheetState
+
+_GAP = 8
+
+
+class SheetFacts(QWidget):
+    """Who, when, with what, in which air, how; and the operator's note."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.head, self.lines = SectionHead(""), FactLines()
+        self.method, self.note = Prose(), Prose()
+        self._note_head = SectionHead("Note")
+        lines = _column(self)
+        lines.addWidget(self.head)
+        lines.addWidget(self.lines)
+        lines.addWidget(SectionHead("How"))
+        lines.addWidget(self.method)
+        lines.addWidget(self._note_head)
+        lines.addWidget(self.note)
+        lines.addStretch(1)
+
+    def set_sheet(self, sheet: SheetState | None) -> None:
+        """Show another one; None: nothing is chosen."""
+        self.head.set_title("Record" if sheet is None else sheet.title)
+        self.lines.set_lines(() if sheet is None else sheet.facts)
+        self.method.set_text("" if sheet is None else sheet.method)
+        note = "" if sheet is None else sheet.note
+        self.note.set_text(note)
+        for widget in (self.note, self._note_head):
+            widget.setVisible(bool(note))
+
+
+class SheetLooked(QWidget):
+    """How it stands, every value, every check."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.verdict = VerdictHead()
+        self.results = FactsTable("What was found", words=True)
+        self._results_head = SectionHead("Found")
+        self._checks_head, self.checks = SectionHead("Looked at"), CheckList()
+        lines = _column(self)
+        lines.addWidget(self.verdict)
+        lines.addWidget(self._results_head)
+        lines.addWidget(self.results)
+        lines.addWidget(self._checks_head)
+        lines.addWidget(self.checks, 1)
+
+    def set_sheet(self, sheet: SheetState | None) -> None:
+        """Show another one; None: nothing is chosen."""
+        several = sheet is not None and len(sheet.results) > 1
+        for widget in (self.results, self._results_head):
+            widget.setVisible(several)
+        if sheet is None:
+            self.verdict.set_verdict(None, "no calibration is chosen", "choose one above")
+            self.results.set_facts(())
+            self.checks.set_checks(())
+            self._checks_head.set_fact("")
+            return
+        self.verdict.set_verdict(sheet.mark, sheet.word, sheet.detail)
+        self.results.set_facts(sheet.results)
+        self.checks.set_checks(sheet.checks)
+        self._checks_head.set_fact(sheet.told)
+
+
+class SheetBudget(QWidget):
+    """Where the interval comes from; below it there is room for buttons."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.head = SectionHead("Interval, by source")
+        self.budget = FactsTable("Interval by source")
+        lines = _column(self)
+        lines.addWidget(self.head)
+        lines.addWidget(self.budget)
+        lines.addStretch(1)
+
+    def set_sheet(self, sheet: SheetState | None) -> None:
+        """Show another one; None: nothing is chosen."""
+        self.head.set_fact("" if sheet is None else sheet.coverage)
+        self.budget.set_facts(() if sheet is None else sheet.budget)
+
+
+def _column(whole: QWidget) -> QVBoxLayout:
+    lines = QVBoxLayout(whole)
+    lines.setContentsMargins(0, 0, 0, 0)
+    lines.setSpacing(_GAP)
+    return lines

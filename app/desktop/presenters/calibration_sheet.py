@@ -1,0 +1,188 @@
+"""One kept calibration, opened: what was found, what was looked at, who did it with what."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import Fact, minus, value_text
+from app.desktop.presenters.kept_words import (
+    change_words,
+    instrument_words,
+    last_before,
+    link_called,
+    made_words,
+    quantity_called,
+    result_words,
+    standing,
+)
+from app.desktop.presenters.mark import Mark
+from app.records.calibration_record import CalibrationRecord
+from dsp.calibration.budget import WrittenBudget
+from dsp.calibration.calibration import Check
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """One check: its mark, its name, what was found and what is allowed."""
+
+    mark: Mark
+    name: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SheetState:
+    """What is seen of a calibration.
+
+    Attributes
+    ----------
+    key : str
+        Id of the record.
+    title : str
+        Link and day.
+    mark, word, detail : Mark, str, str
+        How it stands now; under it, in a line, the chief value.
+    results : tuple of Fact
+        Every value, the chief one first.
+    checks : tuple of Looked
+        Those that failed first.
+    facts : tuple of (name, words)
+        Who, when, with what, in which air.
+    note : str
+        The operator's own words; empty where there are none.
+    method : str
+        How it was found.
+    budget : tuple of Fact
+        Contributions to the chief value's interval, the largest first.
+    coverage : str
+        Unit and k of the budget.
+    told : str
+        How many checks passed.
+    """
+
+    key: str
+    title: str
+    mark: Mark
+    word: str
+    detail: str
+    results: tuple[Fact, ...]
+    checks: tuple[Looked, ...]
+    facts: tuple[tuple[str, str], ...]
+    note: str
+    method: str
+    budget: tuple[Fact, ...]
+    coverage: str
+    told: str
+
+
+def sheet_state(
+    record: CalibrationRecord,
+    records: Sequence[CalibrationRecord],
+    *,
+    in_force: frozenset[str],
+) -> SheetState:
+    """Present a record.
+
+    Parameters
+    ----------
+    record : CalibrationRecord
+        Which one.
+    records : sequence of CalibrationRecord
+        Those about it, the newest first: what it is compared with.
+    in_force : frozenset of str
+        Ids of those that chains stand on.
+    """
+    mark, word = standing(record, in_force=in_force)
+    first = record.results[0]
+    return SheetState(
+        key=record.id,
+        title=f"{link_called(record)}, {made_words(record)} UTC",
+        mark=mark,
+        word=_word(word, is_check=record.purpose.value == "check"),
+        detail=f"{result_words(first)}, k = {first.budget.k:.3g}",
+        results=tuple(
+            Fact(
+                name=quantity_called(one.quantity),
+                value=result_words(one),
+                mark=Mark.GOOD if one.accepted else Mark.BAD,
+            )
+            for one in record.results
+        ),
+        checks=_checks(record.checks),
+        facts=_facts(record, change=change_words(record, last_before(record, records))),
+        note=record.note,
+        method=record.method,
+        budget=budget_facts(first.budget),
+        coverage=f"{first.budget.unit}, k = {first.budget.k:.3g}",
+        told=_told(record.checks),
+    )
+
+
+def budget_facts(budget: WrittenBudget) -> tuple[Fact, ...]:
+    """Return what each source adds to the expanded interval, the largest first, and the whole."""
+    lines = sorted(budget.lines, key=lambda line: -line.contribution)
+    rows = [(line.source, budget.k * line.contribution) for line in lines if line.contribution]
+    rows.append(("together", budget.expanded))
+    return tuple(Fact(name=name, value=_share(value, of=budget.expanded)) for name, value in rows)
+
+
+def _share(value: float, *, of: float) -> str:
+    return value_text(value, of or None)
+
+
+def _checks(checks: Sequence[Check]) -> tuple[Looked, ...]:
+    ordered = sorted(checks, key=lambda check: check.passed)
+    return tuple(
+        Looked(
+            mark=Mark.GOOD if one.passed else Mark.BAD,
+            name=one.name,
+            sentence=_whole(one.sentence),
+        )
+        for one in ordered
+    )
+
+
+def _told(checks: Sequence[Check]) -> str:
+    failed = sum(not one.passed for one in checks)
+    return f"{failed} of {len(checks)} failed" if failed else f"all {len(checks)} passed"
+
+
+def _facts(record: CalibrationRecord, *, change: str) -> tuple[tuple[str, str], ...]:
+    air, used = record.conditions, record.instrument
+    certificate = used.certificate or "none named"
+    if used.due_on is not None:
+        certificate += f", holds until {used.due_on}"
+    lines = (
+        ("Done by", record.operator),
+        ("For", record.purpose.value),
+        ("With", instrument_words(record)),
+        ("Its paper", certificate),
+        ("Since last", change),
+        (
+            "Air",
+            minus(
+                f"{air.temperature_c:g} °C, {air.pressure_kpa:g} kPa, {air.humidity_percent:g} %"
+            ),
+        ),
+        ("Chain", record.chain.chain.name),
+        ("Recorded", _recorded(record)),
+        ("Record", record.id[:8]),
+    )
+    return tuple((name, words) for name, words in lines if words)
+
+
+def _recorded(record: CalibrationRecord) -> str:
+    count = len(record.captures)
+    if not count:
+        return "nothing: figures were typed"
+    return f"{'once' if count == 1 else f'{count} times'}, {record.card}"
+
+
+def _word(standing_word: str, *, is_check: bool) -> str:
+    if is_check:
+        return "check refused" if standing_word == "refused" else "check passed"
+    return {"earlier": "earlier", "in force": "in force", "refused": "refused"}[standing_word]
+
+
+def _whole(sentence: str) -> str:
+    begun = sentence[:1].upper() + sentence[1:]
+    return begun if begun.endswith((".", "?")) else f"{begun}."
