@@ -17,6 +17,7 @@ from app.measure.events import Entered, Event, Finished, Played, Probed, State, 
 from app.measure.listen import Ear, sounds_alike
 from app.measure.make_take import Job
 from app.procedure.loaded import LoadedProcedure
+from app.procedure.schema import Procedure
 from app.records.store import Store
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -78,7 +79,9 @@ class Bench(QObject):
         self.worker = Worker(self)  # for looking things up: find, derive again, export
         self._chain, self._procedure = chain, procedure
         self._on_file: dict[Path, ChainSnapshot] = {}
+        self._as_opened = chain.snapshot
         self._note_file(chain)
+        self._kept = [procedure.procedure]  # what can be had again, the newest last
         self._unit: str | None = None
         self._lot: str | None = None
         self._run = RunState()
@@ -107,6 +110,18 @@ class Bench(QObject):
     def chain_on_file(self) -> ChainSnapshot | None:
         """The chain as its file has it; None for one that was never saved."""
         return self._on_file.get(self._chain.file) if self._chain.file else None
+
+    @property
+    def chain_to_return_to(self) -> ChainSnapshot:
+        """The chain as its file has it, or as the window opened where it was never saved."""
+        return self.chain_on_file or self._as_opened
+
+    @property
+    def kept_procedure(self) -> Procedure | None:
+        """Where the limits now are drafts: the procedure before them that can be had again."""
+        masks = self._procedure.procedure.masks
+        is_kept = any(one.masks == masks for one in self._kept)
+        return None if is_kept else self._kept[-1]
 
     @property
     def procedure(self) -> LoadedProcedure:
@@ -156,10 +171,17 @@ class Bench(QObject):
     def edit_procedure(self, procedure: LoadedProcedure, *, text: str, gesture: str = "") -> None:
         """Put another procedure on the bench; can be undone."""
         before = self._procedure
+        if procedure.file != before.file:
+            self._kept.append(procedure.procedure)  # opened, as that file has it
         command = Edit(
             text, before=before, after=procedure, put=self._put_procedure, gesture=gesture
         )
         self.undo_stack.push(command)
+
+    def procedure_kept(self, procedure: Procedure) -> None:
+        """Hear that the store has a procedure, as a revision or with a take."""
+        if procedure not in self._kept:
+            self._kept.append(procedure)
 
     def play(self) -> None:
         """Begin a take of the unit on the bench; nothing happens while one is being made."""
@@ -284,7 +306,8 @@ class Bench(QObject):
                 )
             case Warned(sentence=sentence):
                 self.run_warned.emit(sentence)
-            case Finished():
+            case Finished(take=take):
+                self.procedure_kept(take.procedure)
                 self.take_kept.emit(event)
                 self.store_changed.emit()
             case Tried(forecast=forecast):

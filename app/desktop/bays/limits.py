@@ -196,6 +196,7 @@ class LimitsBay(Bay):
 
     def _put_procedure(self, procedure: Procedure | None) -> None:
         if procedure is not None:
+            self.bench.procedure_kept(procedure)
             self.draft.put_masks(procedure.masks, text="Put a revision on the bench")
 
     @Slot()

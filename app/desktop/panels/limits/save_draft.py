@@ -6,6 +6,7 @@ from app.desktop.bench import Bench
 from app.desktop.panels.limits.revisions import RevisionsPanel
 from app.desktop.panels.limits.words import Says
 from app.measure.in_force import Kept, keep_revision
+from app.procedure.schema import Procedure
 
 
 class SaveDraft(QObject):
@@ -29,11 +30,12 @@ class SaveDraft(QObject):
         self._bench.worker.ask(
             "limits: save",
             lambda: keep_revision(store, loaded, by=by, why=why),
-            then=self._keep,
+            then=lambda kept: self._keep(kept, loaded.procedure),
             refused=lambda error: self._says.refuse(f"{error}."),
         )
 
-    def _keep(self, kept: Kept) -> None:
+    def _keep(self, kept: Kept, procedure: Procedure) -> None:
+        self._bench.procedure_kept(procedure)
         self._panel.why.set_text("")
         where = f" and written to {kept.file.name}" if kept.file is not None else ""
         self._says.tell(
