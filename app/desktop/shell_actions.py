@@ -7,6 +7,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from app.desktop.key_sheet import KeySheet
+from app.desktop.leaving import Edited, Leaving
 from app.desktop.palette import tokens_of
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
@@ -23,6 +24,7 @@ class ShellActions(QObject):
         super().__init__(window)
         self._window = window
         self.sheet: KeySheet | None = None
+        self.leaving = Leaving(window)
         table = window.actions_table
         for action, slot in (
             ("theme", self._switch_theme),
@@ -72,7 +74,18 @@ class ShellActions(QObject):
             self.open_procedure(file)
 
     def open_chain(self, file: Path) -> None:
-        """Put a chain file on the bench; can be undone."""
+        """Put a chain file on the bench; can be undone. Asks before it drops edits of another."""
+        self.leaving.ask(
+            f"Before {file.name} opens", of=Edited.CHAIN, then=lambda: self._open_chain(file)
+        )
+
+    def open_procedure(self, file: Path) -> None:
+        """Put a procedure on the bench; can be undone. Asks before it drops limits of another."""
+        self.leaving.ask(
+            f"Before {file.name} opens", of=Edited.LIMITS, then=lambda: self._open_procedure(file)
+        )
+
+    def _open_chain(self, file: Path) -> None:
         bench = self._window.bench
         if bench is None:
             return
@@ -86,8 +99,7 @@ class ShellActions(QObject):
             refused=self._refuse,
         )
 
-    def open_procedure(self, file: Path) -> None:
-        """Put a procedure on the bench; can be undone."""
+    def _open_procedure(self, file: Path) -> None:
         bench = self._window.bench
         if bench is None:
             return

@@ -55,6 +55,8 @@ class MainWindow(QWidget):
         self.settings = settings
         self.bench: Bench | None = None
         self.has_closed = False
+        self.before_leaving: Callable[[], bool] | None = None  # whether a question holds it open
+        self._may_leave = False
         self._make = _make_bay if make is None else make
         self._places = dict[str, _Place]()
         self._entered: str | None = None
@@ -211,9 +213,17 @@ class MainWindow(QWidget):
         else:
             super().keyPressEvent(event)
 
+    def leave(self) -> None:
+        """Close, whatever is not saved."""
+        self._may_leave = True
+        self.close()
+
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Silence first; then remember, and let the bench go."""
+        """Silence first; then ask what is to be asked, remember, and let the bench go."""
         self._stop()
+        if not self._may_leave and self.before_leaving is not None and self.before_leaving():
+            event.ignore()
+            return
         if self.bay is not None:
             self.bay.left()
         self.settings.geometry = self.saveGeometry()

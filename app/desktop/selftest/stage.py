@@ -110,7 +110,7 @@ def stage(folder: Path, *, procedure: str, units: int, real_time: bool) -> Itera
     try:
         yield Stage(window=window, bench=bench, folder=folder, defects=told)
     finally:
-        window.close()
+        window.leave()
         window.deleteLater()
         QApplication.processEvents()
 

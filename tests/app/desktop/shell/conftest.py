@@ -50,7 +50,7 @@ def window(qtbot: QtBot, settings: Settings, bench: Bench) -> Iterator[MainWindo
     made.activateWindow()
     qtbot.waitUntil(lambda: QApplication.activeWindow() is made)
     yield made
-    made.close()
+    made.leave()
     made.deleteLater()
 
 
