@@ -9,7 +9,7 @@ from pathlib import Path
 from app.records.take import Take
 from app.report.atomic import write_whole
 from app.report.take_document import told_and_bound
-from dsp import Curve, Floats
+from dsp import Curve, Floats, Number
 
 
 def export_csv(take: Take, *, folder: Path) -> tuple[Path, ...]:
@@ -19,9 +19,23 @@ def export_csv(take: Take, *, folder: Path) -> tuple[Path, ...]:
     value stand its expanded uncertainty (k = 2), the bound where noise hides what is there, and
     1 or 0: whether the frequency lies in the curve's valid range.
     """
-    files = {"numbers.csv": _numbers(take), "masks.csv": _masks(take)}
-    files |= {f"{next(iter(curves))}.csv": _curves(curves) for curves in _sets(take.curves)}
-    return tuple(write_whole(folder / name, _table(rows)) for name, rows in files.items())
+    tables = {"numbers.csv": _numbers(take.numbers), "masks.csv": _masks(take)}
+    return (*_written(tables, folder=folder), *export_curves(take.curves, folder=folder))
+
+
+def export_numbers(numbers: Mapping[str, Number], *, folder: Path) -> tuple[Path, ...]:
+    """Write ``numbers.csv``."""
+    return _written({"numbers.csv": _numbers(numbers)}, folder=folder)
+
+
+def export_curves(curves: Mapping[str, Curve], *, folder: Path) -> tuple[Path, ...]:
+    """Write a table for each set of curves, as ``export_csv`` does."""
+    tables = {f"{next(iter(of_set))}.csv": _curves(of_set) for of_set in _sets(curves)}
+    return _written(tables, folder=folder)
+
+
+def _written(tables: Mapping[str, list[list[str]]], *, folder: Path) -> tuple[Path, ...]:
+    return tuple(write_whole(folder / name, _table(rows)) for name, rows in tables.items())
 
 
 def _sets(curves: Mapping[str, Curve]) -> list[dict[str, Curve]]:
@@ -46,7 +60,7 @@ def _curves(curves: Mapping[str, Curve]) -> list[list[str]]:
     return [list(columns), *map(list, zip(*columns.values(), strict=True))]
 
 
-def _numbers(take: Take) -> list[list[str]]:
+def _numbers(numbers: Mapping[str, Number]) -> list[list[str]]:
     return [
         ["name", "value", "unit", "uncertainty", "k", "not to be trusted because", "how"],
         *(
@@ -59,7 +73,7 @@ def _numbers(take: Take) -> list[list[str]]:
                 number.reason,
                 number.how,
             ]
-            for name, number in take.numbers.items()
+            for name, number in numbers.items()
         ),
     ]
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.records.take import Take
-from app.report.atomic import atomic_path
 from app.report.axes import draw_curve, draw_mask, frequency_axis, head, legend, shade_invalid
-from app.report.ink import BAD, GRID, INK2, INK3, RC, TAKE
+from app.report.ink import BAD, GRID, INK2, INK3, TAKE
+from app.report.save_picture import save_picture
 from dsp import Curve
 from dsp.response.impulse import ImpulseResponse
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-WIDTH_IN, HEIGHT_IN, TALL_IN = 7.4, 3.9, 5.2
+HEIGHT_IN, TALL_IN = 3.9, 5.2
 _WARNING_LETTERS = 110  # what fits on one line above a picture
 DASHED, DOTTED, DASH_DOT = (0, (5, 3)), (0, (1, 1.5)), (0, (5, 2, 1, 2))
 
@@ -31,9 +31,6 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
     -------
     tuple of Path, PNG and SVG of each picture, in reading order.
     """
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     pictures: dict[str, Callable[[Figure], None]] = {}
     if {"level", "impedance"} & take.curves.keys():
         pictures["level-impedance"] = lambda figure: draw_level_impedance(figure, take)
@@ -43,21 +40,12 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
         pictures["distortion"] = lambda figure: draw_distortion(figure, take)
     if impulse is not None:
         pictures["time"] = lambda figure: draw_time(figure, take, impulse)
-    folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    with mpl.rc_context(RC):  # type: ignore[arg-type]  # its own keys, as plain strings
-        for name, draw in pictures.items():
-            height = TALL_IN if name == "level-impedance" else HEIGHT_IN
-            figure = Figure(figsize=(WIDTH_IN, height), facecolor="white")
-            margin = {"top": 1 - 0.35 / height, "bottom": 0.35 / height}
-            figure.subplots_adjust(left=0.065, right=0.935, **margin)
-            draw(figure)
-            _foot(figure, take)
-            for suffix in (".png", ".svg"):
-                path = folder / f"{name}{suffix}"
-                with atomic_path(path) as part:
-                    figure.savefig(part, format=suffix[1:], dpi=200, metadata=_metadata(suffix))
-                written.append(path)
+    written: list[Path] = []
+    for name, draw in pictures.items():
+        height = TALL_IN if name == "level-impedance" else HEIGHT_IN
+        written += save_picture(
+            draw, folder / name, height_in=height, foot=lambda figure: _foot(figure, take)
+        )
     return tuple(written)
 
 
@@ -220,8 +208,3 @@ def _foot(figure: "Figure", take: Take) -> None:
         more = f" (and {len(take.warnings) - 1} more)" if len(take.warnings) > 1 else ""
         said = f"▲ {shorten(take.warnings[0], _WARNING_LETTERS, placeholder=' …')}{more}"
         figure.text(0.065, 0.993, said, fontsize=6.5, color=BAD, va="top", parse_math=False)
-
-
-def _metadata(suffix: str) -> dict[str, str | None]:
-    # No date and no program version in the file: the same take draws the same bytes.
-    return {"Date": None} if suffix == ".svg" else {"Software": None}

@@ -26,8 +26,8 @@ def take_document(take: Take) -> dict[str, object]:
         "lot": take.lot,
         "verdict": take.verdict.value,
         "warnings": list(take.warnings),
-        "numbers": {name: _number(number) for name, number in take.numbers.items()},
-        "curves": {name: _curve(curve) for name, curve in take.curves.items()},
+        "numbers": {name: number_document(number) for name, number in take.numbers.items()},
+        "curves": {name: curve_document(curve) for name, curve in take.curves.items()},
         "masks": {name: _mask(result) for name, result in take.masks.items()},
         "findings": [
             {
@@ -76,7 +76,8 @@ def _finite_list(values: Iterable[float]) -> list[float | None]:
     return [value if math.isfinite(value) else None for value in values]
 
 
-def _number(number: Number) -> dict[str, object]:
+def number_document(number: Number) -> dict[str, object]:
+    """Return a number as JSON types; what is not finite is None."""
     return {
         "value": finite(number.value),
         "unit": number.unit,
@@ -87,7 +88,8 @@ def _number(number: Number) -> dict[str, object]:
     }
 
 
-def _curve(curve: Curve) -> dict[str, object]:
+def curve_document(curve: Curve) -> dict[str, object]:
+    """Return a curve as JSON types; what is not finite is None."""
     told, bound = told_and_bound(curve)
     uncertainty = curve.uncertainty
     document: dict[str, object] = {
