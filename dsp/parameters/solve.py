@@ -120,7 +120,7 @@ def _finish(
     count = state.vector.size
     covariance, common = np.zeros((count, count)), np.zeros((2, count))
     covariance[np.ix_(free, free)] = inverse
-    errors = (data.common / data.spread).view(np.float64)
+    errors = np.ascontiguousarray(data.common / data.spread).view(np.float64)
     common[:, free] = errors @ rows.T @ inverse
     return Solved(
         circuit=circuit,
