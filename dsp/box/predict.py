@@ -9,11 +9,12 @@ import numpy as np
 from dsp.acoustic.air import Air
 from dsp.acoustic.level import REFERENCE_PA, UNIT
 from dsp.arrays import Complexes, Floats
+from dsp.box.closed_alignment import closed_system
 from dsp.box.corner import corner_hz, peak_db
 from dsp.box.drive import Drive
 from dsp.box.enclosure import Box, VentedBox
 from dsp.box.figures import Figures, figures
-from dsp.box.limits import predicted_range
+from dsp.box.limits import Limit, model_limits, predicted_range
 from dsp.box.spread import Known, slopes, standard_uncertainty
 from dsp.box.unit import BoxUnit, passband_pa_per_v
 from dsp.curve import Curve
@@ -32,17 +33,25 @@ class Prediction:
 
     Attributes
     ----------
+    unit, box : BoxUnit, ClosedBox or VentedBox
+        What was predicted.
     curves : mapping
         ``level`` (dB re 20 µPa), ``level_phase`` (deg, without the way through the air),
         ``group_delay`` (ms, the same), ``impedance`` (ohm), ``impedance_phase`` (deg),
         ``excursion`` (mm, peak), and for a vented box with a known vent ``vent_speed`` (m/s, peak).
     numbers : mapping
         ``f3_hz``, ``f10_hz``, ``peak_db`` and ``passband_db`` (level of the flat part), all with
-        the coil's inductance left out.
+        the coil's inductance left out; ``alpha`` (Vas over the box's volume); of a closed box
+        ``fc_hz`` and ``qtc``, of a vented one ``tuning_ratio`` (fb over fs).
+    limits : tuple of Limit
+        What the model leaves out.
     """
 
+    unit: BoxUnit
+    box: Box
     curves: Mapping[str, Curve]
     numbers: Mapping[str, Number]
+    limits: tuple[Limit, ...]
 
 
 def predict(
@@ -84,7 +93,13 @@ def predict(
         known=known,
         louder=1.0 if loud_v is None else loud_v / drive.volts,
     )
-    return Prediction(curves=_curves(task), numbers=_numbers(task))
+    return Prediction(
+        unit=unit,
+        box=box,
+        curves=_curves(task),
+        numbers=_numbers(task) | _system(task),
+        limits=model_limits(unit, box=box, air=air),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -126,6 +141,15 @@ class _Task:
             valid=predicted_range(self.unit, box=self.box, air=self.air),
             uncertainty=uncertainty,
             how=f"{_HOW}, {how}",
+        )
+
+    def number(self, of: Callable[[BoxUnit], float], *, unit: str, how: str) -> Number:
+        doubt = self.doubt(lambda varied: np.array(of(varied)))
+        return Number(
+            value=of(self.unit),
+            unit=unit,
+            uncertainty=None if doubt is None else float(doubt),
+            how=how,
         )
 
 
@@ -207,32 +231,46 @@ def _numbers(task: _Task) -> dict[str, Number]:
         lost = unit.re_ohm / (unit.re_ohm + source_ohm)
         return 20 * math.log10(pascal * lost / REFERENCE_PA)
 
-    def number(of: Callable[[BoxUnit], float], *, unit: str, how: str) -> Number:
-        doubt = task.doubt(lambda varied: np.array(of(varied)))
-        return Number(
-            value=of(task.unit),
-            unit=unit,
-            uncertainty=None if doubt is None else float(doubt),
-            how=how,
-        )
-
     bare = "coil without inductance"
     return {
-        "f3_hz": number(
+        "f3_hz": task.number(
             lambda unit: corner(unit, drop_db=HALF_POWER_DB), unit="Hz", how=f"−3 dB, {bare}"
         ),
-        "f10_hz": number(
+        "f10_hz": task.number(
             lambda unit: corner(unit, drop_db=TENTH_DB), unit="Hz", how=f"−10 dB, {bare}"
         ),
-        "peak_db": number(
+        "peak_db": task.number(
             lambda unit: peak_db(unit, box=task.box, air=task.air, source_ohm=source_ohm),
             unit="dB",
             how=f"highest above the flat part, {bare}",
         ),
-        "passband_db": number(
+        "passband_db": task.number(
             passband,
             unit=UNIT,
             how=f"flat part, {bare}, {task.drive.volts:.4g} V, {task.drive.distance_m:g} m",
+        ),
+    }
+
+
+def _system(task: _Task) -> dict[str, Number]:
+    box, source_ohm = task.box, task.drive.source_ohm
+    alpha = task.number(
+        lambda unit: unit.vas_m3 / box.volume_m3, unit="1", how="Vas over the box's volume"
+    )
+    if isinstance(box, VentedBox):
+        ratio = task.number(lambda unit: box.tuning_hz / unit.fs_hz, unit="1", how="fb over fs")
+        return {"alpha": alpha, "tuning_ratio": ratio}
+    return {
+        "alpha": alpha,
+        "fc_hz": task.number(
+            lambda unit: closed_system(unit, box=box, source_ohm=source_ohm).fc_hz,
+            unit="Hz",
+            how="resonance in the box",
+        ),
+        "qtc": task.number(
+            lambda unit: closed_system(unit, box=box, source_ohm=source_ohm).qtc,
+            unit="1",
+            how="total quality factor in the box",
         ),
     }
 
