@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from enum import Flag, auto
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Slot
 
-from app.desktop.person import person
-from app.desktop.unsaved_sheet import UnsavedSheet
 from app.desktop.window import MainWindow
+
+if TYPE_CHECKING:
+    from app.desktop.unsaved_sheet import UnsavedSheet
 
 
 class Edited(Flag):
@@ -64,7 +66,9 @@ class Leaving(QObject):
         return found
 
     def _open(self, title: str, wanted: Edited) -> None:
+        from app.desktop.person import person
         from app.desktop.presenters.unsaved import unsaved_chain, unsaved_limits
+        from app.desktop.unsaved_sheet import UnsavedSheet  # slow, as all that knows of limits
 
         bench, parts = self._window.bench, []
         assert bench is not None  # something was edited on it
