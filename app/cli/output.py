@@ -14,7 +14,7 @@ if TYPE_CHECKING:  # slow to import, and every command imports this file
     from dsp import Number
 
 NARROWEST = 110  # columns; a pipe has no width, and half a number is none
-WORDS = {"conforms": "●", "does not conform": "■", "not decided": "◆"}
+WORDS = {"conforms": "●", "does not conform": "■", "not decided": "◆", "not judged": "○"}
 
 
 def print_json(document: Mapping[str, object]) -> None:

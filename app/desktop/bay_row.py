@@ -19,6 +19,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.fonts import font
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.presenters.bay_words import BayWords
+from app.desktop.text import key_of
 
 HEIGHT = 56
 _WORDS_LEFT, _LEAST_GAP = 440, 16
@@ -105,8 +106,9 @@ class BayRow(QWidget):
         self.primary.setMinimumWidth(_PRIMARY)
         self.primary.hide()
         self._tabs = {
-            name: BayTab(actions.of(f"bay.{name}").text(), key=f"Ctrl+{number}", parent=self)
-            for number, name in enumerate(BAYS, start=1)
+            name: BayTab(bay.text(), key=key_of(bay), parent=self)
+            for name in BAYS
+            for bay in (actions.of(f"bay.{name}"),)
         }
         self._lay_out()
 

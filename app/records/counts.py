@@ -13,21 +13,27 @@ from dsp.conformity.verdict import Verdict
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VerdictCounts:
-    """How many of something conform, do not, or were not decided."""
+    """How many of something conform, do not, were not decided, or had no mask to be judged by."""
 
     conforms: int = 0
     does_not_conform: int = 0
     not_decided: int = 0
+    not_judged: int = 0
+
+    @property
+    def judged(self) -> int:
+        """Those that were held against masks, whatever came of it."""
+        return self.conforms + self.does_not_conform + self.not_decided
 
     @property
     def total(self) -> int:
         """All of them together."""
-        return self.conforms + self.does_not_conform + self.not_decided
+        return self.judged + self.not_judged
 
     @property
     def share_conforming(self) -> float | None:
-        """The yield, 0 to 1: those that conform among all; None where there is nothing."""
-        return self.conforms / self.total if self.total else None
+        """The yield, 0 to 1: those that conform among the judged; None where none was."""
+        return self.conforms / self.judged if self.judged else None
 
     def of(self, verdict: Verdict) -> int:
         """Return how many have a verdict."""
@@ -38,6 +44,8 @@ class VerdictCounts:
                 return self.does_not_conform
             case Verdict.NOT_DECIDED:
                 return self.not_decided
+            case Verdict.NOT_JUDGED:
+                return self.not_judged
 
     @classmethod
     def summed(cls, counts: Iterable[tuple[str, int]]) -> "VerdictCounts":
@@ -49,6 +57,7 @@ class VerdictCounts:
             conforms=sums[Verdict.CONFORMS],
             does_not_conform=sums[Verdict.DOES_NOT_CONFORM],
             not_decided=sums[Verdict.NOT_DECIDED],
+            not_judged=sums[Verdict.NOT_JUDGED],
         )
 
 

@@ -6,11 +6,16 @@ from enum import StrEnum
 
 
 class Verdict(StrEnum):
-    """The three answers of a conformance test (ISO/IEC 9646; guard band of JCGM 106:2012)."""
+    """The answers of a conformance test (ISO/IEC 9646; guard band of JCGM 106:2012).
+
+    A single mask has one of the first three; the last is that of a test without any mask, which
+    ETSI ES 201 873-1 names apart from an inconclusive one, too.
+    """
 
     CONFORMS = "conforms"
     DOES_NOT_CONFORM = "does not conform"
     NOT_DECIDED = "not decided"
+    NOT_JUDGED = "not judged"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,11 +51,13 @@ def overall(verdicts: Iterable[Verdict]) -> Verdict:
 
     Returns
     -------
-    Verdict; ``NOT_DECIDED`` where there was nothing to judge.
+    Verdict; ``NOT_JUDGED`` where there is no mask.
     """
     seen = set(verdicts)
+    if not seen:
+        return Verdict.NOT_JUDGED
     if Verdict.DOES_NOT_CONFORM in seen:
         return Verdict.DOES_NOT_CONFORM
-    if Verdict.NOT_DECIDED in seen or not seen:
+    if Verdict.NOT_DECIDED in seen:
         return Verdict.NOT_DECIDED
     return Verdict.CONFORMS

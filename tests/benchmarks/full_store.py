@@ -56,7 +56,7 @@ def fill_store(place: Path, *, takes: int) -> None:
 
 def _line(takes: int) -> Iterator[Made]:
     rng = np.random.default_rng(1)
-    verdicts = rng.choice(list(Verdict), size=takes, p=[0.94, 0.05, 0.01])
+    verdicts = rng.choice(list(Verdict), size=takes, p=[0.92, 0.05, 0.01, 0.02])
     serial = lot = ""
     unit = 0
     for row in range(2, takes + 1):

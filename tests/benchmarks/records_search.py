@@ -16,7 +16,7 @@ from tests.benchmarks.row import Row
 
 BAR_MS = 50.0
 PAGE = 100
-_TEXTS = ("0042", "T4 0042", "T4", "T9 does not conform", "2025-06-12", "line", "nobody")
+_TEXTS = ("0042", "T4 0042", "T4", "T9 does not conform", "2025-06-12", "line", "not", "nobody")
 
 
 def records_search(*, takes: int = 100_000, repeats: int = 5) -> list[Row]:
@@ -54,7 +54,7 @@ def _searches(store: Store) -> dict[str, dict[str, Callable[[], object]]]:
         },
         "by lot, verdict, serial, a page": {
             "lot": partial(store.find, lot=lot, limit=PAGE),
-            "verdict": partial(store.find, verdict=Verdict.NOT_DECIDED, limit=PAGE),
+            "verdict": partial(store.find, verdict=Verdict.NOT_JUDGED, limit=PAGE),
             "serial": partial(store.find, serial=f"{lot}-0042", limit=PAGE),
         },
         "the last page": {

@@ -127,6 +127,8 @@ def take_panel(take: Take, *, number: int, now: datetime, again: bool) -> PanelS
             told = _failing(take, masks)
         case Verdict.NOT_DECIDED:
             told = _undecided(take, masks, again=again)
+        case Verdict.NOT_JUDGED:
+            told = _NOT_JUDGED
     return PanelState(
         ground=_GROUNDS[take.verdict],
         mark=mark_of(take.verdict),
@@ -189,11 +191,13 @@ _GROUNDS = {
     Verdict.CONFORMS: Ground.GOOD,
     Verdict.DOES_NOT_CONFORM: Ground.BAD,
     Verdict.NOT_DECIDED: Ground.UNDECIDED,
+    Verdict.NOT_JUDGED: Ground.PAPER,
 }
 _WORDS = {
     Verdict.CONFORMS: ("Conforms",),
     Verdict.DOES_NOT_CONFORM: ("Does not", "conform"),
     Verdict.NOT_DECIDED: ("Not", "decided"),
+    Verdict.NOT_JUDGED: ("Not", "judged"),
 }
 
 
@@ -204,6 +208,15 @@ class _Told:
     cause: str = ""
     reason: str = ""
     can_repeat: bool = False
+
+
+_NOT_JUDGED = _Told(
+    action="Keep the unit aside.",
+    then=_SCAN_NEXT,
+    cause="The procedure has no mask to judge by.",
+    reason="The take is kept. Draw masks in Limits (Ctrl 3), or open a procedure with masks "
+    "(Ctrl O).",
+)
 
 
 def _conforming(masks: tuple[Decisive, ...]) -> _Told:
@@ -235,14 +248,7 @@ def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told
             then="Keep the unit aside.",
             cause=f"The {stale[0].called} was stale.",
             reason=f"Its calibration was {_days(stale[0].past_days)} past its term; until it is "
-            "proved, no unit is judged.",
-        )
-    if not masks:
-        return _Told(
-            action=_TECHNICIAN,
-            then="Nothing was judged.",
-            cause="The procedure has no mask.",
-            reason="The take is kept; it can be judged once there are masks.",
+            "proved, nothing is decided.",
         )
     open_one = next(one for one in masks if one.verdict is Verdict.NOT_DECIDED)
     if open_one.reason.startswith(_GUARD):
@@ -251,7 +257,7 @@ def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told
     return _Told(
         action="Measure again." if repeats else _TECHNICIAN,
         then="Leave the unit in place." if repeats else "Keep the unit aside.",
-        cause=f"{_begin(open_one.name)} could not be judged.",
+        cause=f"{_begin(open_one.name)} could not be decided.",
         reason=f"{_begin(open_one.reason or 'no reason was given')}.",
         can_repeat=True,
     )

@@ -54,16 +54,24 @@ class LastUnit:
 
 def counts_state(counts: VerdictCounts, *, lot: str | None) -> CountsState:
     """Present how the units of a lot, or those of today without one, came out."""
-    share = counts.share_conforming
-    places = 1 if counts.total >= _FEW else 0
     return CountsState(
         title=f"Lot {lot}" if lot else "Today, no lot",
-        fact="no unit yet" if share is None else f"yield {100 * share:.{places}f} %",
+        fact=_yield(counts),
         rows=tuple(
             CountRow(mark=mark_of(verdict), word=verdict.value, count=str(counts.of(verdict)))
             for verdict in Verdict
+            # A line has limits: only where it had none does that have a row of its own.
+            if verdict is not Verdict.NOT_JUDGED or counts.not_judged
         ),
     )
+
+
+def _yield(counts: VerdictCounts) -> str:
+    share = counts.share_conforming
+    if share is None:
+        return "no yield: none judged" if counts.total else "no unit yet"
+    places = 1 if counts.judged >= _FEW else 0
+    return f"yield {100 * share:.{places}f} %"
 
 
 def reference_state(

@@ -104,7 +104,7 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
 
 def _title(one: Decisive, *, quantity: str) -> str:
     if one.verdict is Verdict.NOT_DECIDED and math.isnan(one.gap_db):
-        return f"Not judged: {one.name}"
+        return f"Not decided: {one.name}"
     word = "Closest to a limit" if one.verdict is Verdict.CONFORMS else "Why"
     seen = "" if quantity in {one.quantity, ""} else f", {quantity_name(quantity)}"
     return f"{word}: {one.name}{seen}"

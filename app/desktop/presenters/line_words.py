@@ -62,10 +62,18 @@ def line_words(
         return BayWords(
             mark=Mark.STALE,
             happened=f"The {stale.called} is {stale.past_days} {days} past its term.",
-            next="prove it in Chain (Ctrl+1), then scan the unit again.",
+            next="prove it in Chain (Ctrl 1), then scan the unit again.",
             action="line.measure",
             key=_ENTER,
             enabled=False,
+        )
+    if not procedure.masks and not typed:
+        return BayWords(
+            mark=Mark.NONE,
+            happened=f"Procedure {procedure.name} has no mask: units are measured, none is judged.",
+            next="draw masks in Limits, or open a procedure with masks (Ctrl O).",
+            action="bay.limits",
+            action_text="To Limits",
         )
     return BayWords(
         happened=in_force(procedure, revision=revision),

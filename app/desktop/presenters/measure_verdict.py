@@ -80,7 +80,10 @@ def verdict_state(take: Take, *, stale: tuple[StaleLink, ...]) -> VerdictState:
     masks = tuple(_mask_line(one.mask, take.masks[one.mask], take=take) for one in decisive(take))
     if not masks:
         return VerdictState(
-            mark=Mark.NONE, word="Not judged", detail="the procedure has no mask", told="no mask"
+            mark=mark_of(take.verdict),
+            word=take.verdict.value.capitalize(),
+            detail="the procedure has no mask",
+            told="no mask",
         )
     fails = sum(line.mark is Mark.BAD for line in masks)
     return VerdictState(

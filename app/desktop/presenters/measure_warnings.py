@@ -129,7 +129,7 @@ def _stale(link: StaleLink) -> Said:
     term = link.age_days - link.past_days
     return Said(
         sentence=f"The {link.called} was proved {link.age_days} days before this take, its term "
-        f"is {term}. Marked figures stand on it and are not judged.",
+        f"is {term}. Marked figures stand on it and decide nothing.",
         mark=Mark.STALE,
     )
 

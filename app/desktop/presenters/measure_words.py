@@ -94,7 +94,7 @@ def words_when_empty(*, unit: str | None, takes: int, stale: tuple[StaleLink, ..
     return BayWords(
         mark=Mark.STALE if stale else Mark.INFO,
         happened=f"{chain} {none}",
-        next="prove it, or press Play: what stands on it is then marked and not judged."
+        next="prove it, or press Play: what stands on it is then marked and decides nothing."
         if stale
         else "check level and distance at the left, then press Play."
         if unit
@@ -114,13 +114,6 @@ def words_of_take(told: Told, *, stale: tuple[StaleLink, ...]) -> BayWords:
             next=f"prove the {stale[0].called}, then derive this take again.",
             action="to_link",
             action_text=f"To the {stale[0].called}",
-        )
-    if not take.masks:
-        return BayWords(
-            mark=Mark.INFO,
-            happened=f"{_begin(told)}: {unit}. The procedure has no mask, so nothing was judged.",
-            next="read it, or draw masks in Limits (Ctrl+3).",
-            action="play",
         )
     return BayWords(
         mark=mark_of(take.verdict),
@@ -193,6 +186,7 @@ def _verb(verdict: Verdict) -> str:
         Verdict.CONFORMS: "conforms",
         Verdict.DOES_NOT_CONFORM: "does not conform",
         Verdict.NOT_DECIDED: "is not decided",
+        Verdict.NOT_JUDGED: "is not judged, as the procedure has no mask",
     }[verdict]
 
 
@@ -205,3 +199,5 @@ def _next(take: Take) -> str:
             return "press a mask at the right to see where, or measure again."
         case Verdict.NOT_DECIDED:
             return "read the reason at the right, put it right, and measure again."
+        case Verdict.NOT_JUDGED:
+            return "read the numbers at the right, or draw masks in Limits (Ctrl 3)."

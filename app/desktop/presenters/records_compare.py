@@ -24,6 +24,7 @@ _BOTH = {
     Verdict.CONFORMS: "Both conform",
     Verdict.DOES_NOT_CONFORM: "Neither conforms",
     Verdict.NOT_DECIDED: "Neither is decided",
+    Verdict.NOT_JUDGED: "Neither is judged: no mask",
 }
 _READ = (
     "Marked: farther apart than the interval of the difference (k = 2). On one chain the "

@@ -22,6 +22,9 @@ LINE = (
     ("T4-W31", "T4-W31-0417", Verdict.CONFORMS),
     ("T4-W30", "T4-W30-0002", Verdict.NOT_DECIDED),
     (None, None, Verdict.NOT_DECIDED),
+    ("T4-W29", "T4-W29-0001", Verdict.NOT_JUDGED),
+    ("T4-W29", "T4-W29-0002", Verdict.NOT_JUDGED),
+    ("T4-W30", "T4-W30-0003", Verdict.NOT_JUDGED),
 )
 
 
@@ -49,11 +52,16 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 def test_takes_are_counted_by_lot_and_verdict(store: Store) -> None:
     expected = Counter((lot, verdict) for lot, _, verdict in LINE)
     tally = store.tally()
-    assert [lot.lot for lot in tally.lots] == ["T4-W31", "T4-W30", None]  # that of no lot last
+    assert [lot.lot for lot in tally.lots] == [
+        "T4-W29",
+        "T4-W31",
+        "T4-W30",
+        None,
+    ]  # that of no lot last
     for lot in tally.lots:
         assert {v: lot.takes.of(v) for v in Verdict} == {v: expected[lot.lot, v] for v in Verdict}
     assert tally.takes.total == store.count() == len(LINE)
-    assert store.lots() == ("T4-W31", "T4-W30")
+    assert store.lots() == ("T4-W29", "T4-W31", "T4-W30")
 
 
 def test_counts_follow_the_filters_of_the_list(store: Store) -> None:
@@ -62,6 +70,7 @@ def test_counts_follow_the_filters_of_the_list(store: Store) -> None:
         {"verdict": Verdict.NOT_DECIDED},
         {"text": "0417"},
         {"lot": "T4-W30", "verdict": Verdict.NOT_DECIDED},
+        {"lot": "T4-W30", "verdict": Verdict.NOT_JUDGED},
         {"kind": Kind.INSPECTED},
     ):
         counts = store.verdict_counts(**filters)
@@ -71,8 +80,9 @@ def test_counts_follow_the_filters_of_the_list(store: Store) -> None:
 
 def test_the_yield_of_a_lot_counts_each_unit_by_its_newest_take(store: Store) -> None:
     assert store.unit_counts("T4-W31") == VerdictCounts(conforms=2)
-    assert store.unit_counts("T4-W30") == VerdictCounts(conforms=1, not_decided=1)
-    assert store.unit_counts("T4-W30").share_conforming == 0.5
+    assert store.unit_counts("T4-W30") == VerdictCounts(conforms=1, not_decided=1, not_judged=1)
+    assert store.unit_counts("T4-W30").share_conforming == 0.5  # of those that were judged
+    assert store.unit_counts("T4-W29").share_conforming is None
     assert store.unit_counts("T4-W31", procedure="another").share_conforming is None
     newest = store.newest_of_units(lot="T4-W31")
     assert [(s.number, s.unit) for s in newest] == [(6, "T4-W31-0417"), (4, "T4-W31-0418")]
@@ -86,6 +96,6 @@ def test_kinds_are_counted_and_found(store: Store) -> None:
 
 
 def test_the_running_number_is_that_of_the_list(store: Store) -> None:
-    assert [s.number for s in store.find()] == [8, 7, 6, 5, 4, 3, 2, 1]
+    assert [s.number for s in store.find()] == list(range(len(LINE), 0, -1))
     assert all(store.number(s.id) == s.number for s in store.find())
-    assert store.next_number() == 9
+    assert store.next_number() == len(LINE) + 1

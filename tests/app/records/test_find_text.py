@@ -33,13 +33,13 @@ def utc(*parts: int) -> datetime:
 
 def takes() -> list[dict[str, Any]]:
     """Eighteen takes, 97 minutes apart."""
-    verdicts = [Verdict.CONFORMS, Verdict.CONFORMS, Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED]
+    verdicts = [Verdict.CONFORMS, Verdict.CONFORMS, *list(Verdict)[1:]]
     return [
         {
             "id": f"{n * 0x1F3D5B79 % 2**32:08x}{n:024x}",
             "unit": UNITS[n % 6][0],
             "lot": UNITS[n % 6][1],
-            "verdict": verdicts[n % 4],
+            "verdict": verdicts[n % len(verdicts)],
             "procedure": OTHER if n % 5 == 0 else PROCEDURE,
             "started_utc": FIRST + timedelta(minutes=97 * n),
         }
@@ -139,6 +139,8 @@ def test_a_day_and_a_time_of_it(
         ("conforms", Verdict.CONFORMS),
         ("does no", Verdict.DOES_NOT_CONFORM),  # still being typed
         ("not d", Verdict.NOT_DECIDED),
+        ("not j", Verdict.NOT_JUDGED),
+        ("not judged", Verdict.NOT_JUDGED),
     ],
 )
 def test_a_verdict_is_found_while_it_is_typed(store: Store, text: str, verdict: Verdict) -> None:
@@ -146,6 +148,13 @@ def test_a_verdict_is_found_while_it_is_typed(store: Store, text: str, verdict: 
     assert found(store, text) == expected
     of_t4 = [n for n in expected if (takes()[n - 1]["unit"] or "").startswith("T4")]
     assert found(store, f"T4 {text}") == of_t4
+
+
+def test_what_two_verdicts_begin_with_finds_takes_of_either(store: Store) -> None:
+    open_ones = {Verdict.NOT_DECIDED, Verdict.NOT_JUDGED}
+    expected = [n for n, take in enumerate(takes(), start=1) if take["verdict"] in open_ones]
+    assert {takes()[n - 1]["verdict"] for n in expected} == open_ones
+    assert found(store, "not") == found(store, "not ") == expected
 
 
 def test_a_take_is_found_by_the_first_digits_of_its_id(store: Store) -> None:

@@ -15,10 +15,12 @@ from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateIndex, CreateTable
 
 from app.errors import BadInputError
+from app.records.counts import VerdictCounts
 from app.records.engine import open_engine, reading
 from app.records.schema_revision import HEAD, MIGRATIONS, REVISIONS, VERSION_TABLE
 from app.records.store import Store
 from app.records.tables import metadata
+from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import make_capture, make_take
 
 
@@ -172,6 +174,20 @@ def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
         assert store.find(text="0418") == ()
         store.keep(make_take(capture, seed=2, unit="T4-W31-0418"), capture=capture)
         assert [s.unit for s in store.find(text="0418")] == ["T4-W31-0418"]
+
+
+def test_older_takes_without_a_mask_are_told_apart_as_not_judged(tmp_path: Path) -> None:
+    where, capture = tmp_path / "records.sqlite", make_capture()
+    with Store.open(where) as store:
+        for seed in (1, 2):
+            store.keep(make_take(capture, seed=seed, unit=f"T4-{seed}"), capture=capture)
+    change(where, "DELETE FROM masks WHERE take = 1")
+    change(where, f"UPDATE {VERSION_TABLE} SET version_num = '0003'")
+    with Store.open(where) as store:
+        (bare,) = store.find(verdict=Verdict.NOT_JUDGED)
+        assert (bare.unit, store.take(bare.id).verdict) == ("T4-1", Verdict.NOT_JUDGED)
+        assert [one.unit for one in store.find(verdict=Verdict.NOT_DECIDED)] == ["T4-2"]
+        assert store.verdict_counts() == VerdictCounts(not_decided=1, not_judged=1)
 
 
 @pytest.mark.parametrize("where", ["50% of all/records.sqlite", "a b/ü?#.sqlite"])

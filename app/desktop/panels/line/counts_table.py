@@ -1,4 +1,4 @@
-"""Counts of the lot: three rows of 32 px, read in passing."""
+"""Counts of the lot: a row of 32 px for each verdict, read in passing."""
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
@@ -60,4 +60,5 @@ class CountsTable(QWidget):
         self._head.set_fact(state.fact)
         self._rows.rows = state.rows
         self._rows.setAccessibleName("; ".join(f"{row.word} {row.count}" for row in state.rows))
+        self._rows.updateGeometry()
         self._rows.update()

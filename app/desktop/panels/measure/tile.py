@@ -43,7 +43,7 @@ class TakeTile(QWidget):
         parts += ["reference"] if tile.is_reference else []
         self.setAccessibleName(", ".join(parts))
         over = f" {tile.key} lays it over." if tile.key else ""
-        self.setToolTip("" if not tile.take_id else f"Click: show. Ctrl+click: lay over.{over}")
+        self.setToolTip("" if not tile.take_id else f"Click: show. Ctrl and click: lay over.{over}")
         self.update()
 
     def sizeHint(self) -> QSize:

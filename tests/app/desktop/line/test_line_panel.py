@@ -112,9 +112,10 @@ def test_a_stale_link_is_named() -> None:
 
 
 def test_no_mask_judges_nothing_and_says_so() -> None:
-    take = replace(made.good().take, masks={}, verdict=Verdict.NOT_DECIDED)
-    told = panel(take)
-    assert told.cause == "The procedure has no mask."
+    told = panel(replace(made.good().take, masks={}, verdict=Verdict.NOT_JUDGED))
+    assert (told.ground, told.mark, told.words) == (Ground.PAPER, Mark.NONE, ("Not", "judged"))
+    assert told.cause == "The procedure has no mask to judge by."
+    assert "Limits (Ctrl 3)" in told.reason
 
 
 def test_another_day_is_written_out() -> None:

@@ -34,6 +34,8 @@ def summary(number: int, verdict: Verdict) -> TakeSummary:
     [
         (VerdictCounts(conforms=97, does_not_conform=4, not_decided=1), "yield 95.1 %"),
         (VerdictCounts(conforms=2, does_not_conform=1), "yield 67 %"),
+        (VerdictCounts(conforms=1, does_not_conform=1, not_judged=98), "yield 50 %"),
+        (VerdictCounts(not_judged=7), "no yield: none judged"),
         (VerdictCounts(), "no unit yet"),
     ],
 )
@@ -49,6 +51,8 @@ def test_every_verdict_has_its_row() -> None:
         (Mark.BAD, "does not conform", "4"),
         (Mark.UNDECIDED, "not decided", "1"),
     ]
+    bare = counts_state(VerdictCounts(conforms=97, not_judged=2), lot=None).rows[-1]
+    assert (bare.mark, bare.word, bare.count) == (Mark.NONE, "not judged", "2")
 
 
 def test_the_newest_unit_stands_last_and_no_more_than_24() -> None:

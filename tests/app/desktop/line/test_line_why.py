@@ -62,6 +62,6 @@ def test_a_good_unit_shows_what_is_nearest_to_its_limit() -> None:
     assert state.mark_hz is None
 
 
-def test_what_was_not_judged_says_so() -> None:
+def test_what_was_not_decided_says_so() -> None:
     take = judged(**{name: undecided("stale") for name in made.good().take.masks})
-    assert why(take).title.startswith("Not judged: ")
+    assert why(take).title.startswith("Not decided: ")

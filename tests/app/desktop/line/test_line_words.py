@@ -35,10 +35,12 @@ def words(
     typed: str = "",
     card_lost: bool = False,
     stale: StaleLink | None = None,
+    masks: bool = True,
 ) -> BayWords:
+    procedure = made.good().take.procedure
     return line_words(
         panel,
-        procedure=made.good().take.procedure,
+        procedure=procedure if masks else procedure.model_copy(update={"masks": {}}),
         revision=revision,
         run=run or RunState(),
         typed=typed,
@@ -54,6 +56,14 @@ def test_the_limits_in_force_are_named() -> None:
     )
     assert not said.enabled
     assert said.key == "Enter"
+
+
+def test_without_masks_it_says_that_nothing_is_judged_and_where_masks_come_from() -> None:
+    said = words(waiting_panel(), masks=False)
+    assert said.happened == "Procedure line check has no mask: units are measured, none is judged."
+    assert (said.action, said.mark) == ("bay.limits", Mark.NONE)
+    assert "Ctrl O" in said.next
+    assert words(waiting_panel(), masks=False, typed="0417").action == "line.measure"
 
 
 def test_limits_that_the_store_has_not_met_have_no_revision() -> None:

@@ -62,6 +62,18 @@ def test_numbers_stand_in_reading_order_to_the_place_of_their_interval() -> None
     assert state.told == "take 42, k = 2"
 
 
+def test_without_masks_a_take_is_not_judged_which_is_not_undecided() -> None:
+    take = replace(made.good().take, masks={}, verdict=Verdict.NOT_JUDGED, unit=None)
+    state = verdict_state(take, stale=())
+    assert (state.mark, state.word) == (Mark.NONE, "Not judged")
+    said = words_of_take(Told(take=take, number=5, is_new=True), stale=())
+    assert said.mark is Mark.NONE
+    assert said.happened == (
+        "Take 5 is kept: the unit is not judged, as the procedure has no mask."
+    )
+    assert "Limits (Ctrl 3)" in said.next
+
+
 def test_a_delay_is_shown_in_milliseconds() -> None:
     take = made.good().take
     state = numbers_state(take, number=1, marks={})

@@ -74,7 +74,7 @@ def test_each_count_is_what_its_row_leads_to() -> None:
     state = counts_state(TALLY, {Kind.REFERENCE: 3}, query=query)
     assert state.total == 2
     assert [(row.name, row.count) for row in state.lots] == [("T4-W30", "2")]
-    assert [row.count for row in state.verdicts] == ["4", "2", "0"]  # of that lot
+    assert [row.count for row in state.verdicts] == ["4", "2", "0", "0"]  # of that lot
     assert [row.count for row in state.kinds] == ["0", "3", "0"]
     everything = counts_state(TALLY, {}, query=RecordsQuery())
     assert (everything.total, everything.told) == (14, "14 takes")
