@@ -27,6 +27,10 @@ class Found:
     rests_on : tuple of str
         Keys of the chain file, dotted, that the results hold for: with other values there, they
         do not.
+    drops : tuple of str
+        Keys of the chain file, dotted, that the results leave no place for.
+    remarks : tuple of str
+        What the person should know beside results and checks, a sentence each.
     """
 
     link: str
@@ -35,3 +39,5 @@ class Found:
     given: Mapping[str, Given]
     numbers: Mapping[str, Number] = field(default_factory=dict)
     rests_on: tuple[str, ...] = ()
+    drops: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()

@@ -15,7 +15,7 @@ from dsp.calibration.hear import hear
 from dsp.calibration.known_resistor import ChannelPair, KnownResistor, ResistorReading
 from dsp.calibration.probe import stepped_probe
 from dsp.calibration.resistor_readings import ResistorBench
-from dsp.calibration.resistors import COPPER, calibrate_resistors
+from dsp.calibration.resistors import calibrate_resistors
 from dsp.excitation.excitation import Excitation
 from dsp.response.harmonics import Harmonics
 from hardware.card import Capture
@@ -23,7 +23,13 @@ from hardware.chain.schema import Chain, SenseInput, TerminalInput
 from hardware.chain.snapshot import ChainSnapshot
 
 LINK = "input.sense"
-_RESTS_ON = ("sense.channel", "sense.full_scale_v", "sense.gain", "terminal.full_scale_v")
+_RESTS_ON = (
+    "sense.channel",
+    "sense.full_scale_v",
+    "sense.gain",
+    "terminal.full_scale_v",
+    "terminal.gain",
+)
 _BAND_HZ = (100.0, 1000.0)
 
 
@@ -39,14 +45,23 @@ class ResistorMethod:
         Read in the last recording, not used.
     peak : float
         Of the probe, full-scale units.
+    has_open, has_together : bool
+        Whether two further recordings follow, in this order: with nothing in the unit's place, and
+        with both inputs on one voltage.
     contact_ohm : float
         ohm, by how much a contact may differ from one plugging to the next, at most.
+    crosstalk_db : float or None
+        dB, most that the terminal input makes in the sense input, where it is not found; None:
+        none.
     """
 
     resistors: tuple[KnownResistor, ...]
     peak: float
     check: KnownResistor | None = None
+    has_open: bool = False
+    has_together: bool = False
     contact_ohm: float = 0.005
+    crosstalk_db: float | None = None
 
     def find(
         self,
@@ -58,18 +73,21 @@ class ResistorMethod:
     ) -> Found:
         """Read the recordings; see ``Method.find``."""
         put = (*self.resistors, *((self.check,) if self.check else ()))
-        if len(captures) != len(put):
+        wanted = len(put) + self.has_open + self.has_together
+        if len(captures) != wanted:
             raise BadInputError(
                 "--capture",
                 "recordings",
                 given=len(captures),
-                allowed=f"{len(put)}, one for each resistor",
+                allowed=f"{wanted}, one for each resistor, then those without",
             )
-        sense, _ = _wired(chain.chain)
+        sense, terminal = _wired(chain.chain)
         probe = probe_of(chain.chain, peak=self.peak)
+        pairs = [_pair(capture, chain=chain.chain, probe=probe) for capture in captures]
+        together = pairs.pop() if self.has_together else None
+        open_circuit = pairs.pop() if self.has_open else None
         readings = [
-            ResistorReading(resistor=one, pair=_pair(capture, chain=chain.chain, probe=probe))
-            for one, capture in zip(put, captures, strict=True)
+            ResistorReading(resistor=one, pair=pair) for one, pair in zip(put, pairs, strict=True)
         ]
         check = readings.pop() if self.check else None
         found = calibrate_resistors(
@@ -77,10 +95,13 @@ class ResistorMethod:
             bench=ResistorBench(
                 stated_ohm=sense.resistor_ohm,
                 contact_ohm=self.contact_ohm,
+                coupling_limit=self._coupling_limit(sense, terminal),
                 temperature_c=asked.conditions.temperature_c,
                 band_hz=_BAND_HZ,
             ),
             check=check,
+            open_circuit=open_circuit,
+            together=together,
         )
         residual: dict[str, Number] = {}
         if found.residual_of_chain is not None:
@@ -93,20 +114,34 @@ class ResistorMethod:
         return Found(
             link=LINK,
             results=found.calibrations,
-            method=f"Stepped sine on {_list(put)} in the unit's place, by the voltage across it. "
-            + COPPER,
+            method=f"Stepped sine on {_list(put)} in the unit's place, by the voltage across it.",
             given=self._given(),
             numbers=residual,
             rests_on=tuple(f"input.{key}" for key in _RESTS_ON),
+            drops=() if found.lead else (f"{LINK}.lead_ohm", f"{LINK}.lead_uncertainty_ohm"),
+            remarks=found.remarks,
         )
 
+    def _coupling_limit(self, sense: SenseInput, terminal: TerminalInput) -> float:
+        # Between jacks it is what the converter hears; here it is volts at the taps.
+        if self.crosstalk_db is None:
+            return 0.0
+        return float(10 ** (self.crosstalk_db / 20)) * terminal.gain / sense.gain
+
     def _given(self) -> dict[str, Given]:
-        given: dict[str, Given] = {"peak": self.peak, "contact_ohm": self.contact_ohm}
+        given: dict[str, Given] = {
+            "peak": self.peak,
+            "contact_ohm": self.contact_ohm,
+            "crosstalk_db": self.crosstalk_db,
+            "open_circuit": self.has_open,
+            "together": self.has_together,
+        }
         for at, one in enumerate(self.resistors, start=1):
             given |= {
                 f"ohm_{at}": one.ohm,
                 f"uncertainty_percent_{at}": one.uncertainty_percent,
                 f"ppm_per_k_{at}": one.ppm_per_k,
+                f"inductance_h_{at}": one.inductance_h,
             }
         return given | {"check_ohm": self.check.ohm if self.check else None}
 

@@ -172,6 +172,7 @@ def calibrate(
         card=captures[0].card if captures else "",
         software_version=SOFTWARE_VERSION,
         numbers=found.numbers,
+        remarks=found.remarks,
         holds_while=holds_while(found, chain=after.chain) if writes else {},
         note=asked.note,
     )

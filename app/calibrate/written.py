@@ -9,19 +9,11 @@ from app.records.calibration_record import Given
 from dsp.calibration.in_unit import per_budget_unit
 from hardware.chain.edit import with_chain_values
 from hardware.chain.schema import Chain
+from hardware.chain.shared import RESTS, UNCERTAINTY_OF, found_with, table_of
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.toml_edit import value_at
 from hardware.toml_lines import Place
 
-# Key of the uncertainty that belongs to a quantity, by the quantity's own key.
-_UNCERTAINTY_OF: Mapping[str, str] = {
-    "sensitivity_v_per_pa": "sensitivity_uncertainty_db",
-    "full_scale_v": "full_scale_uncertainty_percent",
-    "amplifier_gain": "amplifier_gain_uncertainty_percent",
-    "preamplifier_gain": "preamplifier_gain_uncertainty_percent",
-    "gain": "gain_uncertainty_percent",
-    "resistor_ohm": "resistor_uncertainty_percent",
-}
 # Quantities whose age a table's one day tells; where there are several, the oldest counts.
 _DATED: Mapping[str, tuple[str, ...]] = {
     "input.pressure": ("sensitivity_v_per_pa",),
@@ -41,12 +33,13 @@ def values_of(found: Found) -> dict[str, float]:
     values: dict[str, float] = {}
     for result in found.results:
         table, _, key = result.quantity.rpartition(".")
-        if key not in _UNCERTAINTY_OF:
+        if result.quantity.startswith("found."):
             continue  # a figure of the link that the chain file has no key for
-        values[result.quantity] = _rounded(
-            result.value, scale=result.budget.expanded * per_budget_unit(result)
-        )
-        values[f"{table}.{_UNCERTAINTY_OF[key]}"] = _up(result.budget.expanded)
+        own = result.budget.own  # what the chain states elsewhere, it need not state twice
+        value = _rounded(result.value, scale=result.budget.expanded * per_budget_unit(result))
+        # Within its interval below nothing, as the checks allow, a lead has none.
+        values[result.quantity] = max(0.0, value) if key == "lead_ohm" else value
+        values[f"{table}.{UNCERTAINTY_OF[key]}"] = _up(own.expanded)
     return values
 
 
@@ -77,11 +70,29 @@ def with_results(
     ValueRefusedError
         A value that no chain file may hold.
     """
-    values: dict[Place, object] = {place(key): v for key, v in values_of(found).items()}
+    numbers = values_of(found)
+    values: dict[Place, object] = {place(key): v for key, v in numbers.items()}
+    values |= {place(key): None for key in found.drops}
+    values |= _remembered(snapshot.chain, found, numbers=numbers)
     day = _day(snapshot.chain, found, on=on, others=others)
     if day is not None:
         values[place(f"{found.link}.calibrated_on")] = day
     return with_chain_values(snapshot, values) if values else snapshot
+
+
+def _remembered(chain: Chain, found: Found, *, numbers: Mapping[str, float]) -> dict[Place, object]:
+    """Return the tables that say with what values were found; None where it was nothing here."""
+    tables: dict[Place, object] = {}
+    for key in numbers:
+        table = table_of(key)
+        if table is None:
+            continue
+        rests = {rest.key for rest in RESTS[key]}
+        if rests <= {*found.rests_on}:
+            tables[table] = dict(found_with(chain, key, value=numbers[key]))
+        elif value_at(chain, table) is not None:
+            tables[table] = None
+    return tables
 
 
 def _day(chain: Chain, found: Found, *, on: date, others: Mapping[str, date]) -> date | None:

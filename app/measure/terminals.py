@@ -6,14 +6,14 @@ import numpy as np
 
 from app.measure.answers import Answers, Plan, advance
 from dsp import Floats
-from dsp.electrical.impedance import Impedance, impedance, impedance_from_source
+from dsp.electrical.impedance import Impedance, Leads, impedance, impedance_from_source
 from dsp.electrical.passive_delay import FEWEST_POINTS, PassiveDelay, passive_delay
 from dsp.electrical.unit_voltage import known_source, unit_voltage
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, ToneSegment
 from dsp.response.broadband_answer import drive_rms_v
 from dsp.response.harmonics import Harmonics
 from hardware.chain.budget import impedance_relative, source_relative
-from hardware.chain.schema import Chain
+from hardware.chain.schema import Chain, SenseInput
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -62,17 +62,7 @@ def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
     sense = chain.input.sense
     current, pressure = answers.current, answers.pressure
     if answers.terminal is not None:
-        measured = None
-        if current is not None:
-            relative = impedance_relative(chain)
-            measured = impedance(answers.terminal, current=current, relative_uncertainty=relative)
-        return Terminals(
-            voltage=answers.terminal,
-            current=current,
-            pressure=pressure,
-            impedance=measured,
-            late=None,
-        )
+        return _at_tap(answers, terminal=answers.terminal, chain=chain)
     source = _source(answers, chain=chain, plan=plan)
     if current is None or sense is None:
         return Terminals(voltage=source, current=None, pressure=pressure, impedance=None, late=None)
@@ -82,7 +72,9 @@ def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
         current = advance(current, seconds=late.delay_s)
         pressure = pressure and advance(pressure, seconds=late.delay_s)
     return Terminals(
-        voltage=unit_voltage(source, current=current, resistor_ohm=sense.resistor_ohm),
+        voltage=unit_voltage(
+            source, current=current, resistor_ohm=sense.resistor_ohm + sense.lead_ohm
+        ),
         current=current,
         pressure=pressure,
         impedance=impedance_from_source(
@@ -92,9 +84,44 @@ def at_terminals(answers: Answers, *, chain: Chain, plan: Plan) -> Terminals:
             gain_uncertainty=source_relative(chain),
             resistor_uncertainty=sense.resistor_uncertainty_percent / 200,
             delay_uncertainty_s=late.standard_uncertainty_s if late else 0.0,
+            leads=_leads(sense),
         ),
         late=late,
     )
+
+
+def _at_tap(answers: Answers, *, terminal: Harmonics, chain: Chain) -> Terminals:
+    """Take leads and the delay of the sense input off what both inputs heard."""
+    sense, current = chain.input.sense, answers.current
+    if sense is None or current is None:
+        return Terminals(
+            voltage=terminal,
+            current=current,
+            pressure=answers.pressure,
+            impedance=None,
+            late=None,
+        )
+    current = advance(current, seconds=sense.late_s)
+    voltage = terminal
+    if sense.lead_ohm:
+        voltage = unit_voltage(terminal, current=current, resistor_ohm=sense.lead_ohm)
+    return Terminals(
+        voltage=voltage,
+        current=current,
+        pressure=answers.pressure,
+        impedance=impedance(
+            terminal,
+            current=current,
+            relative_uncertainty=impedance_relative(chain),
+            delay_uncertainty_s=sense.late_uncertainty_s / 2,
+            leads=_leads(sense),
+        ),
+        late=None,
+    )
+
+
+def _leads(sense: SenseInput) -> Leads:
+    return Leads(ohm=sense.lead_ohm, standard_ohm=sense.lead_uncertainty_ohm / 2)
 
 
 def _late(source: Harmonics, *, current: Harmonics, plan: Plan) -> PassiveDelay:

@@ -33,6 +33,7 @@ def calibration_text(record: CalibrationRecord) -> str:
         "captures": list(record.captures),
         "card": record.card,
         "software_version": record.software_version,
+        "remarks": list(record.remarks),
         "note": record.note,
     }
     # Infinite degrees of freedom are written as ``Infinity``, which Python reads back.
@@ -75,6 +76,7 @@ def _record(found: Mapping[str, Any], *, chain: ChainSnapshot) -> CalibrationRec
         captures=tuple(found["captures"]),
         card=found["card"],
         software_version=found["software_version"],
+        remarks=tuple(found.get("remarks", ())),  # records of before there were any
         note=found.get("note", ""),  # those of before notes could be written have none
     )
 

@@ -81,6 +81,8 @@ class CalibrationRecord:
         What recorded them.
     software_version : str
         Of Dustcap.
+    remarks : tuple of str
+        What has to be minded beside results and checks, a sentence each.
     note : str
         What else the operator wanted to be read later; empty where nothing.
     """
@@ -101,6 +103,7 @@ class CalibrationRecord:
     software_version: str
     numbers: Mapping[str, Number] = field(default_factory=dict)
     holds_while: Mapping[str, Given] = field(default_factory=dict)
+    remarks: tuple[str, ...] = ()
     note: str = ""
 
     @property

@@ -8,8 +8,9 @@ from app.report.take_document import finite
 from dsp.calibration.calibration import Calibration
 from dsp.calibration.in_unit import per_budget_unit
 
-# Units that people say instead of the chain file's, and how many of them it takes.
-_SAID = {"V/Pa": ("mV/Pa", 1e3)}
+# Units that people say instead of the chain file's, and how many of them it takes; by unit, or
+# by quantity where others have the same unit.
+_SAID = {"V/Pa": ("mV/Pa", 1e3), "input.sense.late_s": ("µs", 1e6)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +22,8 @@ class Told:
     value, uncertainty : float
         In ``unit``; the uncertainty expanded.
     unit : str
-        ``mV/Pa`` for a sensitivity, otherwise that of the chain file.
+        ``mV/Pa`` for a sensitivity, ``µs`` for a delay between inputs, otherwise that of the
+        chain file.
     per_unit : float
         ``unit`` for one unit of the budget, to first order.
     """
@@ -34,7 +36,8 @@ class Told:
 
 def told(result: Calibration) -> Told:
     """Say a result in the unit that people use, its budget's unit turned into it."""
-    unit, times = _SAID.get(result.unit, (result.unit, 1.0))
+    plain = _SAID.get(result.unit, (result.unit, 1.0))
+    unit, times = _SAID.get(result.quantity, plain)
     value, per_unit = result.value * times, per_budget_unit(result) * times
     return Told(
         value=value, uncertainty=result.budget.expanded * per_unit, unit=unit, per_unit=per_unit
@@ -76,6 +79,7 @@ def calibration_document(record: CalibrationRecord) -> dict[str, object]:
             "humidity_percent": record.conditions.humidity_percent,
         },
         "method": record.method,
+        "remarks": list(record.remarks),
         "given": dict(record.given),
         "numbers": {
             name: {

@@ -104,6 +104,10 @@ def _rows(record: CalibrationRecord, *, party: Party) -> list[_Row]:
         for name, text in pairs:
             rows += _wrapped(name, text)
     rows += _result_rows(record)
+    if record.remarks:
+        rows.append(_Row())
+        for at, remark in enumerate(record.remarks):
+            rows += _wrapped("" if at else "to be minded", remark)
     rows.append(_Row())
     for sentence in statements(record):
         rows += _wrapped("", sentence, width=108, at=0.0)

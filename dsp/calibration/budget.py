@@ -1,7 +1,7 @@
 """A written budget of one result's uncertainty, by the law of propagation (JCGM 100:2008)."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from scipy.special import stdtrit
@@ -34,6 +34,9 @@ class BudgetLine:
         By how much the result moves, in its own unit, for one ``unit`` of this.
     degrees : float
         Degrees of freedom; infinite where it is taken as known.
+    of_chain : bool
+        Whether the chain itself states it, of another of its values: an error that the result
+        took over, and that may cancel in a figure in which both stand.
     """
 
     source: str
@@ -42,6 +45,7 @@ class BudgetLine:
     unit: str
     sensitivity: float
     degrees: float = math.inf
+    of_chain: bool = False
 
     @property
     def contribution(self) -> float:
@@ -49,7 +53,14 @@ class BudgetLine:
         return abs(self.sensitivity) * self.standard_uncertainty
 
 
-def stated(source: str, *, standard: float, unit: str, sensitivity: float = 1.0) -> BudgetLine:
+def stated(
+    source: str,
+    *,
+    standard: float,
+    unit: str,
+    sensitivity: float = 1.0,
+    of_chain: bool = False,
+) -> BudgetLine:
     """Write down a source whose uncertainty somebody states, and which is taken as known.
 
     Parameters
@@ -62,6 +73,8 @@ def stated(source: str, *, standard: float, unit: str, sensitivity: float = 1.0)
         Of the source.
     sensitivity : float
         By how much the result moves for one ``unit``.
+    of_chain : bool
+        Whether it is the uncertainty of another value of the chain.
 
     Returns
     -------
@@ -73,6 +86,7 @@ def stated(source: str, *, standard: float, unit: str, sensitivity: float = 1.0)
         standard_uncertainty=standard,
         unit=unit,
         sensitivity=sensitivity,
+        of_chain=of_chain,
     )
 
 
@@ -111,6 +125,11 @@ class WrittenBudget:
         """Coverage factor for 95.45 %, Student's; 2 where everything is taken as known."""
         degrees = self.degrees
         return 2.0 if math.isinf(degrees) else float(stdtrit(degrees, (1 + _COVERED) / 2))
+
+    @property
+    def own(self) -> "WrittenBudget":
+        """Without what other values of the chain contribute."""
+        return replace(self, lines=tuple(line for line in self.lines if not line.of_chain))
 
     @property
     def expanded(self) -> float:

@@ -80,7 +80,9 @@ def amplifier_gain(
     )
     mean = float(np.mean(each))
     lines = [*meter_lines(meter, volts=volts)]
-    lines.append(known("output voltage scale", percent=output.uncertainty_percent / 2))
+    lines.append(
+        known("output voltage scale", percent=output.uncertainty_percent / 2, of_chain=True)
+    )
     checks = [
         *meter_checks(meter, volts=volts, frequencies_hz=[one.frequency_hz for one in readings])
     ]

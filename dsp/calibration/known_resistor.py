@@ -24,6 +24,8 @@ class KnownResistor:
         %, k = 2.
     ppm_per_k : float
         Size of its temperature coefficient, 1e-6 a kelvin; of either sign.
+    inductance_h : float
+        H, the most that it has; a microhenry is a resistor that is not wound, with its leads.
     name : str
         What is written on it.
 
@@ -36,10 +38,11 @@ class KnownResistor:
     ohm: float
     uncertainty_percent: float
     ppm_per_k: float = 0.0
+    inductance_h: float = 1e-6
     name: str = ""
 
     def __post_init__(self) -> None:
-        for name in ("ohm", "uncertainty_percent", "ppm_per_k"):
+        for name in ("ohm", "uncertainty_percent", "ppm_per_k", "inductance_h"):
             value = getattr(self, name)
             if not 0 <= value < np.inf:
                 raise DspError("KnownResistor", f"{name} outside", given=value, allowed="from 0")

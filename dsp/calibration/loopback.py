@@ -83,7 +83,7 @@ def loopback_scale(
         for one in channels
     ]
     scale = scale_of(volts, peaks=[sine.peak for sine in sines], expected_v=expected_v)
-    lines = [known("output voltage scale", percent=output.uncertainty_percent / 2)]
+    lines = [known("output voltage scale", percent=output.uncertainty_percent / 2, of_chain=True)]
     lines += [] if scale.repeatability is None else [scale.repeatability]
     lines.append(noise_line(sines))
     if left < 1:

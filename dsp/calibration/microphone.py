@@ -195,12 +195,14 @@ def _budget(
             standard=link.full_scale_uncertainty_percent / 2,
             unit="%",
             sensitivity=_DB_A_PERCENT,
+            of_chain=True,
         ),
         stated(
             "preamplifier gain",
             standard=link.preamplifier_gain_uncertainty_percent / 2,
             unit="%",
             sensitivity=-_DB_A_PERCENT,
+            of_chain=True,
         ),
         stated(
             "frequency response",

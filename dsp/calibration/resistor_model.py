@@ -7,7 +7,7 @@ the unit's place reads m = g (R + r) / (S + e g (R + r)). Turned round, with a =
     R = a m / (1 + c m) - r
 
 and this is linear in what is not known: R = (a - r c) m - r - c R m. One resistor gives a, two give
-a and r, or a and c, three give all; a short is a resistor of 0 ohm, an open circuit gives c alone.
+a and r, three give all; a short is a resistor of 0 ohm, an open circuit gives c alone.
 """
 
 from collections.abc import Sequence
@@ -19,7 +19,7 @@ import numpy as np
 from dsp.arrays import Complexes, Floats, read_only
 from dsp.errors import DspError
 
-Form = Literal["scale", "lead", "coupling", "whole"]
+Form = Literal["scale", "lead", "whole"]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -36,15 +36,12 @@ class ResistorModel:
         r, ohm, taken off.
     coupling : (m,) complex array
         c; minus the crosstalk of voltage into sense, volts for a volt.
-    offset : float
-        Taken off each ratio first: 1 where the voltage is taken across unit and sense resistor.
     """
 
     frequency_hz: Floats
     scale_ohm: Complexes
     lead_ohm: Complexes
     coupling: Complexes
-    offset: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("frequency_hz", "scale_ohm", "lead_ohm", "coupling"):
@@ -62,8 +59,7 @@ class ResistorModel:
         -------
         (m,) complex array, ohm.
         """
-        m = ratio - self.offset
-        out: Complexes = self.scale_ohm * m / (1 + self.coupling * m) - self.lead_ohm
+        out: Complexes = self.scale_ohm * ratio / (1 + self.coupling * ratio) - self.lead_ohm
         return out
 
 
@@ -88,7 +84,7 @@ def solve_resistors(
     frequency_hz : (m,) array
         Hz.
     form : str
-        What is looked for: ``scale`` a, ``lead`` a and r, ``coupling`` a and c, ``whole`` all.
+        What is looked for: ``scale`` a, ``lead`` a and r, ``whole`` all three.
     open_ratio : (m,) complex array or None
         The ratio with nothing connected; c then comes from it, in any form.
 
@@ -103,7 +99,7 @@ def solve_resistors(
     """
     # Open: 1 + c m = 0, whatever r is.
     known = None if open_ratio is None else -1 / open_ratio
-    wants_coupling = form in {"coupling", "whole"} and known is None
+    wants_coupling = form == "whole" and known is None
     wants_lead = form in {"lead", "whole"}
     unknowns = 1 + wants_lead + wants_coupling
     if len(ratios) < unknowns or len({*ohm}) < unknowns:
@@ -132,7 +128,7 @@ def solve_resistors(
     )
 
 
-def form_for(resistors: int, *, has_open: bool, prefer: Literal["lead", "coupling"]) -> Form:
+def form_for(resistors: int, *, has_open: bool) -> Form:
     """Tell what a number of resistors can be asked for.
 
     Parameters
@@ -141,8 +137,6 @@ def form_for(resistors: int, *, has_open: bool, prefer: Literal["lead", "couplin
         Different ones, a short included.
     has_open : bool
         Whether an open circuit was read as well.
-    prefer : str
-        What two resistors are to tell: the lead resistance or the crosstalk, whichever is larger.
 
     Returns
     -------
@@ -151,7 +145,7 @@ def form_for(resistors: int, *, has_open: bool, prefer: Literal["lead", "couplin
     if resistors < 2:
         return "scale"
     if resistors == 2 and not has_open:
-        return prefer
+        return "lead"
     return "whole"
 
 

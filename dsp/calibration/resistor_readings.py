@@ -1,8 +1,7 @@
 """Readings on known resistors, together: what is solved, and solved again with one of them off."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,11 +19,6 @@ class ResistorBench:
     ----------
     stated_ohm : float
         ohm, the sense resistor by the chain file.
-    tap : str
-        Where the voltage is taken: ``unit``, across the unit alone, or ``source``, across unit
-        and sense resistor.
-    two_tell : str
-        What two resistors are to tell besides the scale: ``lead`` or ``coupling``.
     contact_ohm : float
         ohm, by how much a contact may differ from one plugging to the next, at most.
     lead_limit_ohm : float
@@ -38,8 +32,6 @@ class ResistorBench:
     """
 
     stated_ohm: float
-    tap: Literal["unit", "source"] = "unit"
-    two_tell: Literal["lead", "coupling"] = "lead"
     contact_ohm: float = 0.005
     lead_limit_ohm: float = 0.02
     coupling_limit: float = 0.0
@@ -49,7 +41,7 @@ class ResistorBench:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """What is told of a model in single numbers: means over the band, real parts.
+    """What is told of a model in single numbers: means over the band.
 
     Attributes
     ----------
@@ -78,8 +70,9 @@ class Readings:
         Voltage across the unit over sense voltage.
     noise : tuple of k (m,) arrays
         Relative standard deviation of either part of each ratio.
-    ohm, standard_ohm : tuples of k floats
-        ohm; value and standard uncertainty of each resistor.
+    ohm, standard_ohm, inductance_h : tuples of k floats
+        ohm, ohm, H; value and standard uncertainty of each resistor, and the most inductance that
+        it has.
     form : str
         What is solved for.
     open_ratio : (m,) complex array or None
@@ -96,6 +89,7 @@ class Readings:
     noise: tuple[Floats, ...]
     ohm: tuple[float, ...]
     standard_ohm: tuple[float, ...]
+    inductance_h: tuple[float, ...]
     form: Form
     open_ratio: Complexes | None
     check: ResistorReading | None
@@ -109,7 +103,7 @@ class Readings:
     @property
     def tells_coupling(self) -> bool:
         """Whether crosstalk is found."""
-        return self.form in {"coupling", "whole"} or self.open_ratio is not None
+        return self.form == "whole" or self.open_ratio is not None
 
     @property
     def in_band(self) -> Bools:
@@ -125,17 +119,13 @@ class Readings:
         -------
         ResistorModel
         """
-        offset = tap_offset(self.bench)
-        return replace(
-            solve_resistors(
-                [ratio - offset for ratio in self.ratios],
-                ohm=self.ohm,
-                standard_ohm=[np.hypot(u, self.bench.contact_ohm) for u in self.standard_ohm],
-                frequency_hz=self.frequency_hz,
-                form=self.form,
-                open_ratio=self.open_ratio,
-            ),
-            offset=offset,
+        return solve_resistors(
+            self.ratios,
+            ohm=self.ohm,
+            standard_ohm=[float(np.hypot(u, self.bench.contact_ohm)) for u in self.standard_ohm],
+            frequency_hz=self.frequency_hz,
+            form=self.form,
+            open_ratio=self.open_ratio,
         )
 
     def figures(self) -> Figures:
@@ -152,26 +142,13 @@ class Readings:
             else model.impedance(self.check.pair.ratio).real
         )
         band = self.in_band
+        scale = model.scale_ohm[band]
         return Figures(
-            scale_ohm=float(np.mean(model.scale_ohm[band].real)),
+            # By size: a delay between the channels turns it, and is told as one.
+            scale_ohm=float(np.mean(np.copysign(np.abs(scale), scale.real))),
             lead_ohm=float(np.mean(model.lead_ohm[band].real)),
             check_ohm=float(np.mean(check[band])),
         )
-
-
-def tap_offset(bench: ResistorBench) -> float:
-    """Return what is taken off a ratio whose voltage holds the drop across the sense resistor.
-
-    Parameters
-    ----------
-    bench : ResistorBench
-        The set-up.
-
-    Returns
-    -------
-    float, 1 or 0.
-    """
-    return 1.0 if bench.tap == "source" else 0.0
 
 
 def gather(
@@ -217,9 +194,7 @@ def gather(
     if not np.any((hz >= low) & (hz <= high)):
         raise DspError(where, "no frequency in the band", allowed=f"{low:g} to {high:g} Hz")
     different = len({one.resistor.ohm for one in readings})
-    # A short tells lead resistance alone.
-    prefer = "lead" if any(one.resistor.ohm == 0 for one in readings) else bench.two_tell
-    form = form_for(different, has_open=open_circuit is not None, prefer=prefer)
+    form = form_for(different, has_open=open_circuit is not None)
     return Readings(
         bench=bench,
         frequency_hz=hz,
@@ -229,6 +204,7 @@ def gather(
         standard_ohm=tuple(
             one.resistor.standard_ohm(temperature_c=bench.temperature_c) for one in readings
         ),
+        inductance_h=tuple(one.resistor.inductance_h for one in readings),
         form=form,
         open_ratio=open_circuit.ratio if open_circuit else None,
         check=check,

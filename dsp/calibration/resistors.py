@@ -1,6 +1,6 @@
 """Sense resistor, lead resistance and crosstalk from known resistors in the unit's place."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,8 +12,8 @@ from dsp.calibration.known_resistor import ChannelPair, ResistorReading
 from dsp.calibration.resistor_budget import resistor_budgets
 from dsp.calibration.resistor_checks import Found, check_resistor_check, reading_checks
 from dsp.calibration.resistor_model import ResistorModel
-from dsp.calibration.resistor_readings import Figures, ResistorBench, gather, tap_offset
-from dsp.calibration.skew import Skew, channel_skew
+from dsp.calibration.resistor_readings import Readings, ResistorBench, gather
+from dsp.calibration.skew import skew_calibration
 from dsp.curve import Curve, ValidRange
 
 COPPER = (
@@ -38,14 +38,15 @@ class ResistorCalibration:
         not held to one voltage.
     model : ResistorModel
         Over frequency, crosstalk and skew of the channels included.
-    skew : Skew
-        Delay between the channels.
+    late : Calibration
+        s by which the sense input lags the voltage input.
     residual, residual_of_chain : Curve or None
         %, magnitude of the impedance of the check resistor over its value: by the whole model,
-        and as the chain will read it, which keeps one real number. None without a check resistor.
+        and as the chain will read it, which keeps resistor, leads and delay as one number each
+        and knows of no crosstalk. None without a check resistor.
     enclosed_ohm : tuple of two floats
         ohm, between which impedances are interpolated and beyond which tolerances grow.
-    notes : tuple of str
+    remarks : tuple of str
         What is left to the person.
     """
 
@@ -53,16 +54,17 @@ class ResistorCalibration:
     lead: Calibration | None
     mismatch: Calibration | None
     model: ResistorModel
-    skew: Skew
+    late: Calibration
     residual: Curve | None
     residual_of_chain: Curve | None
     enclosed_ohm: tuple[float, float]
-    notes: tuple[str, ...]
+    remarks: tuple[str, ...]
 
     @property
     def calibrations(self) -> tuple[Calibration, ...]:
         """All that there are."""
-        return tuple(one for one in (self.resistor, self.lead, self.mismatch) if one is not None)
+        each = (self.resistor, self.lead, self.late, self.mismatch)
+        return tuple(one for one in each if one is not None)
 
 
 def calibrate_resistors(
@@ -108,7 +110,7 @@ def calibrate_resistors(
     checks = reading_checks(taken, found=found)
     if check is not None:
         checks += (check_resistor_check(taken, read_ohm=figures.check_ohm, budget=budgets.check),)
-    skew = channel_skew(model)
+    late = skew_calibration(taken, model=model)
     values = sorted(one.resistor.ohm for one in readings)
     return ResistorCalibration(
         resistor=Calibration(
@@ -119,7 +121,7 @@ def calibrate_resistors(
             checks=checks,
         ),
         lead=Calibration(
-            quantity="found.lead_ohm",
+            quantity="input.sense.lead_ohm",
             value=figures.lead_ohm,
             unit="ohm",
             budget=budgets.lead,
@@ -129,20 +131,35 @@ def calibrate_resistors(
         else None,
         mismatch=gain_mismatch(together, band_hz=bench.band_hz) if together else None,
         model=model,
-        skew=skew,
+        late=late,
         residual=_residual(check, read=model.impedance(check.pair.ratio)) if check else None,
-        residual_of_chain=_residual(check, read=_as_chain(check, figures, bench))
+        residual_of_chain=_residual(check, read=_as_chain(check, found=found, late_s=late.value))
         if check
         else None,
         enclosed_ohm=(values[0], values[-1]),
-        notes=(COPPER, *([skew.note] if skew.note else [])),
+        remarks=tuple(_remarks(taken, enclosed=(values[0], values[-1]))),
     )
 
 
-def _as_chain(check: ResistorReading, figures: Figures, bench: ResistorBench) -> Complexes:
-    # The chain file keeps one real number, and no lead resistance.
-    read: Complexes = figures.scale_ohm * (check.pair.ratio - tap_offset(bench))
-    return read
+def _as_chain(check: ResistorReading, *, found: Found, late_s: float) -> Complexes:
+    turn = np.exp(-2j * np.pi * check.pair.frequency_hz * late_s)
+    read: Complexes = found.scale_ohm * check.pair.ratio * turn
+    return read - (found.lead_ohm or 0.0)
+
+
+def _remarks(taken: Readings, *, enclosed: tuple[float, float]) -> Iterator[str]:
+    yield COPPER
+    low, high = enclosed
+    if low < high:
+        yield (
+            f"Impedances from {low:g} to {high:g} ohm lie between the resistors that were used; "
+            "beyond, their tolerances grow."
+        )
+    if not taken.tells_lead:
+        yield (
+            "One resistor does not tell what the leads have: a short, or a second resistor at "
+            "least one and a half times as large, does."
+        )
 
 
 def _residual(check: ResistorReading, *, read: Complexes) -> Curve:

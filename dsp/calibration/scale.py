@@ -133,7 +133,7 @@ def repeated(values: Floats, *, unit: str, scale: float = 1.0) -> BudgetLine:
     )
 
 
-def known(source: str, *, percent: float, sensitivity: float = 1.0) -> BudgetLine:
+def known(source: str, *, percent: float, of_chain: bool = False) -> BudgetLine:
     """Write the line of something that is known from elsewhere.
 
     Parameters
@@ -142,8 +142,8 @@ def known(source: str, *, percent: float, sensitivity: float = 1.0) -> BudgetLin
         As people say it.
     percent : float
         %, k = 1.
-    sensitivity : float
-        % for %.
+    of_chain : bool
+        Whether it is the uncertainty of another value of the chain.
 
     Returns
     -------
@@ -154,5 +154,6 @@ def known(source: str, *, percent: float, sensitivity: float = 1.0) -> BudgetLin
         kind=Kind.OTHER,
         standard_uncertainty=percent,
         unit="%",
-        sensitivity=sensitivity,
+        sensitivity=1.0,
+        of_chain=of_chain,
     )

@@ -48,32 +48,56 @@ class Impedance:
         return noise
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leads:
+    """What lies between the tap of the voltage and the unit.
+
+    Attributes
+    ----------
+    ohm, standard_ohm : float
+        ohm; value and standard uncertainty.
+    """
+
+    ohm: float = 0.0
+    standard_ohm: float = 0.0
+
+
+NO_LEADS = Leads()
+
+
 def impedance(
-    voltage: Harmonics, *, current: Harmonics, relative_uncertainty: float = 0.0
+    voltage: Harmonics,
+    *,
+    current: Harmonics,
+    relative_uncertainty: float = 0.0,
+    delay_uncertainty_s: float = 0.0,
+    leads: Leads = NO_LEADS,
 ) -> Impedance:
-    """Divide the voltage measured at the terminals by the current.
+    """Divide the voltage at the tap by the current, and take the leads behind it off.
 
     Parameters
     ----------
     voltage, current : Harmonics
-        V across the unit and A through it, from two channels of their own, at the same points.
+        V at the tap and A through the unit, from two channels of their own, at the same points.
     relative_uncertainty : float
         Standard uncertainty of the ratio from the links: gains and full scales of both channels
         and the resistor, added in power (JCGM 100:2008, 5.1.6).
+    delay_uncertainty_s : float
+        s, standard uncertainty of the time between the two channels.
+    leads : Leads
+        Between tap and unit.
 
     Returns
     -------
     Impedance; the channels' noise counts as independent.
     """
-    check_same_points("impedance", first=voltage, second=current)
-    ratio = _ratio(voltage, current)
-    chain = np.full(ratio.value.shape, relative_uncertainty)
-    return Impedance(
-        frequency_hz=voltage.frequency_hz,
-        value=ratio.value,
-        relative_noise=ratio.relative_noise,
-        relative_chain=chain,
-        phase_chain_rad=np.zeros_like(chain),
+    return impedance_from_source(
+        voltage,
+        current=current,
+        resistor_ohm=0.0,
+        gain_uncertainty=relative_uncertainty,
+        delay_uncertainty_s=delay_uncertainty_s,
+        leads=leads,
     )
 
 
@@ -85,8 +109,9 @@ def impedance_from_source(
     gain_uncertainty: float = 0.0,
     resistor_uncertainty: float = 0.0,
     delay_uncertainty_s: float = 0.0,
+    leads: Leads = NO_LEADS,
 ) -> Impedance:
-    """Divide source by current and take the resistor off: Z = S / I - R.
+    """Divide source by current, take resistor and leads off: Z = S / I - R - r.
 
     The voltage across the unit, S - R I, and I share the noise of I, and S, I and R share their
     scale errors; written as above each enters once, and no correlation is forgotten
@@ -108,6 +133,8 @@ def impedance_from_source(
         R (S / V_sense - 1).
     delay_uncertainty_s : float
         s, standard uncertainty of the time between the two.
+    leads : Leads
+        Between resistor or tap and unit.
 
     Returns
     -------
@@ -122,8 +149,10 @@ def impedance_from_source(
         raise DspError("impedance", "resistor_ohm negative", given=resistor_ohm, allowed="0 up")
     check_same_points("impedance", first=source, second=current)
     ratio = _ratio(source, current)
-    value = ratio.value - resistor_ohm
-    leverage = ratio.value / value  # of a relative error of S / I on Z
+    value = ratio.value - resistor_ohm - leads.ohm
+    with np.errstate(divide="ignore", invalid="ignore"):  # no current is told as no number
+        leverage = ratio.value / value  # of a relative error of S / I on Z
+        behind = leads.standard_ohm / value
     turn = 2 * np.pi * source.frequency_hz * delay_uncertainty_s
     return Impedance(
         frequency_hz=source.frequency_hz,
@@ -133,8 +162,11 @@ def impedance_from_source(
             (gain_uncertainty * leverage.real) ** 2
             + resistor_uncertainty**2
             + (turn * leverage.imag) ** 2
+            + behind.real**2
         ),
-        phase_chain_rad=np.hypot(gain_uncertainty * leverage.imag, turn * leverage.real),
+        phase_chain_rad=np.sqrt(
+            (gain_uncertainty * leverage.imag) ** 2 + (turn * leverage.real) ** 2 + behind.imag**2
+        ),
     )
 
 

@@ -9,7 +9,15 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
+from hardware.chain.found_with import (
+    FullScaleFoundWith,
+    GainFoundWith,
+    ResistorFoundWith,
+    SensitivityFoundWith,
+)
 from hardware.toml_model import Channel, Day, FileModel, Flag, NotNegative, Positive, Real, refusal
+
+_FROM_OUTPUT = "what the full scale was found with, where that was the output"
 
 
 class Device(FileModel):
@@ -85,12 +93,17 @@ class Drive(Calibrated):
     amplifier_gain: Real = Field(
         1.0, description="V/V, not 0; negative where the amplifier inverts"
     )
-    amplifier_gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    amplifier_gain_uncertainty_percent: NotNegative = Field(
+        0.0, le=100, description="%, k = 2; without what amplifier_gain_found_with names"
+    )
     max_terminal_v_rms: Positive = Field(
         description="V rms of a sine at the unit; its peak, √2 times as high, is never exceeded"
     )
     nominal_ohm: Positive | None = Field(
         None, description="ohm, rated impedance of the unit; for levels in watts"
+    )
+    amplifier_gain_found_with: GainFoundWith | None = Field(
+        None, description="what the gain was found with"
     )
 
     @model_validator(mode="after")
@@ -120,7 +133,9 @@ class PressureInput(Calibrated):
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
     full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     sensitivity_v_per_pa: Positive = Field(description="V/Pa of the microphone, at 1 kHz")
-    sensitivity_uncertainty_db: NotNegative = Field(0.0, le=20, description="dB, k = 2")
+    sensitivity_uncertainty_db: NotNegative = Field(
+        0.0, le=20, description="dB, k = 2; without what sensitivity_found_with names"
+    )
     preamplifier_gain: Positive = Field(1.0, description="V/V between microphone and jack")
     preamplifier_gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     response: Path | None = Field(
@@ -129,6 +144,10 @@ class PressureInput(Calibrated):
         "the chain file",
     )
     response_uncertainty_db: NotNegative = Field(0.0, le=20, description="dB, k = 2")
+    sensitivity_found_with: SensitivityFoundWith | None = Field(
+        None, description="what the sensitivity was found with"
+    )
+    full_scale_found_with: FullScaleFoundWith | None = Field(None, description=_FROM_OUTPUT)
 
 
 class SenseInput(Calibrated):
@@ -138,9 +157,28 @@ class SenseInput(Calibrated):
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
     full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     resistor_ohm: Positive = Field(description="ohm")
-    resistor_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    resistor_uncertainty_percent: NotNegative = Field(
+        0.0, le=100, description="%, k = 2; without what resistor_found_with names"
+    )
     gain: Positive = Field(1.0, description="V/V between resistor and jack")
     gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    lead_ohm: NotNegative = Field(
+        0.0,
+        le=10,
+        description="ohm between the tap of the voltage and the unit; taken off the impedance",
+    )
+    lead_uncertainty_ohm: NotNegative = Field(0.0, le=10, description="ohm, k = 2")
+    late_s: Real = Field(
+        0.0,
+        ge=-0.001,
+        le=0.001,
+        description="s by which this input lags the terminal input; undone where that is wired",
+    )
+    late_uncertainty_s: NotNegative = Field(0.0, le=0.001, description="s, k = 2")
+    resistor_found_with: ResistorFoundWith | None = Field(
+        None, description="what the resistor was found with"
+    )
+    full_scale_found_with: FullScaleFoundWith | None = Field(None, description=_FROM_OUTPUT)
 
 
 class TerminalInput(Calibrated):
@@ -151,6 +189,7 @@ class TerminalInput(Calibrated):
     full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     gain: Positive = Field(1.0, description="V/V between terminals and jack")
     gain_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    full_scale_found_with: FullScaleFoundWith | None = Field(None, description=_FROM_OUTPUT)
 
 
 class LoopbackInput(Calibrated):
@@ -159,6 +198,7 @@ class LoopbackInput(Calibrated):
     channel: Channel = Field(description="input channel, from 1")
     full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
     full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    full_scale_found_with: FullScaleFoundWith | None = Field(None, description=_FROM_OUTPUT)
 
 
 class Input(FileModel):

@@ -38,6 +38,8 @@ def print_calibration(record: "CalibrationRecord", *, pages: Sequence[Path]) -> 
             for check in record.checks
         ],
     )
+    for remark in record.remarks:
+        typer.echo(f"Mind: {remark}")
     typer.echo()
     quantities = [result.quantity for result in record.results]
     if record.purpose is Purpose.CHECK:

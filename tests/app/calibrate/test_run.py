@@ -115,7 +115,9 @@ def test_an_accepted_one_is_written_with_its_interval_and_its_day(bench: Bench) 
     assert bench.file.read_text() == CHAIN.replace(
         "0.0121   # by the data sheet\npreamplifier_gain = 10.0\n",
         "0.012346   # by the data sheet\npreamplifier_gain = 10.0\n"
-        "calibrated_on = 2026-08-03\nsensitivity_uncertainty_db = 0.16\n",
+        "calibrated_on = 2026-08-03\nsensitivity_uncertainty_db = 0.16\n\n"
+        "[input.pressure.sensitivity_found_with]\nsensitivity_v_per_pa = 0.012346\nchannel = 1\n"
+        "full_scale_v = 2.0\npreamplifier_gain = 10.0\n",
     )
     assert done.chain == load_chain(bench.file)
     assert bench.in_force() == {QUANTITY: done.record.id}

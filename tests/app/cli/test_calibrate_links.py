@@ -118,11 +118,15 @@ def test_known_resistors_find_the_sense_resistor_and_the_leads(desk: Desk) -> No
     assert desk.calibrate("resistor --ohm 0 --ohm 8.2 --ohm 47 --check-ohm 22 --peak 0.2") == 0
     said = desk.said()
     assert holds(said, 0.2231)
-    (lead,) = said["further"]
+    lead, late = said["further"]
     assert holds(lead, 0.06)
+    assert late["result"]["unit"] == "µs"
+    assert holds(late, 0.0)
+    assert any("copper" in remark for remark in said["remarks"])
     wired = desk.chain.input.sense
     assert wired is not None
     assert wired.resistor_ohm == pytest.approx(0.2231, rel=1e-3)
+    assert wired.lead_ohm == pytest.approx(0.06, abs=wired.lead_uncertainty_ohm)
     assert said["numbers"]["residual_percent"]["value"] < 0.5
 
 

@@ -21,12 +21,11 @@ class Circuit:
     sense_late_s: float = 0.0
     crosstalk: float = 0.0  # V in the sense channel for each V in the voltage channel
     noise_v: float = 1e-9
-    across_source: bool = False
 
     def read(self, load: Complexes | float, *, rng: np.random.Generator) -> ChannelPair:
         load = np.broadcast_to(np.asarray(load, dtype=np.complex128), HZ.shape)
         current = self.source_v / (load + self.lead_ohm + self.sense_ohm)
-        across = self.source_v if self.across_source else self.source_v - self.sense_ohm * current
+        across = self.source_v - self.sense_ohm * current
         voltage = self.voltage_gain * across * np.ones(HZ.size)
         sense = self.sense_gain * self.sense_ohm * current + self.crosstalk * voltage
         sense = sense * np.exp(-2j * np.pi * HZ * self.sense_late_s)

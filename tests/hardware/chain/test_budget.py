@@ -45,9 +45,9 @@ def test_contributions_add_in_squares() -> None:
     assert budget.standard_uncertainty == pytest.approx(expected, rel=2e-3)
     assert [line.key for line in budget.contributions] == [
         "input.pressure.sensitivity_uncertainty_db",
-        "input.pressure.response_uncertainty_db",
         "input.pressure.preamplifier_gain_uncertainty_percent",
         "input.pressure.full_scale_uncertainty_percent",
+        "input.pressure.response_uncertainty_db",
     ]
 
 

@@ -171,7 +171,7 @@ def test_known_resistors_tell_what_the_rig_has() -> None:
     assert got.lead is not None
     assert got.lead.value == pytest.approx(0.06, abs=1e-3)
     assert got.resistor.value == pytest.approx(0.2231, rel=1e-3)
-    assert got.skew.sense_late_s * RATE == pytest.approx(0.3, abs=0.003)
+    assert got.late.value * RATE == pytest.approx(0.3, abs=0.003)
     assert got.residual is not None
     assert np.max(np.abs(got.residual.value)) < 0.05
 
