@@ -12,8 +12,10 @@ from dsp.arrays import Bools, Complexes, Floats, read_only
 from dsp.parameters.circuit import Circuit, bounds, evaluate
 from dsp.parameters.readings import Readings
 
-_MOST_STEPS, _MOST_TRIES = 60, 10
-_SETTLED = 1e-6  # of a sum of squares whose unit is one variance
+_MOST_TRIES = 10
+# Most steps; and what the sum of squares, whose unit is one variance, gains no more: as it is and
+# as a part of itself.
+_TO_THE_END, _ROUGHLY = (60, 1e-6, 1e-9), (15, 1e-2, 1e-3)
 _TAME = 2.5  # standard deviations beyond which a robust fit stops squaring
 _TINY = 1e-12
 
@@ -63,7 +65,14 @@ class _State:
     cost: float
 
 
-def solve(circuit: Circuit, *, start: Floats, data: Readings, robust: bool = False) -> Solved:
+def solve(
+    circuit: Circuit,
+    *,
+    start: Floats,
+    data: Readings,
+    robust: bool = False,
+    rough: bool = False,
+) -> Solved:
     """Find the parameters that leave the least.
 
     Parameters
@@ -77,6 +86,8 @@ def solve(circuit: Circuit, *, start: Floats, data: Readings, robust: bool = Fal
     robust : bool
         Points beyond 2.5 standard deviations count by their distance, not its square (P. J. Huber,
         Ann. Math. Statist. 35 (1964) 73). For a first look; the covariance is then not efficient.
+    rough : bool
+        Stop early: good enough to tell circuits apart and to begin from.
 
     Returns
     -------
@@ -85,7 +96,8 @@ def solve(circuit: Circuit, *, start: Floats, data: Readings, robust: bool = Fal
     span = bounds(circuit, low_hz=float(data.frequency_hz[0]), high_hz=float(data.frequency_hz[-1]))
     state = _at(circuit, np.clip(start, span.low, span.high), data=data, robust=robust)
     damping = 1e-3
-    for _ in range(_MOST_STEPS):
+    most_steps, settled, settled_part = _ROUGHLY if rough else _TO_THE_END
+    for _ in range(most_steps):
         before = state.cost
         weight = _weight(state.residual, robust=robust)
         pull = state.rows @ (weight * state.residual)
@@ -105,7 +117,7 @@ def solve(circuit: Circuit, *, start: Floats, data: Readings, robust: bool = Fal
             damping = max(10 * damping, 1e-4)
         else:
             break
-        if before - state.cost < _SETTLED + 1e-9 * state.cost:
+        if before - state.cost < settled + settled_part * state.cost:
             break
     return _finish(circuit, state, data=data, low=span.low, high=span.high)
 

@@ -13,6 +13,7 @@ from dsp.parameters.readings import Readings
 
 _ABOVE = 2.5  # times the resonance, from where the coil is looked at
 _CORNERS_HZ = np.geomspace(100.0, 2e4, 6)  # of R-L pairs that are tried
+_MOST_POINTS = 80  # that a start needs
 _SMALLEST_PART = 1e-3  # of Re: nothing starts at zero, or it would stay there
 
 
@@ -44,11 +45,12 @@ def start(circuit: Circuit, *, rough: Classic, data: Readings) -> Floats:
     above = data.frequency_hz > _ABOVE * values["fs_hz"]
     if not np.any(above):
         above = data.frequency_hz >= data.frequency_hz[-1] / 2
+    some = np.flatnonzero(above)[:: 1 + np.count_nonzero(above) // _MOST_POINTS]
     values |= _coil(
         circuit,
-        hz=data.frequency_hz[above],
-        left=left[above],
-        size=np.abs(data.ohm[above]),
+        hz=data.frequency_hz[some],
+        left=left[some],
+        size=np.abs(data.ohm[some]),
         re_ohm=values["re_ohm"],
     )
     values["creep"] = 0.05
