@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
@@ -100,6 +100,7 @@ class MicrophoneMethod:
             "level_uncertainty_db": used.level_uncertainty_db,
             "frequency_hz": used.frequency_hz,
             "accuracy_class": used.accuracy_class,
+            **asdict(used.certified),
             "follows_pressure": used.follows_pressure,
             "temperature_db_per_c": used.temperature_db_per_c,
             "humidity_db_per_percent": used.humidity_db_per_percent,

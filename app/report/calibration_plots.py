@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -141,6 +141,8 @@ def _readings(
     volt = wired.full_scale_v / wired.preamplifier_gain
     named = str(given["accuracy_class"])
     limits = next(one for name, one in CLASS_LIMITS.items() if name == named)
+    if certified := given.get("fluctuation_db"):
+        limits = replace(limits, fluctuation_db=float(certified))
     return tuple(
         read_coupling(
             one.samples[:, min(wired.channel, one.samples.shape[1]) - 1].astype(np.float64),

@@ -19,8 +19,9 @@ from dsp.calibration.sound_level import SoundLevel, sound_level
 from dsp.errors import DspError
 
 QUANTITY = "input.pressure.sensitivity_v_per_pa"
-# Of one coupling of a hand-held instrument, where nothing is known: a careful hand stays within.
-UNKNOWN_SCATTER_DB = 0.05
+# Of one coupling of a hand-held instrument, before any is known: a standard deviation that is
+# itself good for a quarter, which counts like eight degrees of freedom (JCGM 100:2008, G.4.2).
+PRIOR_SCATTER_DB, PRIOR_DEGREES = 0.05, 8.0
 _DB_A_PERCENT = DB_PER_NEPER / 100
 
 
@@ -160,9 +161,15 @@ def calibrate_microphone(
     each = tuple(one.voltage_v / pressure_pa / response for one in readings)
     value = float(np.exp(np.mean(np.log(each))))
     checks = coupling_checks(readings, instrument=instrument, limits=limits)
-    if all(one.snr_db >= limits.least_snr_db for one in readings):
+    failed = {check.name for check in checks if not check.passed}
+    if not failed & {"clipping", "signal"}:
         checks += result_checks(
-            each, value_v_per_pa=value, instrument=instrument, expected=expected, limits=limits
+            each,
+            value_v_per_pa=value,
+            instrument=instrument,
+            expected=expected,
+            limits=limits,
+            still=not failed & {"settled", "drift"},
         )
     return MicrophoneCalibration(
         calibration=Calibration(
@@ -221,24 +228,24 @@ def _budget(
 
 
 def _repeatability(each: Sequence[float], *, expected: Expected) -> BudgetLine:
-    # Scatter of a mean, pooled with what is known from before (JCGM 100:2008, 4.2.4).
-    count, known = len(each), expected.coupling_scatter_db
+    # Scatter of a mean. What today's couplings show is pooled with those of earlier days, and with
+    # what is assumed of any hand as long as those are fewer than it stands for (JCGM 100:2008,
+    # 4.2.4): two couplings alone, one degree of freedom, would make any interval useless.
+    count = len(each)
     squares, degrees = 0.0, float(count - 1)
     if count > 1:
         squares = float(np.var(20 * np.log10(each), ddof=1)) * degrees
-    if known is not None and math.isfinite(expected.coupling_degrees):
-        squares += known**2 * expected.coupling_degrees
-        degrees += expected.coupling_degrees
-    if known is not None and math.isinf(expected.coupling_degrees):
-        scatter, degrees, kind = known, math.inf, Kind.OTHER
-    elif degrees:
-        scatter, kind = math.sqrt(squares / degrees), Kind.REPEATED
-    else:
-        scatter, degrees, kind = UNKNOWN_SCATTER_DB, math.inf, Kind.OTHER
+    earlier = 0.0
+    if expected.coupling_scatter_db is not None:
+        earlier = expected.coupling_degrees
+        squares += expected.coupling_scatter_db**2 * earlier
+    assumed = max(0.0, PRIOR_DEGREES - earlier)
+    squares += PRIOR_SCATTER_DB**2 * assumed
+    degrees += earlier + assumed
     return BudgetLine(
         source="repeatability",
-        kind=kind,
-        standard_uncertainty=scatter / math.sqrt(count),
+        kind=Kind.REPEATED if count > 1 or earlier else Kind.OTHER,
+        standard_uncertainty=math.sqrt(squares / degrees / count),
         unit="dB",
         sensitivity=1.0,
         degrees=degrees,

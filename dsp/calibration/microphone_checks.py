@@ -28,17 +28,18 @@ def coupling_checks(
 
     Returns
     -------
-    tuple of Check, each for all couplings, its sentence for the worst.
+    tuple of Check, each for all couplings, its sentence for the worst. A coupling of which
+    another check has told the cause is left out of those that would tell its consequences.
     """
-    every = dict(enumerate(readings, start=1))
-    clear = {place: one for place, one in every.items() if one.snr_db >= limits.least_snr_db}
+    left = dict(enumerate(readings, start=1))
     found = []
     for name, judge in _JUDGES:
-        # Where no tone is heard, nothing else can be said about it.
-        heard = every if name in _WITHOUT_TONE else clear
-        if heard:
-            judged = {place: judge(one, instrument, limits) for place, one in heard.items()}
-            found.append(_worst(name, judged, named=len(readings) > 1))
+        if not left:
+            break
+        judged = {place: judge(one, instrument, limits) for place, one in left.items()}
+        found.append(_worst(name, judged, named=len(readings) > 1))
+        if name in _SPOILS:
+            left = {place: one for place, one in left.items() if judged[place][0] <= 1}
     return tuple(found)
 
 
@@ -49,6 +50,7 @@ def result_checks(
     instrument: Instrument,
     expected: Expected,
     limits: MicrophoneLimits,
+    still: bool,
 ) -> tuple[Check, ...]:
     """Judge the couplings against each other, and the result against what is known.
 
@@ -64,18 +66,21 @@ def result_checks(
         What is known.
     limits : MicrophoneLimits
         What is allowed.
+    still : bool
+        Whether the level stood still: otherwise it is told by how much it moves, and not once
+        more by how far it has come.
 
     Returns
     -------
     tuple of Check; nothing is said where there is nothing to compare with.
     """
-    found = [*_spread(sensitivities_v_per_pa, limits=limits)]
+    found = [*_spread(sensitivities_v_per_pa, limits=limits)] if still else []
     known = expected.before_v_per_pa or expected.certificate_v_per_pa
     if known is None:
         return tuple(found)
     level = _level(_db(value_v_per_pa, known), instrument=instrument, limits=limits)
     found.append(level)
-    if level.passed:  # else the same fault would be named three times
+    if level.passed and still:  # else the same fault would be named three times
         found += _history(value_v_per_pa, expected=expected, limits=limits)
     return tuple(found)
 
@@ -100,7 +105,7 @@ def _frequency(
     allowed = instrument.limits.frequency_percent
     said = (
         f"found {one.frequency_hz:.2f} Hz where {instrument.frequency_hz:g} Hz was named, "
-        f"class {instrument.accuracy_class} allows {allowed:g} %"
+        f"{instrument.who_limits('frequency_percent')} allows {allowed:g} %"
     )
     return abs(off) / allowed, said
 
@@ -127,14 +132,11 @@ def _drift(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> t
 def _steady(
     one: MicrophoneReading, instrument: Instrument, _: MicrophoneLimits
 ) -> tuple[float, str]:
-    allowed = instrument.limits.fluctuation_db
+    allowed, who = instrument.limits.fluctuation_db, instrument.who_limits("fluctuation_db")
     if not one.fluctuation_db:
         said = "level comes and goes by no more than noise"
-        return 0.0, f"{said}, class {instrument.accuracy_class} allows {allowed:g} dB"
-    said = (
-        f"level comes and goes by {one.fluctuation_db:.3f} dB, "
-        f"class {instrument.accuracy_class} allows {allowed:g} dB"
-    )
+        return 0.0, f"{said}, {who} allows {allowed:g} dB"
+    said = f"level comes and goes by {one.fluctuation_db:.3f} dB, {who} allows {allowed:g} dB"
     if one.fluctuation_db > allowed:
         said += ": the coupler leaks or was touched; seat it anew"
     return one.fluctuation_db / allowed, said
@@ -146,7 +148,7 @@ def _distortion(
     allowed = instrument.limits.distortion_percent
     said = (
         f"distortion {one.distortion_percent:.2f} %, "
-        f"class {instrument.accuracy_class} allows {allowed:g} %"
+        f"{instrument.who_limits('distortion_percent')} allows {allowed:g} %"
     )
     return one.distortion_percent / allowed, said
 
@@ -161,17 +163,19 @@ def _hum(one: MicrophoneReading, _: Instrument, limits: MicrophoneLimits) -> tup
     return 10 ** ((one.hum_db - limits.hum_db) / 20), said
 
 
-_WITHOUT_TONE = {"clipping", "signal"}
+# Where the rail cut the tone, or none is heard, nothing else can be said about it; a level that
+# does not stand still drifts and wanders.
+_SPOILS = {"clipping", "signal", "settled"}
 _Judge = Callable[[MicrophoneReading, Instrument, MicrophoneLimits], tuple[float, str]]
 _JUDGES: tuple[tuple[str, _Judge], ...] = (
     ("clipping", _clipping),
     ("signal", _signal),
     ("frequency", _frequency),
+    ("distortion", _distortion),
+    ("hum", _hum),
     ("settled", _settled),
     ("drift", _drift),
     ("steadiness", _steady),
-    ("distortion", _distortion),
-    ("hum", _hum),
 )
 
 

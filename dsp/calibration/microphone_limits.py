@@ -1,6 +1,5 @@
 """What a microphone's calibration is held against: what is known of it, and what is allowed."""
 
-import math
 from dataclasses import dataclass
 
 
@@ -17,13 +16,13 @@ class Expected:
     coupling_scatter_db : float or None
         dB, standard deviation of single couplings in earlier calibrations.
     coupling_degrees : float
-        Degrees of freedom of ``coupling_scatter_db``.
+        Degrees of freedom of ``coupling_scatter_db``, finite.
     """
 
     before_v_per_pa: float | None = None
     certificate_v_per_pa: float | None = None
     coupling_scatter_db: float | None = None
-    coupling_degrees: float = math.inf
+    coupling_degrees: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
