@@ -7,7 +7,10 @@ import numpy as np
 
 from app.records.take import Take
 from dsp import Curve, Floats, Number
-from dsp.conformity.verdict import MaskResult
+from dsp.conformity.verdict import MaskResult, Verdict
+
+# Whoever reads a take by machine knows three words; ``masks`` is empty where nothing was judged.
+_VERDICTS = {Verdict.NOT_JUDGED: Verdict.NOT_DECIDED}
 
 
 def take_document(take: Take) -> dict[str, object]:
@@ -17,14 +20,15 @@ def take_document(take: Take) -> dict[str, object]:
     -------
     dict
         ``unit``, ``verdict``, ``warnings``, ``numbers``, ``curves``, ``masks``, ``findings``, and
-        where and when it was taken. What is not a finite number is None. A point that is only an
-        upper bound has the value None, and stands in the curve's ``bound``, a list of the same
-        length that only curves with such points have.
+        where and when it was taken. A take without masks is "not decided" like one whose masks
+        could not be; an empty ``masks`` tells them apart. What is not a finite number is None. A
+        point that is only an upper bound has the value None, and stands in the curve's ``bound``, a
+        list of the same length that only curves with such points have.
     """
     return {
         "unit": take.unit,
         "lot": take.lot,
-        "verdict": take.verdict.value,
+        "verdict": _VERDICTS.get(take.verdict, take.verdict).value,
         "warnings": list(take.warnings),
         "numbers": {name: number_document(number) for name, number in take.numbers.items()},
         "curves": {name: curve_document(curve) for name, curve in take.curves.items()},

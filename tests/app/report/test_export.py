@@ -17,6 +17,7 @@ from app.records.take import Take
 from app.report.export import export_take
 from app.report.take_document import take_document
 from dsp import Curve, Number, ValidRange
+from dsp.conformity.verdict import Verdict
 from dsp.response.impulse import ImpulseResponse
 from hardware.chain.snapshot import ResponseTable
 from tests.app.records.made_takes import CHAIN, make_capture, make_take
@@ -82,6 +83,11 @@ def test_the_document_has_the_shape_that_scripts_rely_on() -> None:
     assert document["findings"] == [
         {"cause": "coil rub", "confidence": 0.8, "because": ["high orders rise"]}
     ]
+
+
+def test_scripts_that_know_three_verdicts_read_a_take_without_masks() -> None:
+    unmasked = take_document(small_take(verdict=Verdict.NOT_JUDGED, masks={}))
+    assert (unmasked["verdict"], unmasked["masks"]) == ("not decided", {})
 
 
 def test_a_bound_is_no_value_and_stands_where_it_cannot_be_taken_for_one() -> None:
