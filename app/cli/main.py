@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from app.cli.box.program import box_program
 from app.cli.calibrate.program import calibrate_program
 from app.cli.certificate import certificate
 from app.cli.demo import demo
@@ -27,6 +28,7 @@ program = typer.Typer(
 for command in (desktop, demo, devices, measure, render, derive, export, health, certificate):
     program.command()(command)
 program.add_typer(calibrate_program)
+program.add_typer(box_program)
 
 
 def _print_version(asked: bool) -> None:

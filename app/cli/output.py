@@ -93,8 +93,11 @@ def interval(number: "Number") -> str:
 
 
 def places(number: "Number") -> int:
-    """Return how many decimals two digits of the interval take; six significant ones without it."""
-    scale = number.uncertainty or abs(number.value) * 1e-4
-    if number.uncertainty == 0 or number.unit == "1" or scale == 0:
+    """Return how many decimals two digits of the interval take; five significant ones without it.
+
+    A plain number that is whole, such as a polarity, is written whole.
+    """
+    scale = number.uncertainty or abs(number.value) * 1e-3
+    if scale == 0 or (number.unit == "1" and float(number.value).is_integer()):
         return 0
     return max(0, decimals(scale, digits=2))

@@ -1,0 +1,1 @@
+"""``dustcap box KIND``: one file a kind of box."""

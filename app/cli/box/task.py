@@ -1,0 +1,117 @@
+"""From options to a prediction, and the prediction to the person: what every kind of box does."""
+
+from contextlib import nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from app.cli.box.table import print_box
+from app.cli.exits import Exit
+from app.cli.output import print_json
+
+if TYPE_CHECKING:  # the command line answers before numpy is there
+    from collections.abc import Callable
+
+    from app.measure.boxed import Typed
+    from dsp.acoustic.air import Air
+    from dsp.box.drive import Drive
+    from dsp.box.enclosure import Box
+    from dsp.box.loudest import Loudest
+    from dsp.box.predict import Prediction
+    from dsp.box.unit import BoxUnit
+
+_LOW_HZ, _HIGH_HZ, _PER_OCTAVE = 10.0, 20_000.0, 48
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What holds for every kind of box, as it was typed.
+
+    Attributes
+    ----------
+    take, store : str or None
+        Where parameters come from that were not typed.
+    nominal_ohm : float or None
+        ohm that watts are counted in; None: the coil's resistance.
+    source_ohm, volts, watts, distance_m : float
+        How it is driven and heard.
+    temperature_c, pressure_kpa, humidity_percent : float or None
+        The air, where it isn't the take's.
+    out : Path or None
+        Folder for files.
+    as_json : bool
+        One document instead of tables.
+    """
+
+    take: str | None
+    store: str | None
+    nominal_ohm: float | None
+    source_ohm: float
+    volts: float
+    watts: float
+    distance_m: float
+    temperature_c: float | None
+    pressure_kpa: float | None
+    humidity_percent: float | None
+    out: Path | None
+    as_json: bool
+
+
+def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], Box]") -> int:
+    """Find the unit, choose its box, predict, leave files and print."""
+    from app.measure.boxed import air_of, unit_of
+    from app.records.store import Store
+    from app.report.box_document import box_document, leave_box
+    from dsp.box.drive import Drive, volts_for
+    from dsp.box.predict import predict
+    from dsp.grid import log_grid
+    from hardware.chain.schema import Ambient
+
+    with Store.open(asked.store) if asked.take else nullcontext() as records:
+        take = records.take(asked.take) if records and asked.take else None
+    boxed = unit_of(typed, numbers=take.numbers if take else None)
+    air = air_of(
+        take.chain.chain.ambient if take else Ambient(),
+        temperature_c=asked.temperature_c,
+        pressure_kpa=asked.pressure_kpa,
+        humidity_percent=asked.humidity_percent,
+    )
+    watts_ohm = asked.nominal_ohm or boxed.unit.re_ohm
+    drive = Drive(volts=asked.volts, source_ohm=asked.source_ohm, distance_m=asked.distance_m)
+    prediction = predict(
+        boxed.unit,
+        box=box_for(boxed.unit, air),
+        air=air,
+        drive=drive,
+        frequency_hz=log_grid(low_hz=_LOW_HZ, high_hz=_HIGH_HZ, per_octave=_PER_OCTAVE),
+        known=boxed.known,
+        loud_v=volts_for(asked.watts, ohm=watts_ohm),
+    )
+    most = _most(prediction, air=air, drive=drive, watts_ohm=watts_ohm)
+    files: tuple[Path, ...] = ()
+    if asked.out:
+        files = leave_box(prediction, loudest=most, warnings=boxed.warnings, folder=asked.out)
+    if asked.as_json:
+        document = box_document(prediction, loudest=most, warnings=boxed.warnings)
+        print_json(document | {"files": [str(file) for file in files]})
+    else:
+        print_box(prediction, loudest=most, warnings=boxed.warnings, files=files)
+    return Exit.WELL
+
+
+def _most(
+    prediction: "Prediction", *, air: "Air", drive: "Drive", watts_ohm: float
+) -> "Loudest | None":
+    from dsp.box.loudest import loudest
+
+    unit = prediction.unit
+    if unit.xmax_m is None and unit.rated_power_w is None:
+        return None
+    return loudest(
+        unit,
+        box=prediction.box,
+        air=air,
+        drive=drive,
+        frequency_hz=prediction.curves["level"].frequency_hz,
+        watts_ohm=watts_ohm,
+    )
