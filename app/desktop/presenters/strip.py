@@ -30,8 +30,8 @@ class OnBench:
         What the procedure asks for at the terminals, V.
     lost_at : str or None
         Clock time at which the card went away; None while it is there.
-    failed : mapping of table to Health
-        Tables of the chain file whose last calibration or check was refused.
+    failed : mapping of key to Health
+        Values of the chain file, dotted, whose last calibration or check was refused.
     settling : str
         How long a calibrator on the microphone has stood still; empty while none is heard.
     """
@@ -45,9 +45,11 @@ class OnBench:
     failed: Mapping[str, Health] = field(default_factory=dict)
     settling: str = ""
 
-    def health(self, chain: Chain, table: str) -> Health:
-        """Return how a table of the chain file fares today."""
-        return self.failed.get(table) or health(chain, table, on=self.today)
+    def health(self, chain: Chain, table: str, *keys: str) -> Health:
+        """Return how a link fares today: its values by name, in a table that has others, too."""
+        own = {f"{table}.{key}" for key in keys}
+        refused = next((one for key, one in self.failed.items() if key in own), None)
+        return refused or health(chain, table, on=self.today)
 
 
 def strip_state(chain: Chain, heard: Heard, *, bench: OnBench) -> StripState:
@@ -100,7 +102,7 @@ def _tile(
 
 def _output(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkState:
     drive = chain.output.drive
-    standing = bench.health(chain, "output.drive")
+    standing = bench.health(chain, "output.drive", "full_scale_v")
     live = levels.output_live(chain, heard, drive_v_rms=bench.drive_v_rms)
     if bench.lost_at is not None:
         standing, wire, live = lost(bench.lost_at), Wire.CUT, Live()
@@ -116,7 +118,7 @@ def _amplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> Lin
     live = levels.terminals_live(chain, heard, drive_v_rms=bench.drive_v_rms)
     if bench.lost_at is not None:
         live = Live()
-    standing = bench.health(chain, "output.drive")
+    standing = bench.health(chain, "output.drive", "amplifier_gain")
     return _tile("amplifier", standing, value=value, wire=wire, live=live)
 
 
@@ -125,7 +127,10 @@ def _sense(chain: Chain, *, bench: OnBench, wire: Wire) -> LinkState:
     if sense is None:
         return _tile("sense", NOT_WIRED, wire=wire)
     value = _with_percent(sense.resistor_ohm, sense.resistor_uncertainty_percent, unit="ohm")
-    standing = bench.health(chain, "input.sense")
+    own = ["resistor_ohm", "gain"]
+    if chain.input.pressure is not None:  # else the last tile is this input's
+        own.append("full_scale_v")
+    standing = bench.health(chain, "input.sense", *own)
     return _tile("sense", standing, value=value, wire=wire)
 
 
@@ -145,7 +150,7 @@ def _microphone(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> Li
         return _tile("microphone", NOT_WIRED, wire=Wire.NONE)
     millivolts = mic.sensitivity_v_per_pa * 1000
     interval = millivolts * mic.sensitivity_uncertainty_db / _DB_A_PERCENT / 100
-    standing = bench.health(chain, "input.pressure")
+    standing = bench.health(chain, "input.pressure", "sensitivity_v_per_pa")
     return _tile(
         "microphone",
         settling(bench.settling) if bench.settling else standing,
@@ -160,7 +165,7 @@ def _preamplifier(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> 
         return _tile("preamplifier", NOT_WIRED, wire=Wire.NONE)
     return _tile(
         "preamplifier",
-        bench.health(chain, "input.pressure"),
+        bench.health(chain, "input.pressure", "preamplifier_gain"),
         value=_with_percent(
             mic.preamplifier_gain, mic.preamplifier_gain_uncertainty_percent, unit="V/V"
         ),
@@ -176,7 +181,7 @@ def _input(chain: Chain, heard: Heard, *, bench: OnBench, wire: Wire) -> LinkSta
         for name, link in (("pressure", chain.input.pressure), ("sense", chain.input.sense))
         if link is not None
     )
-    standing = bench.health(chain, f"input.{table}")
+    standing = bench.health(chain, f"input.{table}", "full_scale_v")
     if bench.lost_at is not None:
         standing = lost(bench.lost_at)
     value = _full_scale(link.full_scale_v, link.full_scale_uncertainty_percent)

@@ -100,7 +100,7 @@ class StripFeed(QObject):
 
     def _take_failed(self, failed: "tuple[FailedLink, ...]") -> None:
         self._failed = {
-            one.link: refused(one.made_utc.date(), purpose=one.purpose.value) for one in failed
+            one.quantity: refused(one.made_utc.date(), purpose=one.purpose.value) for one in failed
         }
         self._show()
 

@@ -8,6 +8,7 @@ import pytest
 from app.desktop.presenters.heard import Heard, Peaks, heard_next, silent
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.strip import OnBench, strip_state
+from app.desktop.presenters.strip_health import refused
 from app.desktop.presenters.strip_state import LINKS, LinkState, StripState, Wire
 from app.procedure.shipped import demo_chain
 from hardware.chain.schema import Chain
@@ -166,3 +167,22 @@ def test_a_tile_is_read_aloud_with_value_and_state() -> None:
     one = link(strip(chain(), heard=sounding(-20.0, -20.0, -20.0)), "input")
     assert one.spoken == "Input, 2.000 V full scale, proved 12 d ago"
     assert one.spoken_level == "−20.0 dBFS 20 left"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "key"),
+    [
+        ("input.pressure.sensitivity_v_per_pa", "microphone"),
+        ("input.pressure.preamplifier_gain", "preamplifier"),
+        ("input.pressure.full_scale_v", "input"),
+        ("output.drive.full_scale_v", "output"),
+        ("output.drive.amplifier_gain", "amplifier"),
+        ("input.sense.resistor_ohm", "sense"),
+    ],
+)
+def test_a_refusal_stands_at_the_link_that_it_is_about_and_at_no_other(
+    quantity: str, key: str
+) -> None:
+    failed = {quantity: refused(PROVED, purpose="calibration")}
+    state = strip_state(chain(), Heard(), bench=OnBench(today=PROVED, failed=failed))
+    assert [one.key for one in state.links if one.short == "refused"] == [key]
