@@ -1,6 +1,6 @@
 """Every action of the window in one table: what it does, its key, its menu, where it holds."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject
@@ -134,6 +134,8 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="File",
         bays=("chain", "records"),
     ),
+    ActionSpec(id="prove_chain", text="Whole chain", keys=("N",), menu="Measure", bays=("chain",)),
+    ActionSpec(id="play_probe", text="Play", keys=("Space",), menu="Measure", bays=("chain",)),
     ActionSpec(id="again", text="Again", keys=("A",), menu="Measure", bays=("chain",)),
     ActionSpec(id="keep", text="Keep", keys=("Return", "Enter"), menu="Measure", bays=("chain",)),
     # Esc alone leaves, too: the window hears it where it does not stop anything.
@@ -227,7 +229,7 @@ class Actions(QObject):
             action.setAutoRepeat(spec.id in _REPEATED)
             owner.addAction(action)
             self._made[spec.id] = action
-        self.use_letters(letters=True)
+        self.use_keys(lambda spec: spec.keys)
 
     def of(self, action_id: str) -> QAction:
         """Return an action by its id.
@@ -249,9 +251,8 @@ class Actions(QObject):
             return self._shared.find(action_id)
         return own
 
-    def use_letters(self, *, letters: bool) -> None:
-        """Let single letters act, or not (WCAG 2.1, 2.1.4)."""
+    def use_keys(self, keys: Callable[[ActionSpec], Sequence[str]]) -> None:
+        """Let other keys act, the first one of each is shown in caps."""
         for spec in ACTIONS:
             if (action := self._made.get(spec.id)) is not None:
-                keys = [key for key in spec.keys if letters or len(key) > 1]
-                action.setShortcuts([QKeySequence(key) for key in keys])
+                action.setShortcuts([QKeySequence(key) for key in keys(spec)])

@@ -8,7 +8,6 @@ from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QVBoxLayout
 
 from app.desktop.bays.bay import Bay
-from app.desktop.bench import Wired
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.chain_edits import ChainEdits
 from app.desktop.panels.chain.chain_file import ChainFile
@@ -17,6 +16,7 @@ from app.desktop.panels.chain.history import HistoryPanel
 from app.desktop.panels.chain.keeping import Keeping
 from app.desktop.panels.chain.link import LinkPanel
 from app.desktop.panels.chain.presenting import Presenting
+from app.desktop.panels.chain.proofs import Proofs
 from app.desktop.panels.chain.set_up import SetUp
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.chain_levels import level_words
@@ -28,10 +28,7 @@ from app.desktop.run_state import Failure, RunState
 from hardware.soundcard.preflight import Forecast
 
 if TYPE_CHECKING:
-    from app.calibrate.run import Calibrated
     from app.desktop.panels.chain.calibrating import Calibrating
-
-_WITHIN = ("keep", "again", "leave_calibration")
 
 
 class ChainBay(Bay):
@@ -69,7 +66,6 @@ class ChainBay(Bay):
             say=self.say,
             parent=self,
         )
-        self.calibrating: Calibrating | None = None  # made when it is first asked for
         self._kept_words = ""
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -79,6 +75,14 @@ class ChainBay(Bay):
         self._pages = QStackedWidget()
         self._pages.addWidget(self._columns)
         lines.addWidget(self._pages)
+        self.proofs = Proofs(
+            bench,
+            actions,
+            presenting=self.presenting,
+            pages=self._pages,
+            say=self.say,
+            parent=self,
+        )
         yield
         self._wire_panels()
         self._wire_bench()
@@ -110,19 +114,21 @@ class ChainBay(Bay):
         self.bench.listen(inputs=1)
 
     def leave_inside(self) -> bool:
-        """Leave an open record, or a calibration unchanged."""
+        """Leave an open record, or a proof unchanged."""
         if self.keeping.is_open:
             self.keeping.close()
             return True
-        if not self.is_calibrating or self.calibrating is None:
-            return False
-        self.calibrating.close()
-        return True
+        return self.proofs.close()
+
+    @property
+    def calibrating(self) -> "Calibrating | None":
+        """The calibration of the microphone, once it was asked for."""
+        return self.proofs.calibrating
 
     @property
     def is_calibrating(self) -> bool:
-        """Whether a calibration is under way."""
-        return self.calibrating is not None and self.calibrating.is_open
+        """Whether a calibration or another proof is under way."""
+        return self.proofs.is_open
 
     def show_there(self, payload: object) -> None:
         """Show a link by its key."""
@@ -150,6 +156,9 @@ class ChainBay(Bay):
         edits.link_asked.connect(self.presenting.show_link)
         self.keeping.shown.connect(self._show_record)
         self.keeping.left.connect(self._show_columns)
+        self.proofs.began.connect(self._leave_columns)
+        self.proofs.ended.connect(self._end_proof)
+        self.proofs.kept.connect(self._tell_kept)
         self.devices.changed.connect(self._devices_changed)
         self.file.saved.connect(self._tell_saved)
         self.file.refused.connect(self._tell_not_saved)
@@ -171,43 +180,21 @@ class ChainBay(Bay):
             ("save_as", self.file.save_as),
             ("check_levels", self.bench.try_levels),
             ("response_table", self._ask_table),
-            ("calibrate", self._calibrate),
         ):
             self.actions_table.of(action).triggered.connect(act)
-        for action in _WITHIN:
-            self.actions_table.of(action).setVisible(False)
 
     def _say_of_chain(self, words: BayWords) -> None:
         if not self.is_calibrating and not self.keeping.is_open:
             self.say(words)
-        can = (
-            self.presenting.chosen == "microphone"
-            and self.bench.chain.chain.input.pressure is not None
-        )
-        self.actions_table.of("calibrate").setVisible(can and not self.is_calibrating)
+        self.proofs.allow()
 
     @Slot()
-    def _calibrate(self) -> None:
-        """Put a calibrator on the microphone: open the columns for it."""
-        if self.is_calibrating or self.bench.run.is_active:
-            return
+    def _leave_columns(self) -> None:
         self.keeping.close()
-        if self.calibrating is None:
-            from app.desktop.panels.chain.calibrating import Calibrating
-
-            made = Calibrating(self.bench, self.actions_table, say=self.say, parent=self)
-            made.closed.connect(self._end_calibration)
-            made.kept.connect(self._take_calibration)
-            self._pages.addWidget(made.page)
-            self.calibrating = made
         self.presenting.notice = None
-        self.calibrating.open(self.presenting.shown_history)
-        self.actions_table.of("calibrate").setVisible(False)
-        self._pages.setCurrentWidget(self.calibrating.page)
-        self.calibrating.seen.trace.setFocus()  # no field: letters act at once
 
     @Slot()
-    def _end_calibration(self) -> None:
+    def _end_proof(self) -> None:
         self._pages.setCurrentWidget(self._columns)
         self.presenting.present()
         self.history.drift.setFocus()
@@ -225,19 +212,12 @@ class ChainBay(Bay):
         self.presenting.present()
         self.history.table.setFocus()
 
-    @Slot(object)
-    def _take_calibration(self, done: "Calibrated") -> None:
-        """Put what was kept on the bench, and into the chain's file."""
-        from app.desktop.presenters.calibrate_result import kept_words
-
-        self._end_calibration()
-        wired = Wired(snapshot=done.chain, file=self.bench.wired.file)
-        kept = kept_words(done)
-        if wired.snapshot != self.bench.chain:
-            self.bench.edit_chain(wired, text="calibrate the microphone")
-            if wired.file is not None:
-                self._kept_words = kept
-                self.file.save()
+    @Slot(str, bool)
+    def _tell_kept(self, kept: str, changes: bool) -> None:  # noqa: FBT001  a signal's value
+        """Say what was kept; where the chain changed, put it into its file."""
+        if changes and self.bench.wired.file is not None:
+            self._kept_words = kept
+            self.file.save()
         self.presenting.notice = Notice(
             mark=Mark.GOOD, happened=kept, next="check the levels, then measure."
         )

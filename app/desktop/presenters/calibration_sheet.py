@@ -15,9 +15,9 @@ from app.desktop.presenters.kept_words import (
     standing,
 )
 from app.desktop.presenters.mark import Mark
-from app.records.calibration_record import CalibrationRecord
+from app.records.calibration_record import CalibrationRecord, Purpose
 from dsp.calibration.budget import WrittenBudget
-from dsp.calibration.calibration import Check
+from dsp.calibration.calibration import Calibration, Check
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,8 +30,38 @@ class Looked:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class FoundState:
+    """What was found.
+
+    Attributes
+    ----------
+    mark, word, detail : Mark, str, str
+        How it stands; under it, in a line, the chief value.
+    results : tuple of Fact
+        Every value, the chief one first.
+    checks : tuple of Looked
+        Those that failed first.
+    told : str
+        How many checks passed.
+    budget : tuple of Fact
+        Contributions to the chief value's interval, the largest first.
+    coverage : str
+        Unit and k of the budget.
+    """
+
+    mark: Mark
+    word: str
+    detail: str
+    results: tuple[Fact, ...]
+    checks: tuple[Looked, ...]
+    told: str
+    budget: tuple[Fact, ...]
+    coverage: str
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class SheetState:
-    """What is seen of a calibration.
+    """What is seen of a kept calibration.
 
     Attributes
     ----------
@@ -39,39 +69,22 @@ class SheetState:
         Id of the record.
     title : str
         Link and day.
-    mark, word, detail : Mark, str, str
-        How it stands now; under it, in a line, the chief value.
-    results : tuple of Fact
-        Every value, the chief one first.
-    checks : tuple of Looked
-        Those that failed first.
+    found : FoundState
+        What it came to.
     facts : tuple of (name, words)
         Who, when, with what, in which air.
     note : str
         The operator's own words; empty where there are none.
     method : str
         How it was found.
-    budget : tuple of Fact
-        Contributions to the chief value's interval, the largest first.
-    coverage : str
-        Unit and k of the budget.
-    told : str
-        How many checks passed.
     """
 
     key: str
     title: str
-    mark: Mark
-    word: str
-    detail: str
-    results: tuple[Fact, ...]
-    checks: tuple[Looked, ...]
+    found: FoundState
     facts: tuple[tuple[str, str], ...]
     note: str
     method: str
-    budget: tuple[Fact, ...]
-    coverage: str
-    told: str
 
 
 def sheet_state(
@@ -92,28 +105,49 @@ def sheet_state(
         Ids of those that chains stand on.
     """
     mark, word = standing(record, in_force=in_force)
-    first = record.results[0]
     return SheetState(
         key=record.id,
         title=f"{link_called(record)}, {made_words(record)} UTC",
+        found=found_state(
+            record.results,
+            mark=mark,
+            word=_word(word, is_check=record.purpose is Purpose.CHECK),
+        ),
+        facts=_facts(record, change=change_words(record, last_before(record, records))),
+        note=record.note,
+        method=record.method,
+    )
+
+
+def found_state(results: Sequence[Calibration], *, mark: Mark, word: str) -> FoundState:
+    """Present what was found.
+
+    Parameters
+    ----------
+    results : sequence of Calibration
+        The chief one first.
+    mark, word : Mark, str
+        How it stands.
+    """
+    first = results[0]
+    coverage = f"k = {first.budget.k:.3g}"
+    checks = tuple(dict.fromkeys(check for one in results for check in one.checks))
+    return FoundState(
         mark=mark,
-        word=_word(word, is_check=record.purpose.value == "check"),
-        detail=f"{result_words(first)}, k = {first.budget.k:.3g}",
+        word=word,
+        detail=f"{quantity_called(first.quantity)} {result_words(first)}, {coverage}",
         results=tuple(
             Fact(
                 name=quantity_called(one.quantity),
                 value=result_words(one),
                 mark=Mark.GOOD if one.accepted else Mark.BAD,
             )
-            for one in record.results
+            for one in results
         ),
-        checks=_checks(record.checks),
-        facts=_facts(record, change=change_words(record, last_before(record, records))),
-        note=record.note,
-        method=record.method,
+        checks=_checks(checks),
+        told=_told(checks),
         budget=budget_facts(first.budget),
-        coverage=f"{first.budget.unit}, k = {first.budget.k:.3g}",
-        told=_told(record.checks),
+        coverage=f"{first.budget.unit}, {coverage}",
     )
 
 

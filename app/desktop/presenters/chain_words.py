@@ -18,6 +18,8 @@ _TABLES = {
     "input.loopback": "loopback",
 }
 
+_PROVED = frozenset({"output", "amplifier", "sense", "microphone", "input", "terminal", "loopback"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notice:
@@ -131,7 +133,7 @@ def _of_links(now: ChainSituation) -> BayWords:
     return _said(Mark.GOOD, "Every link is proved.", "check the levels, then measure.")
 
 
-_PROVE = "prove it, then type value and day at the right, and save."
+_PROVE = "press Calibrate: it leads through it; or type value and day at the right, and save."
 
 
 def _to_prove(now: ChainSituation, mark: Mark, happened: str) -> BayWords:
@@ -142,7 +144,14 @@ def _to_prove(now: ChainSituation, mark: Mark, happened: str) -> BayWords:
             next="put the pistonphone or calibrator on the microphone, and press Calibrate.",
             action="calibrate",
         )
-    return _said(mark, happened, _PROVE)
+    if can_prove(now.link):
+        return BayWords(mark=mark, happened=happened, next=_PROVE, action="calibrate")
+    return _said(mark, happened, "choose the link on the strip, then press Calibrate.")
+
+
+def can_prove(link: str) -> bool:
+    """Tell whether the bay has a way to prove a link; a preamplifier is proved with its input."""
+    return link in _PROVED
 
 
 def _is_microphone(now: ChainSituation) -> bool:

@@ -8,7 +8,7 @@ from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.verdict_head import VerdictHead
 from app.desktop.panels.calibration.check_list import CheckList
 from app.desktop.panels.calibration.fact_lines import FactLines
-from app.desktop.presenters.calibration_sheet import SheetState
+from app.desktop.presenters.calibration_sheet import FoundState, SheetState
 
 _GAP = 8
 
@@ -57,21 +57,21 @@ class SheetLooked(QWidget):
         lines.addWidget(self._checks_head)
         lines.addWidget(self.checks, 1)
 
-    def set_sheet(self, sheet: SheetState | None) -> None:
-        """Show another one; None: nothing is chosen."""
-        several = sheet is not None and len(sheet.results) > 1
+    def set_found(self, found: FoundState | None, *, none: tuple[str, str] = ("", "")) -> None:
+        """Show what was found; None: nothing is, as ``none`` says in a word and a line."""
+        several = found is not None and len(found.results) > 1
         for widget in (self.results, self._results_head):
             widget.setVisible(several)
-        if sheet is None:
-            self.verdict.set_verdict(None, "no calibration is chosen", "choose one above")
+        if found is None:
+            self.verdict.set_verdict(None, *none)
             self.results.set_facts(())
             self.checks.set_checks(())
             self._checks_head.set_fact("")
             return
-        self.verdict.set_verdict(sheet.mark, sheet.word, sheet.detail)
-        self.results.set_facts(sheet.results)
-        self.checks.set_checks(sheet.checks)
-        self._checks_head.set_fact(sheet.told)
+        self.verdict.set_verdict(found.mark, found.word, found.detail)
+        self.results.set_facts(found.results)
+        self.checks.set_checks(found.checks)
+        self._checks_head.set_fact(found.told)
 
 
 class SheetBudget(QWidget):
@@ -86,10 +86,10 @@ class SheetBudget(QWidget):
         lines.addWidget(self.budget)
         lines.addStretch(1)
 
-    def set_sheet(self, sheet: SheetState | None) -> None:
-        """Show another one; None: nothing is chosen."""
-        self.head.set_fact("" if sheet is None else sheet.coverage)
-        self.budget.set_facts(() if sheet is None else sheet.budget)
+    def set_found(self, found: FoundState | None) -> None:
+        """Show the budget of the chief value; None: there is none."""
+        self.head.set_fact("" if found is None else found.coverage)
+        self.budget.set_facts(() if found is None else found.budget)
 
 
 def _column(whole: QWidget) -> QVBoxLayout:

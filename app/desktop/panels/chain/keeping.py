@@ -77,7 +77,7 @@ class Keeping(QObject):
         self.opened.open(sheet)
         self._allow()
         self.shown.emit()
-        self._say(opened_words(sheet.title, mark=sheet.mark, word=sheet.word))
+        self._say(opened_words(sheet.title, mark=sheet.found.mark, word=sheet.found.word))
 
     def close(self) -> None:
         """Leave what is open."""

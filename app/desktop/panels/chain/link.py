@@ -55,6 +55,12 @@ class LinkPanel(QWidget):
         lines.addWidget(self._caution)
         lines.addStretch(1)
         lines.addWidget(self.table)
+        keys = QHBoxLayout()
+        keys.setSpacing(8)
+        for action in ("calibrate", "prove_chain"):
+            keys.addWidget(KeyButton(actions.of(action)))
+        keys.addStretch(1)
+        lines.addLayout(keys)
         self._lines = lines
 
     def set_card(self, card: LinkCard) -> None:

@@ -37,8 +37,9 @@ class Opened(QObject):
     def open(self, sheet: SheetState) -> None:
         """Show a record."""
         self.sheet = sheet
-        for part in (self.facts, self.looked, self.follows):
-            part.set_sheet(sheet)
+        self.facts.set_sheet(sheet)
+        self.looked.set_found(sheet.found)
+        self.follows.set_found(sheet.found)
         self._leave.setVisible(True)
 
     @Slot()

@@ -116,8 +116,11 @@ def test_a_sheet_tells_everything_that_the_record_holds() -> None:
         == f"{link_called(new)}, 2026-04-01 08:30 UTC"
         == ("Microphone, 2026-04-01 08:30 UTC")
     )
-    assert (state.mark, state.word) == (Mark.BAD, "refused")
-    assert [one.mark for one in state.checks] == [Mark.BAD, Mark.GOOD]  # what failed comes first
+    assert (state.found.mark, state.found.word) == (Mark.BAD, "refused")
+    assert [one.mark for one in state.found.checks] == [
+        Mark.BAD,
+        Mark.GOOD,
+    ]  # what failed comes first
     facts = dict(state.facts)
     assert facts["Done by"] == "N. N."
     assert facts["Its paper"] == "K-2026-114, holds until 2027-05-01"
@@ -125,10 +128,10 @@ def test_a_sheet_tells_everything_that_the_record_holds() -> None:
     assert facts["Since last"] == "+0.98 dB"
     assert state.note == new.note
     # k = 2 for the instrument alone; 2 times 0.075 dB, and 2 times 0.02 dB.
-    assert [(one.name, one.value) for one in state.budget] == [
+    assert [(one.name, one.value) for one in state.found.budget] == [
         ("instrument", "0.15"),
         ("repeatability", "0.04"),
         ("together", "0.16"),
     ]
     kept = sheet_state(old, newest_first(old, new), in_force=frozenset({old.id}))
-    assert (kept.mark, kept.word) == (Mark.GOOD, "in force")
+    assert (kept.found.mark, kept.found.word) == (Mark.GOOD, "in force")
