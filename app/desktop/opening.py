@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QThread, Signal
@@ -14,6 +15,7 @@ from app.errors import AppError
 from hardware.errors import HardwareError
 
 if TYPE_CHECKING:
+    from app.desktop.laid import Laid
     from app.procedure.loaded import LoadedProcedure
     from app.records.store import Store
 
@@ -38,20 +40,25 @@ class Wanted:
     ----------
     store : str or None
         File or URL; None: one's own.
+    laid, last_chain : Laid, Path or None
+        The chain that was asked for, and otherwise the file that lay open last.
     procedure, last_procedure : str or None
         File, or name of one that ships: what was asked for, and otherwise what lay open last; a
         last one that has gone is no reason to open nothing.
     """
 
     store: str | None
+    laid: "Laid | None" = None
+    last_chain: Path | None = None
     procedure: str | None = None
     last_procedure: str | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Opened:
-    """What a bench is made of, beside its chain."""
+    """What a bench is made of."""
 
+    laid: "Laid"
     store: "Store"
     procedure: "LoadedProcedure"
 
@@ -59,9 +66,11 @@ class Opened:
 class Opening(QThread):
     """Imports and opens beside the window's thread; ``done`` brings an ``Opened``.
 
-    ``refused`` brings the sentence of what could not be opened.
+    Before that, ``laid`` brings the chain (Laid), so that it is soon seen; ``refused`` brings the
+    sentence of what could not be opened.
     """
 
+    laid = Signal(object)
     done = Signal(object)
     refused = Signal(str)
 
@@ -72,6 +81,8 @@ class Opening(QThread):
     def run(self) -> None:
         """Open everything, in the thread."""
         with _nothing_collected():
+            laid = self._chain()
+            self.laid.emit(laid)
             from app.desktop.refusal import Refusal
             from app.records.store import Store
 
@@ -83,7 +94,13 @@ class Opening(QThread):
                 return
             for name in _SLOW:
                 import_module(name)
-        self.done.emit(Opened(store=store, procedure=procedure))
+        self.done.emit(Opened(laid=laid, store=store, procedure=procedure))
+
+    def _chain(self) -> "Laid":
+        from app.desktop.laid import lay_again
+
+        wanted = self._wanted
+        return wanted.laid or lay_again(wanted.last_chain)
 
     def _procedure(self) -> "LoadedProcedure":
         from app.procedure.shipped import find_procedure

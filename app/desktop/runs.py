@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, QTimer, Signal, Slot
 from app.desktop import engine_link
 from app.desktop.engine.messages import Broken, Mishap, Order, Report, Wanted
 from app.desktop.engine_link import Link, Told
+from app.errors import AppError
 from app.measure.events import Entered, State
 from app.measure.listen import Ear
 from app.measure.make_take import Job
@@ -20,7 +21,7 @@ _STOP_LIMIT_MS = 2000  # what has not ended by then is ended
 _SOUNDING = {State.CHECKING, State.PROBING, State.PLAYING}
 
 
-class EngineDefectError(Exception):
+class EngineDefectError(AppError):
     """A defect of ours in the engine's process; its trace is a note."""
 
 

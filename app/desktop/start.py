@@ -1,7 +1,6 @@
 """Opens the window: it paints first, and everything slow comes after."""
 
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,15 +12,12 @@ from app.desktop.opening import Opened, Opening, Wanted
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
 from app.desktop.settings import Settings, settings_file
-from app.desktop.shell_actions import ShellActions
 from app.desktop.style import dress
 from app.desktop.window import MainWindow
-from hardware.chain.load import load_chain
-from hardware.chain.snapshot import ChainSnapshot
-from hardware.errors import HardwareError
 
 if TYPE_CHECKING:
     from app.desktop.bench import Bench
+    from app.desktop.laid import Laid
 
 _REFUSED = 2  # as app.cli.exits has it
 # A thread that works hands Python over five times as soon as usual, so that the window paints
@@ -68,29 +64,25 @@ def run_desktop(
 
         return run_selftest(app, selftest)
     settings = Settings(settings_file())
-    laid = lay(chain, settings)
+    laid = None if chain is None else _lay(chain)
     open_log(log_file())
     dress(app, dark=settings.dark)
-    window = MainWindow(settings, chain=laid.snapshot.chain)
+    window = MainWindow(settings, chain=None if laid is None else laid.snapshot.chain)
     start = Start(
         window,
-        laid=laid,
-        wanted=Wanted(store=store, procedure=procedure, last_procedure=settings.procedure),
+        wanted=Wanted(
+            store=store,
+            laid=laid,
+            last_chain=settings.chain,
+            procedure=procedure,
+            last_procedure=settings.procedure,
+        ),
         take=take,
     )
     window.show()
     code = app.exec()
     start.wait()
     return code or start.code
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Laid:
-    """The chain to begin with, and what is to be said of it."""
-
-    snapshot: ChainSnapshot
-    file: Path | None
-    sentence: str = ""
 
 
 class Start(QObject):
@@ -100,43 +92,52 @@ class Start(QObject):
     ----------
     window : MainWindow
         Not yet shown.
-    laid : Laid
-        Its chain.
     wanted : Wanted
         What to open.
     take : str or None
         To show at once.
     """
 
-    def __init__(
-        self, window: MainWindow, *, laid: Laid, wanted: Wanted, take: str | None = None
-    ) -> None:
+    def __init__(self, window: MainWindow, *, wanted: Wanted, take: str | None = None) -> None:
         super().__init__(window)
         sys.setswitchinterval(_HANDED_OVER_AFTER_S)
         self.code = 0
-        self._window, self._laid, self._take = window, laid, take
-        self.shell = ShellActions(window)
+        self._window, self._take = window, take
         self._defects = Defects(self)
         self._defects.happened.connect(window.tell_defect)
         self._defects.watch()
+        self._sentence = ""  # what is to be said of the chain
         self._waiting: Bench | None = None  # until the first bay is made
-        self._opening = Opening(wanted)
-        self._opening.done.connect(self._begin)
-        self._opening.refused.connect(self._refuse)
+        self.opening = Opening(wanted)
+        self.opening.laid.connect(self._show_chain)
+        self.opening.done.connect(self._begin)
+        self.opening.refused.connect(self._refuse)
         # After the event that painted: the window is on the screen before anything else begins.
         queued = Qt.ConnectionType.QueuedConnection
-        window.strip.painted.connect(self._opening.start, queued)
+        window.strip.painted.connect(self._go_on, queued)
 
     def wait(self) -> None:
         """Wait for the thread to end, and let go of what the window did not come to."""
-        self._opening.wait()
+        self.opening.wait()
         if self._waiting is not None:  # the window was left before its first bay was made
             self._waiting.close()
             self._waiting = None
 
     def is_opening(self) -> bool:
         """Whether the thread is at work."""
-        return self._opening.isRunning()
+        return self.opening.isRunning()
+
+    @Slot()
+    def _go_on(self) -> None:
+        from app.desktop.shell_actions import ShellActions
+
+        self.opening.start()
+        ShellActions(self._window)
+
+    @Slot(object)
+    def _show_chain(self, laid: "Laid") -> None:
+        self._sentence = laid.sentence
+        self._window.show_chain(laid.snapshot.chain)
 
     @Slot(object)
     def _begin(self, opened: Opened) -> None:
@@ -149,7 +150,7 @@ class Start(QObject):
             return
         self._waiting = Bench(
             store=opened.store,
-            chain=Wired(snapshot=self._laid.snapshot, file=self._laid.file),
+            chain=Wired(snapshot=opened.laid.snapshot, file=opened.laid.file),
             procedure=opened.procedure,
         )
         Ahead(window, self._waiting, first=window.settings.bay, then=self._enter)
@@ -161,10 +162,10 @@ class Start(QObject):
         window.begin(bench)
         if self._take is not None:
             window.open_bay("measure", self._take)
-        if self._laid.sentence:
+        if self._sentence:
             window.say(
                 BayWords(
-                    happened=self._laid.sentence,
+                    happened=self._sentence,
                     next="open another chain; the bench in software stands in.",
                     mark=Mark.CAUTION,
                 )
@@ -182,26 +183,7 @@ class Start(QObject):
         )
 
 
-def lay(chain: Path | None, settings: Settings) -> Laid:
-    """Load the chain that was asked for, the one that lay open, or the one that ships."""
-    if chain is not None:
-        return Laid(snapshot=load_chain(chain), file=chain)
-    if (last := settings.chain) is not None:
-        try:
-            return Laid(snapshot=load_chain(last), file=last)
-        except HardwareError as error:
-            return Laid(snapshot=_shipped(), file=None, sentence=f"Not opened: {error}")
-    return Laid(snapshot=_shipped(), file=None)
+def _lay(chain: Path) -> "Laid":
+    from app.desktop.laid import lay  # slow: only where somebody asked for a chain
 
-
-def _shipped() -> ChainSnapshot:
-    from app.procedure.shipped_files import CHAIN
-
-    shipped = load_chain(CHAIN)
-    virtual = shipped.chain.virtual
-    assert virtual is not None  # the shipped chain is the rig's
-    # Somebody watches: the rig takes as long as a card would, and can be stopped on its way.
-    slow = shipped.chain.model_copy(
-        update={"virtual": virtual.model_copy(update={"real_time": True})}
-    )
-    return shipped.model_copy(update={"chain": slow})
+    return lay(chain)

@@ -17,13 +17,13 @@ from app.desktop.presenters.mark import Mark
 from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
-from app.desktop.strip.feed import StripFeed
-from hardware.chain.schema import Chain
 
 if TYPE_CHECKING:
     from app.desktop.bays.bay import Bay
     from app.desktop.bench import Bench
     from app.desktop.run_state import RunState
+    from app.desktop.strip.feed import StripFeed
+    from hardware.chain.schema import Chain
 
 Maker = Callable[[str, "Bench", Actions], "Bay"]
 
@@ -42,15 +42,17 @@ class MainWindow(QWidget):
     ----------
     settings : Settings
         What it remembers; written when it closes.
-    chain : Chain
-        For the strip, until the bench is there.
+    chain : Chain or None
+        For the strip, until the bench is there; None: the strip stays empty until ``show_chain``.
     make : callable or None
         Makes a bay by name; None: the five of Dustcap.
     """
 
     began = Signal()
 
-    def __init__(self, settings: Settings, *, chain: Chain, make: Maker | None = None) -> None:
+    def __init__(
+        self, settings: Settings, *, chain: "Chain | None" = None, make: Maker | None = None
+    ) -> None:
         super().__init__()
         self.settings = settings
         self.bench: Bench | None = None
@@ -62,12 +64,14 @@ class MainWindow(QWidget):
         self._entered: str | None = None
         self._held_back: QAction | None = None  # its bay does not allow it now
         self.setObjectName("window")
-        self.setWindowTitle(f"Dustcap, {chain.name}")
+        self.setWindowTitle("Dustcap")
         self.setMinimumSize(_SMALLEST)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # a click beside a field leaves it
         self.shared = Actions(self, specs=EVERYWHERE)
         self.strip = ChainStrip(self)
-        self.feed = StripFeed(self.strip, chain=chain)
+        self.feed: StripFeed | None = None
+        if chain is not None:
+            self.show_chain(chain)
         self.row = BayRow(self.shared, self)
         self.stack = QStackedWidget(self)
         self._lay_out()
@@ -86,10 +90,19 @@ class MainWindow(QWidget):
         if not self.restoreGeometry(settings.geometry):
             self.resize(_SIZE)
 
+    def show_chain(self, chain: "Chain") -> "StripFeed":
+        """Show a chain, before there is a bench, in the strip and in the title."""
+        self.setWindowTitle(f"Dustcap, {chain.name}")
+        if self.feed is None:
+            from app.desktop.strip.feed import StripFeed  # slow: knows what a chain is made of
+
+            self.feed = StripFeed(self.strip, chain=chain)
+        return self.feed
+
     def begin(self, bench: "Bench") -> None:
         """Take a bench, follow it, and enter the bay that was left last."""
         self.bench = bench
-        self.feed.follow(bench)
+        self.show_chain(bench.chain.chain).follow(bench)
         bench.run_changed.connect(self._hear_run)
         stack = bench.undo_stack
         stack.canUndoChanged.connect(self._follow_undo)

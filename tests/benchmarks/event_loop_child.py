@@ -14,7 +14,7 @@ from app.desktop.actions import BAYS
 from app.desktop.opening import Wanted
 from app.desktop.selftest.hands import pause
 from app.desktop.settings import Settings
-from app.desktop.start import Start, lay
+from app.desktop.start import Start
 from app.desktop.style import dress
 from app.desktop.window import MainWindow
 
@@ -56,9 +56,8 @@ def main(folder: Path) -> dict[str, float]:
     app = QApplication(["dustcap"])
     dress(app, dark=False)
     settings = Settings(folder / "window.ini")
-    laid = lay(None, settings)
-    window = MainWindow(settings, chain=laid.snapshot.chain)
-    start = Start(window, laid=laid, wanted=Wanted(store=str(folder / "records.sqlite")))
+    window = MainWindow(settings)
+    start = Start(window, wanted=Wanted(store=str(folder / "records.sqlite")))
     window.resize(1280, 800)
     window.show()
     beat, found = Beat(), dict[str, float]()

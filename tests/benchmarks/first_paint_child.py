@@ -6,7 +6,7 @@ import time
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
-from app.cli.main import main
+from app.cli.entry import main
 from app.desktop.strip.chain_strip import ChainStrip
 
 _paint = ChainStrip.paintEvent

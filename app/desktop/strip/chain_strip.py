@@ -97,6 +97,9 @@ class ChainStrip(QWidget):
         painter, tokens = QPainter(self), tokens_of(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(event.rect(), QColor(tokens.deck))
+        if not self._has_painted:
+            self._has_painted = True
+            self.painted.emit()
         if self._state is None:
             self._paint_foot(painter, tokens)
             return
@@ -112,9 +115,6 @@ class ChainStrip(QWidget):
         if not self._is_folded:
             paint_paths(pencil, self._state, places)
         self._paint_foot(painter, tokens)
-        if not self._has_painted:
-            self._has_painted = True
-            self.painted.emit()
 
     def _paint_foot(self, painter: QPainter, tokens: Tokens) -> None:
         painter.fillRect(QRectF(0, self.height() - 1, self.width(), 1), QColor(tokens.edge))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.cli.main import main
+from app.cli.entry import main
 from app.desktop import screen
 
 FAILED = 3

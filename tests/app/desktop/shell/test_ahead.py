@@ -14,7 +14,7 @@ from app.desktop.bays.bay import Bay
 from app.desktop.bench import Bench
 from app.desktop.opening import Wanted
 from app.desktop.settings import Settings
-from app.desktop.start import Start, lay
+from app.desktop.start import Start
 from app.desktop.window import MainWindow
 from app.measure.events import State
 from app.records.store import Store
@@ -116,9 +116,8 @@ def test_a_window_left_before_its_first_bay_is_made_leaves_nothing_behind(
         monkeypatch.setattr(hook, None)
     monkeypatch.setattr("app.desktop.ahead._REST_MS", 3_600_000)
     place = tmp_path / "new.sqlite"
-    laid = lay(None, settings)
-    one = MainWindow(settings, chain=laid.snapshot.chain, make=piecemeal)
-    start = Start(one, laid=laid, wanted=Wanted(store=str(place)))
+    one = MainWindow(settings, make=piecemeal)
+    start = Start(one, wanted=Wanted(store=str(place)))
     one.show()
     qtbot.waitUntil(lambda: one.findChild(Ahead) is not None, timeout=60_000)
     one.close()

@@ -7,12 +7,23 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).parents[4]
-SLOW = {"numpy", "scipy", "numba", "sqlalchemy", "alembic", "pyqtgraph", "matplotlib", "soundfile"}
+SLOW = {
+    "typer",
+    "pydantic",
+    "numpy",
+    "scipy",
+    "numba",
+    "sqlalchemy",
+    "alembic",
+    "pyqtgraph",
+    "matplotlib",
+    "soundfile",
+}
 
 # Stands for a person who types `dustcap desktop`: stops at the first paint, tells what is there.
 CHILD = """
 import json, sys
-from app.cli.main import main
+from app.cli.entry import main
 from app.desktop.strip.chain_strip import ChainStrip
 paint = ChainStrip.paintEvent
 def told(self, event):

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desktop.opening import Wanted
 from app.desktop.settings import Settings
-from app.desktop.start import Laid, Start, lay
+from app.desktop.start import Start
 from app.desktop.window import MainWindow
 from app.records.store import Store
 from tests.app.desktop.shell.placeholder import Placeholder, placeholder
@@ -24,9 +24,8 @@ def hooks(monkeypatch: pytest.MonkeyPatch) -> None:
 
 class Begun:
     def __init__(self, settings: Settings, wanted: Wanted, *, take: str | None = None) -> None:
-        self.laid: Laid = lay(None, settings)
-        self.window = MainWindow(settings, chain=self.laid.snapshot.chain, make=placeholder)
-        self.start = Start(self.window, laid=self.laid, wanted=wanted, take=take)
+        self.window = MainWindow(settings, make=placeholder)
+        self.start = Start(self.window, wanted=wanted, take=take)
 
     @property
     def said(self) -> str:
@@ -49,9 +48,12 @@ def test_it_paints_and_then_begins(
     one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite")), take="a1b2")
     windows.append(one)
     assert one.window.bench is None
-    assert one.window.strip.state is not None  # the chain is there before anything is opened
+    seen_with: list[object] = []
+    one.start.opening.laid.connect(lambda _: seen_with.append(one.window.bench))
     with qtbot.waitSignal(one.window.began, timeout=60_000):
         one.window.show()
+    assert seen_with == [None]  # the chain is there before the bench
+    assert one.window.strip.state is not None
     assert isinstance(one.window.bay, Placeholder)
     assert one.window.bay.shown == ["a1b2"]
     assert one.start.code == 0
@@ -84,13 +86,15 @@ def test_a_file_that_is_no_store_is_told_and_the_window_stays(
 def test_a_chain_that_lay_open_and_has_gone_is_told_and_the_shipped_one_stands_in(
     qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
 ) -> None:
-    settings.chain = tmp_path / "gone.toml"
-    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite")))
+    gone = tmp_path / "gone.toml"
+    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite"), last_chain=gone))
     windows.append(one)
     with qtbot.waitSignal(one.window.began, timeout=60_000):
         one.window.show()
     qtbot.waitUntil(lambda: "gone.toml" in one.said)
-    assert one.laid.snapshot.chain.name == "virtual bench"
+    assert one.window.bench is not None
+    assert one.window.bench.chain.chain.name == "virtual bench"
+    assert one.window.windowTitle() == "Dustcap, virtual bench"
 
 
 def test_a_procedure_that_lay_open_and_has_gone_is_no_reason_to_open_nothing(
