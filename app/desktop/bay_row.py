@@ -32,13 +32,20 @@ _PAD = 11  # of a tab, on either side
 class BayTab(QAbstractButton):
     """One bay's name; the chosen one hangs from the strip by an ink bar."""
 
-    def __init__(self, text: str, *, key: str, parent: QWidget | None = None) -> None:
+    def __init__(self, action: QAction, *, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setText(text)
+        self._action = action
+        self.setText(action.text())
         self.setCheckable(True)
         self.setAutoExclusive(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.setAccessibleName(f"{text}, {key}")
+        action.changed.connect(self._follow)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Tell the key that enters it."""
+        key = key_of(self._action)
+        self.setAccessibleName(", ".join(filter(None, (self.text(), key))))
         self.setToolTip(key)
 
     def sizeHint(self) -> QSize:
@@ -66,12 +73,19 @@ class BayTab(QAbstractButton):
 class MarkButton(QAbstractButton):
     """The mark of the program; its menu holds every action."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, action: QAction, *, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._action = action
         self.setFixedSize(30, HEIGHT - _PROGRESS)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.setAccessibleName("Menu, F10")
-        self.setToolTip("Menu, F10")
+        action.changed.connect(self._follow)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Tell the key that opens it."""
+        said = ", ".join(filter(None, ("Menu", key_of(self._action))))
+        self.setAccessibleName(said)
+        self.setToolTip(said)
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002
         """Paint a cone from the front: cap, cone, surround."""
@@ -99,17 +113,13 @@ class BayRow(QWidget):
         super().__init__(parent)
         self._progress: float | None = None
         self.setFixedHeight(HEIGHT)
-        self.mark = MarkButton(self)
+        self.mark = MarkButton(actions.of("menu"), parent=self)
         self.mark.clicked.connect(self.menu_asked)
         self.words = BayWordsView(self)
         self.primary = KeyButton(actions.of("keys"), primary=True, parent=self)
         self.primary.setMinimumWidth(_PRIMARY)
         self.primary.hide()
-        self._tabs = {
-            name: BayTab(bay.text(), key=key_of(bay), parent=self)
-            for name in BAYS
-            for bay in (actions.of(f"bay.{name}"),)
-        }
+        self._tabs = {name: BayTab(actions.of(f"bay.{name}"), parent=self) for name in BAYS}
         self._lay_out()
 
     def tab(self, name: str) -> BayTab:

@@ -1,88 +1,41 @@
-"""The keys of a bay, and every action by a word of it: type, choose, Enter."""
+"""The keys of a bay, and every action by a word of it: type, choose, Enter; F2 sets another key."""
 
-from dataclasses import dataclass
-
-from PySide6.QtCore import (
-    QEvent,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    QRectF,
-    QSize,
-    Qt,
-    Signal,
-)
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QKeySequence, QPainter, QPen
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFrame,
+    QHBoxLayout,
     QLineEdit,
     QListWidget,
     QListWidgetItem,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QVBoxLayout,
     QWidget,
 )
 
-from app.desktop.actions import ACTIONS, Actions, ActionSpec
+from app.desktop.actions import Actions, ActionSpec
 from app.desktop.controls.check import Check
+from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.controls.words import Ink, Words
 from app.desktop.fonts import font
-from app.desktop.palette import tokens_of
-from app.desktop.text import key_words
+from app.desktop.key_lines import Line, lines
+from app.desktop.key_row import LINE_ROLE, KeyRow, caps_width
+from app.desktop.own_keys import FIXED, OwnKeys
 
-_ROW, _WIDTH, _HEIGHT = 28, 480, 560
-_CAP = 18.0
-_LINE = Qt.ItemDataRole.UserRole
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
-    """An action as the sheet lists it."""
-
-    spec: ActionSpec
-    keys: tuple[str, ...]
-    is_enabled: bool
-
-    @property
-    def said(self) -> str:
-        """Everything by which it may be found."""
-        return " ".join((self.spec.text, self.spec.menu, *self.keys)).lower()
-
-
-def lines(actions: Actions, *, words: str, bay: str | None) -> tuple[Line, ...]:
-    """Return the actions that have every word in text, menu or key.
-
-    Parameters
-    ----------
-    actions : Actions
-        What can be done now.
-    words : str
-        As typed; empty: every action.
-    bay : str or None
-        Only what holds in a bay, the bay's own first; None: everything that there is.
-    """
-    wanted = words.lower().split()
-    found = [
-        Line(
-            spec=spec,
-            keys=tuple(key_words(QKeySequence(key)) for key in spec.keys),
-            is_enabled=(action := actions.find(spec.id)) is not None and action.isEnabled(),
-        )
-        for spec in ACTIONS
-        if bay is None or not spec.bays or bay in spec.bays
-    ]
-    if bay is not None:
-        found.sort(key=lambda line: not line.spec.bays)
-    return tuple(line for line in found if all(word in line.said for word in wanted))
+_WIDTH, _HEIGHT = 480, 560
+_HINT = "F2, or a press on its cap, sets another key."
+_MODIFIERS = {
+    *(Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr),
+    *(Qt.Key.Key_CapsLock, Qt.Key.Key_NumLock, Qt.Key.Key_unknown),
+}
 
 
 class KeySheet(QDialog):
-    """A field above a list; Up and Down choose, Enter acts, Esc leaves.
+    """A field above a list; Up and Down choose, Enter acts, F2 listens for a key, Esc leaves.
 
-    ``letters_switched`` says whether single letters shall act (WCAG 2.1, 2.1.4).
+    ``letters_switched`` says whether single letters shall act (WCAG 2.1, 2.1.4); ``own_changed``
+    carries the OwnKeys that a person wants from now on.
 
     Parameters
     ----------
@@ -92,15 +45,19 @@ class KeySheet(QDialog):
         Whose keys are listed; None: every action.
     letters : bool
         Whether single letters act now.
+    own : OwnKeys
+        The keys that a person has set so far.
     """
 
     letters_switched = Signal(bool)
+    own_changed = Signal(object)
 
     def __init__(
-        self, actions: Actions, *, bay: str | None, letters: bool, parent: QWidget
+        self, actions: Actions, *, bay: str | None, letters: bool, own: OwnKeys, parent: QWidget
     ) -> None:
         super().__init__(parent)
-        self._actions, self._bay = actions, bay
+        self._actions, self._bay, self._own = actions, bay, own
+        self._listens: ActionSpec | None = None  # for the next key
         title = f"Keys in {bay.capitalize()}" if bay else "Find an action"
         self.setWindowTitle(title)
         self.setMinimumSize(_WIDTH, _HEIGHT)
@@ -115,100 +72,141 @@ class KeySheet(QDialog):
         self.list = QListWidget(self)
         self.list.setFrameShape(QFrame.Shape.NoFrame)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list.setItemDelegate(_Row(self.list))
+        self.list.setItemDelegate(KeyRow(self.list))
         self.list.setAccessibleName("actions")
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the field steers it
-        self.list.itemClicked.connect(self._act)
+        self.list.viewport().installEventFilter(self)
+        self.told = Words(_HINT, ink=Ink.LABEL, px=12, wraps=True)
         self.letters = Check("Single letters act outside text fields", checked=letters)
         self.letters.toggled.connect(self.letters_switched)
+        self.ours = QAction("All as ours", self)
+        self.ours.triggered.connect(lambda: self._take(OwnKeys()))
         column = QVBoxLayout(self)
         column.setContentsMargins(16, 12, 16, 16)
         column.setSpacing(8)
         column.addWidget(SectionHead(title, "Enter acts, Esc leaves", ruled=False))
         column.addWidget(self.field)
         column.addWidget(self.list, 1)
-        column.addWidget(self.letters)
+        column.addWidget(self.told)
+        foot = QHBoxLayout()
+        foot.addWidget(self.letters, 1)
+        foot.addWidget(KeyButton(self.ours))
+        column.addLayout(foot)
         self._fill("")
         self.field.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let the field's Up, Down and Enter steer the list."""
-        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
-            key = event.key()
-            if key in {Qt.Key.Key_Up, Qt.Key.Key_Down}:
+        """Let the field's keys steer the list, or be the key that is listened for."""
+        if isinstance(event, QMouseEvent) and event.type() == QEvent.Type.MouseButtonRelease:
+            self._point_at(event.position().toPoint())
+        if not isinstance(event, QKeyEvent):
+            return super().eventFilter(watched, event)
+        if self._listens is not None and event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()  # no shortcut of any window: it is to be the key
+            return True
+        if event.type() != QEvent.Type.KeyPress:
+            return super().eventFilter(watched, event)
+        if self._listens is not None:
+            self._hear(event, self._listens)
+            return True
+        return self._steer(event) or super().eventFilter(watched, event)
+
+    def _steer(self, event: QKeyEvent) -> bool:
+        match event.key():
+            case Qt.Key.Key_Up | Qt.Key.Key_Down as key:
                 self._step(1 if key == Qt.Key.Key_Down else -1)
-                return True
-            if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-                if (item := self.list.currentItem()) is not None:
-                    self._act(item)
-                return True
-        return super().eventFilter(watched, event)
+            case Qt.Key.Key_Return | Qt.Key.Key_Enter:
+                if (line := self._chosen()) is not None:
+                    self._act(line)
+            case Qt.Key.Key_F2:
+                if (line := self._chosen()) is not None:
+                    self._listen(line)
+            case _:
+                return False
+        return True
+
+    def _point_at(self, at: QPoint) -> None:
+        item = self.list.itemAt(at)
+        if item is None:
+            return
+        line: Line = item.data(LINE_ROLE)
+        if at.x() >= self.list.viewport().width() - caps_width(line):
+            self._listen(line)
+        else:
+            self._act(line)
+
+    def _listen(self, line: Line) -> None:
+        """Take the next key for an action, if it may have another at all."""
+        self.list.setCurrentRow(self._row_of(line.spec))
+        if line.spec.id in FIXED:
+            self._tell(FIXED[line.spec.id], is_bad=True)
+            return
+        self._listens = line.spec
+        ours = ", Backspace takes ours again" if line.ours else ""
+        self._tell(f"{line.spec.text.rstrip('…')}: press its new key{ours}, Esc leaves it.")
+        self.field.setFocus()
+
+    def _hear(self, event: QKeyEvent, spec: ActionSpec) -> None:
+        if event.key() in _MODIFIERS:
+            return  # the key itself is still to come
+        key = QKeySequence(event.keyCombination()).toString()
+        if key == "Esc":
+            self._forget()
+        elif key == "Backspace":
+            self._settle(spec, refused=self._own.why_not_ours(spec), own=self._own.without(spec))
+        else:
+            refused = self._own.why_not(spec, key)
+            self._settle(spec, refused=refused, own=self._own.with_key(spec, key))
+
+    def _settle(self, spec: ActionSpec, *, refused: str, own: OwnKeys) -> None:
+        """Take it and listen no more; refused, say why and go on listening."""
+        if refused:
+            self._tell(f"{refused} Another key, or Esc.", is_bad=True)
+            return
+        self._listens = None
+        self._take(own)
+        self.list.setCurrentRow(self._row_of(spec))
+
+    def _take(self, own: OwnKeys) -> None:
+        self._own = own
+        self.own_changed.emit(own)
+        row = self.list.currentRow()
+        self._fill(self.field.text())
+        self.list.setCurrentRow(row)
+        self._forget()
+
+    def _forget(self) -> None:
+        self._listens = None
+        self._tell(_HINT)
+
+    def _tell(self, sentence: str, *, is_bad: bool = False) -> None:
+        self.told.set_text(sentence)
+        self.told.set_ink(Ink.BAD if is_bad else Ink.LABEL)
 
     def _fill(self, words: str) -> None:
         self.list.clear()
-        for line in lines(self._actions, words=words, bay=self._bay):
+        for line in lines(self._actions, words=words, bay=self._bay, own=self._own):
             item = QListWidgetItem(f"{line.spec.text}, {', '.join(line.keys)}")
-            item.setData(_LINE, line)
+            item.setData(LINE_ROLE, line)
             self.list.addItem(item)
         self.list.setCurrentRow(0)
+        self.ours.setEnabled(bool(self._own.chosen))
+
+    def _chosen(self) -> Line | None:
+        if self.list.currentRow() < 0:
+            return None
+        line: Line = self.list.currentItem().data(LINE_ROLE)
+        return line
+
+    def _row_of(self, spec: ActionSpec) -> int:
+        rows = range(self.list.count())
+        return next((row for row in rows if self.list.item(row).data(LINE_ROLE).spec is spec), 0)
 
     def _step(self, by: int) -> None:
         there = self.list.currentRow() + by
         self.list.setCurrentRow(min(max(there, 0), self.list.count() - 1))
 
-    def _act(self, item: QListWidgetItem) -> None:
-        line: Line = item.data(_LINE)
+    def _act(self, line: Line) -> None:
         if line.is_enabled:
             self.accept()  # first, so that what it does finds the window in front
             self._actions.of(line.spec.id).trigger()
-
-
-class _Row(QStyledItemDelegate):
-    """Words left, menu quiet, keys in caps at the right."""
-
-    def sizeHint(
-        self,
-        option: QStyleOptionViewItem,  # noqa: ARG002
-        index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
-    ) -> QSize:
-        """Return a row's height."""
-        return QSize(0, _ROW)  # as wide as the list
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionViewItem,
-        index: QModelIndex | QPersistentModelIndex,
-    ) -> None:
-        """Paint one action."""
-        line: Line = index.data(_LINE)
-        tokens = tokens_of(option.widget)
-        box = QRectF(option.rect)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        painter.save()
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(box, QColor(tokens.card if chosen else tokens.paper))
-        if chosen:
-            painter.fillRect(QRectF(box.left(), box.top(), 3, box.height()), QColor(tokens.ink))
-        painter.fillRect(QRectF(box.left(), box.bottom(), box.width(), 1), QColor(tokens.hair))
-        middle = Qt.AlignmentFlag.AlignVCenter
-        painter.setFont(font(13, bold=chosen))
-        painter.setPen(QColor(tokens.ink if line.is_enabled else tokens.ink3))
-        painter.drawText(box.adjusted(12, 0, 0, 0), middle, line.spec.text)
-        right = box.right() - 8
-        painter.setFont(font(11))
-        for key in reversed(line.keys):
-            wide = max(_CAP, QFontMetricsF(font(11)).horizontalAdvance(key) + 12)
-            cap = QRectF(right - wide, box.center().y() - _CAP / 2, wide, _CAP)
-            painter.setPen(QPen(QColor(tokens.edge), 1))
-            painter.drawRoundedRect(cap, 3, 3)
-            painter.setPen(QColor(tokens.ink2))
-            painter.drawText(cap, Qt.AlignmentFlag.AlignCenter, key)
-            right -= wide + 6
-        painter.setPen(QColor(tokens.ink3))
-        painter.drawText(
-            QRectF(box.left(), box.top(), right - box.left() - 8, box.height()),
-            middle | Qt.AlignmentFlag.AlignRight,
-            line.spec.menu,
-        )
-        painter.restore()

@@ -6,9 +6,11 @@ from platformdirs import user_config_path
 from PySide6.QtCore import QByteArray, QSettings
 
 from app.desktop.actions import BAYS
+from app.desktop.own_keys import OwnKeys, own_keys
 
 _PROGRAM = "dustcap"
 _FIRST_BAY = "measure"
+_KEYS = "keys"
 
 
 def settings_file() -> Path:
@@ -83,6 +85,20 @@ class Settings:
     @letters.setter
     def letters(self, letters: bool) -> None:
         self._kept.setValue("letters", "on" if letters else "off")
+
+    @property
+    def own_keys(self) -> OwnKeys:
+        """The keys that a person has set in place of ours."""
+        self._kept.beginGroup(_KEYS)
+        kept = {name: str(self._kept.value(name)) for name in self._kept.childKeys()}
+        self._kept.endGroup()
+        return own_keys(kept)
+
+    @own_keys.setter
+    def own_keys(self, own: OwnKeys) -> None:
+        self._kept.remove(_KEYS)
+        for name, key in own.chosen.items():
+            self._kept.setValue(f"{_KEYS}/{name}", key)
 
     def write(self) -> None:
         """Bring it to the disk now."""

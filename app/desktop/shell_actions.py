@@ -57,8 +57,13 @@ class ShellActions(QObject):
     def _open_sheet(self, bay: str | None) -> None:
         window = self._window
         self.sheet = KeySheet(
-            window.actions_table, bay=bay, letters=window.settings.letters, parent=window
+            window.actions_table,
+            bay=bay,
+            letters=window.settings.letters,
+            own=window.own_keys,
+            parent=window,
         )
+        self.sheet.own_changed.connect(window.set_own_keys)
         self.sheet.letters_switched.connect(lambda on: window.use_letters(letters=on))
         self.sheet.finished.connect(self.sheet.deleteLater)
         self.sheet.open()

@@ -9,9 +9,10 @@ from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
-from app.desktop.actions import BAYS, EVERYWHERE, Actions, held_in
+from app.desktop.actions import BAYS, EVERYWHERE, Actions, ActionSpec, held_in
 from app.desktop.bay_row import BayRow
 from app.desktop.menus import make_menu
+from app.desktop.own_keys import OwnKeys
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
 from app.desktop.settings import Settings
@@ -86,7 +87,8 @@ class MainWindow(QWidget):
             self,
         )
         self._wire()
-        self.use_letters(letters=settings.letters)
+        self._own_keys = settings.own_keys
+        self._use_keys()
         if not self.restoreGeometry(settings.geometry):
             self.resize(_SIZE)
 
@@ -197,11 +199,27 @@ class MainWindow(QWidget):
             )
         )
 
+    @property
+    def own_keys(self) -> OwnKeys:
+        """The keys that a person has set in place of ours."""
+        return self._own_keys
+
+    def set_own_keys(self, own: OwnKeys) -> None:
+        """Let other keys act, now and the next time."""
+        self._own_keys = self.settings.own_keys = own
+        self._use_keys()
+
     def use_letters(self, *, letters: bool) -> None:
         """Let single letters act, or not."""
         self.settings.letters = letters
+        self._use_keys()
+
+    def _acting(self, spec: ActionSpec) -> tuple[str, ...]:
+        return self._own_keys.acting(spec, letters=self.settings.letters)
+
+    def _use_keys(self) -> None:
         for table in (self.shared, *(place.actions for place in self._places.values())):
-            table.use_letters(letters=letters)
+            table.use_keys(self._acting)
         # Esc belongs to the filter of keys: it reaches into dialogs, and silent it leaves fields.
         self.shared.of("stop").setShortcuts([])
         self.shared.of("stop").setText("Stop\tEsc")  # as a menu shows a key
@@ -252,7 +270,7 @@ class MainWindow(QWidget):
             return self._places[name]
         page = QWidget(self.stack)
         actions = Actions(page, specs=held_in(name), shared=self.shared)
-        actions.use_letters(letters=self.settings.letters)
+        actions.use_keys(self._acting)
         bay = self._make(name, bench, actions)
         bay.said.connect(lambda words: self._hear_bay(name, words))
         bay.open_bay.connect(self.open_bay)

@@ -3,9 +3,15 @@
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from app.desktop.actions import ACTIONS
-from app.desktop.key_sheet import KeySheet, lines
+from app.desktop.actions import ACTIONS, ActionSpec
+from app.desktop.key_lines import lines
+from app.desktop.key_sheet import KeySheet
 from app.desktop.window import MainWindow
+
+
+def listed(window: MainWindow, *, words: str = "", bay: str | None = None) -> list[ActionSpec]:
+    found = lines(window.actions_table, words=words, bay=bay, own=window.own_keys)
+    return [line.spec for line in found]
 
 
 def sheet_of(window: MainWindow) -> KeySheet:
@@ -21,25 +27,20 @@ def open_by(window: MainWindow, key: Qt.Key, *, control: bool = False) -> KeyShe
 
 
 def test_every_action_is_found_by_its_own_words(window: MainWindow) -> None:
-    lost = [
-        spec.id
-        for spec in ACTIONS
-        if spec
-        not in [line.spec for line in lines(window.actions_table, words=spec.text, bay=None)]
-    ]
+    lost = [spec.id for spec in ACTIONS if spec not in listed(window, words=spec.text)]
     assert not lost
 
 
 def test_a_bay_lists_its_own_keys_first_and_none_of_others(window: MainWindow) -> None:
-    listed = [line.spec for line in lines(window.actions_table, words="", bay="limits")]
-    assert listed[0].bays
-    assert all(not spec.bays or "limits" in spec.bays for spec in listed)
-    assert "play" not in {spec.id for spec in listed}
+    found = listed(window, bay="limits")
+    assert found[0].bays
+    assert all(not spec.bays or "limits" in spec.bays for spec in found)
+    assert "play" not in {spec.id for spec in found}
 
 
 def test_an_action_is_found_by_its_key(window: MainWindow) -> None:
-    (first, *_) = lines(window.actions_table, words="ctrl z", bay=None)
-    assert first.spec.id == "undo"
+    (first, *_) = listed(window, words="ctrl z")
+    assert first.id == "undo"
 
 
 def test_f1_lists_the_keys_of_the_bay_and_escape_leaves(window: MainWindow) -> None:
