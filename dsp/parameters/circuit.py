@@ -192,10 +192,10 @@ def _motion(
     circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes
 ) -> Complexes:
     fs, loss, height = math.exp(vector[1]), math.exp(-vector[2]), math.exp(vector[3])
-    u = 1j * frequency_hz / fs
+    u = np.asarray(1j * frequency_hz / fs)
     if not circuit.creep:
-        denominator = loss + u + 1 / u
-        moved = u - 1 / u  # minus the change of the denominator with ln fs
+        denominator: Complexes = loss + u + 1 / u
+        moved: Complexes = u - 1 / u  # minus the change of the denominator with ln fs
     else:
         at = circuit.names.index("creep")
         creep = float(vector[at])
@@ -217,19 +217,21 @@ def _motion(
 
 
 def _coil(circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes) -> Complexes:
-    s, at = 2j * np.pi * frequency_hz, len(_CORE)
+    s = np.asarray(2j * np.pi * frequency_hz)
+    at = len(_CORE)
+    z: Complexes = np.zeros_like(s)
     if circuit.inductance == "none":
-        return np.zeros_like(s)
+        return z
     if circuit.inductance == "fractional":
         turned = np.log(1j * frequency_hz / FRACTION_HZ)
         spread: Complexes = np.exp(vector[at] + vector[at + 1] * turned)
         slope[at], slope[at + 1] = spread, spread * turned
         return spread
-    z: Complexes = s * math.exp(vector[at])
+    z = s * math.exp(vector[at])
     slope[at] = z
     for pair in range(at + 1, at + len(_COIL[circuit.inductance]), 2):
         coil, resistor = s * math.exp(vector[pair]), math.exp(vector[pair + 1])
-        both = coil * resistor / (coil + resistor)
+        both: Complexes = coil * resistor / (coil + resistor)
         slope[pair] = both * resistor / (coil + resistor)
         slope[pair + 1] = both * coil / (coil + resistor)
         z = z + both

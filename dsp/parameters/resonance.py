@@ -124,11 +124,12 @@ def inductance_h(circuit: Circuit, rows: Floats, *, hz: float) -> Floats:
     (...) array, H.
     """
     w, names = 2 * np.pi * hz, circuit.names
-    shown = np.zeros_like(rows[0])
+    shown: Floats = np.zeros_like(rows[0])
     if circuit.inductance == "fractional":
         exponent = rows[names.index("exponent")]
         size = np.exp(rows[names.index("k_ohm")] + exponent * np.log(hz / FRACTION_HZ))
-        return np.asarray(size * np.sin(exponent * np.pi / 2) / w)
+        spread: Floats = size * np.sin(exponent * np.pi / 2) / w
+        return spread
     if "le_h" in names:
         shown = shown + np.exp(rows[names.index("le_h")])
     for number in (2, 3):

@@ -1,4 +1,4 @@
-"""Figures that one impedance tells by itself: resistance, resonance, quality factors, inductance."""
+"""Figures that one impedance tells by itself: resistance, resonance, damping, inductance."""
 
 from collections.abc import Sequence
 

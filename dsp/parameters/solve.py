@@ -168,4 +168,5 @@ def _free(vector: Floats, *, pull: Floats, low: Floats, high: Floats) -> Bools:
 def _inverse(square: Floats) -> Floats:
     size = np.sqrt(np.maximum(np.diag(square), _TINY * np.max(np.diag(square))))
     inverse: Floats = np.linalg.pinv(square / np.outer(size, size), rcond=1e-13, hermitian=True)
-    return inverse / np.outer(size, size)
+    inverse /= np.outer(size, size)
+    return inverse
