@@ -6,15 +6,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
-from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
-from app.desktop.actions import BAYS, EVERYWHERE, Actions, ActionSpec, held_in
+from app.desktop.actions import ACTIONS, BAYS, EVERYWHERE, Actions, ActionSpec, held_in
 from app.desktop.bay_row import BayRow
 from app.desktop.menus import make_menu
 from app.desktop.own_keys import OwnKeys
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.told_keys import with_own_keys
 from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from app.desktop.bench import Bench
     from app.desktop.run_state import RunState
     from app.desktop.strip.feed import StripFeed
+from app.desktop.text import key_words
     from hardware.chain.schema import Chain
 
 Maker = Callable[[str, "Bench", Actions], "Bay"]
@@ -184,7 +186,7 @@ class MainWindow(QWidget):
         if held_back is not None:
             held_back.setEnabled(False)
         self._held_back = held_back
-        self.row.set_words(words, action=action)
+        self.row.set_words(with_own_keys(words, self._renamed()), action=action)
         self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
 
     @Slot(str)
@@ -208,11 +210,23 @@ class MainWindow(QWidget):
         """Let other keys act, now and the next time."""
         self._own_keys = self.settings.own_keys = own
         self._use_keys()
+        if self.bay is not None:
+            self.say(self.bay.words)  # which may name one of them
 
     def use_letters(self, *, letters: bool) -> None:
         """Let single letters act, or not."""
         self.settings.letters = letters
         self._use_keys()
+
+    def _renamed(self) -> dict[str, str]:
+        """Return a person's own keys by ours, of what holds here."""
+        chosen = self._own_keys.chosen
+        here = (spec for spec in ACTIONS if not spec.bays or self._entered in spec.bays)
+        return {
+            key_words(QKeySequence(spec.keys[0])): key_words(QKeySequence(chosen[spec.id]))
+            for spec in here
+            if spec.id in chosen and spec.keys
+        }
 
     def _acting(self, spec: ActionSpec) -> tuple[str, ...]:
         return self._own_keys.acting(spec, letters=self.settings.letters)

@@ -9,6 +9,7 @@ from app.desktop.actions import ACTIONS
 from app.desktop.key_row import LINE_ROLE
 from app.desktop.key_sheet import KeySheet
 from app.desktop.own_keys import FIXED, OwnKeys, own_keys
+from app.desktop.presenters.bay_words import BayWords
 from app.desktop.settings import Settings
 from app.desktop.text import key_of
 from app.desktop.window import MainWindow
@@ -146,3 +147,19 @@ def test_single_letters_switched_off_spare_none_of_a_persons_own() -> None:
     own = OwnKeys(chosen={"proportions": "Y"})
     assert own.acting(SPECS["proportions"], letters=False) == ()
     assert own.acting(SPECS["proportions"], letters=True) == ("Y",)
+
+
+def test_the_row_names_a_persons_own_keys(window: MainWindow) -> None:
+    assert window.bay is not None
+    window.bay.say(
+        BayWords(
+            happened="A take at 2.83 V is kept.",
+            next="press D to derive it again, V to see more; or Chain (Ctrl 1).",
+        )
+    )
+    swapped = {"derive_again": "V", "other_view": "D", "bay.chain": "Alt+1"}
+    window.set_own_keys(OwnKeys(chosen=swapped))
+    assert window.row.words.accessibleName() == (
+        "A take at 2.83 V is kept. "
+        "Next: press V to derive it again, D to see more; or Chain (Alt 1)."
+    )
