@@ -19,13 +19,13 @@ from app.desktop.presenters.told_keys import with_own_keys
 from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
+from app.desktop.text import key_words
 
 if TYPE_CHECKING:
     from app.desktop.bays.bay import Bay
     from app.desktop.bench import Bench
     from app.desktop.run_state import RunState
     from app.desktop.strip.feed import StripFeed
-from app.desktop.text import key_words
     from hardware.chain.schema import Chain
 
 Maker = Callable[[str, "Bench", Actions], "Bay"]
