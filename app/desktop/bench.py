@@ -95,6 +95,7 @@ class Bench(QObject):
         self._runs.coupled.connect(self._couple)
         self._runs.unheard.connect(self._fail_coupling)
         self._idle_inputs: int | None = None
+        self._lost_at: str | None = None  # since when the card does not answer
 
     @property
     def chain(self) -> ChainSnapshot:
@@ -276,6 +277,7 @@ class Bench(QObject):
     def _put_chain(self, chain: Wired) -> None:
         before, self._chain = self._chain.snapshot, chain
         if not sounds_alike(before, chain.snapshot):
+            self._lost_at = None
             self.listen_again()
         self.chain_changed.emit(chain)
 
@@ -295,6 +297,7 @@ class Bench(QObject):
                 if state is State.STOPPED:
                     self.run_stopped.emit()
             case Played():
+                self._lost_at = None
                 self._set_run(
                     replace(
                         self._run,
@@ -318,16 +321,17 @@ class Bench(QObject):
     @Slot(object)
     def _fail(self, mishap: Mishap) -> None:
         self._set_run(replace(self._run, phase=State.FAILED))
-        self.run_failed.emit(_failure(mishap, played_s=self._run.played_s))
+        self.run_failed.emit(self._failure(mishap, played_s=self._run.played_s))
 
     @Slot(object)
     def _overhear(self, dbfs: tuple[float, ...]) -> None:
+        self._lost_at = None
         if not self._run.is_active:  # one that was under way when a take began
             self.idle_levels.emit(dbfs)
 
     @Slot(object)
     def _lose_hearing(self, mishap: Mishap) -> None:
-        self.idle_failed.emit(_failure(mishap, played_s=0.0))
+        self.idle_failed.emit(self._failure(mishap, played_s=0.0))
 
     @Slot(object)
     def _couple(self, capture: object) -> None:
@@ -337,13 +341,13 @@ class Bench(QObject):
     @Slot(object)
     def _fail_coupling(self, mishap: Mishap) -> None:
         self.coupling_followed.emit(None)
-        self.coupling_failed.emit(_failure(mishap, played_s=0.0))
+        self.coupling_failed.emit(self._failure(mishap, played_s=0.0))
 
-
-def _failure(mishap: Mishap, *, played_s: float) -> Failure:
-    return Failure(
-        sentence=mishap.sentence,
-        card_lost=mishap.card_lost,
-        at=f"{datetime.now(UTC):%H:%M:%S}",
-        played_s=played_s,
-    )
+    def _failure(self, mishap: Mishap, *, played_s: float) -> Failure:
+        at = f"{datetime.now(UTC):%H:%M:%S}"
+        if mishap.card_lost:
+            # A loss has one time, however many notice it one after another.
+            at = self._lost_at = self._lost_at or at
+        return Failure(
+            sentence=mishap.sentence, card_lost=mishap.card_lost, at=at, played_s=played_s
+        )

@@ -17,6 +17,7 @@ from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.x_range import XRange
+from app.desktop.presenters.figures import short_unit
 
 
 class FrequencyPlot(HeadedPlot):
@@ -78,6 +79,13 @@ class FrequencyPlot(HeadedPlot):
     def cursor_hz(self) -> float | None:
         """Where the cursor stands, Hz."""
         return self.scene.cursor_hz
+
+    def unit_of(self, line: PlotLine) -> str:
+        """Return the short unit of a line: its own, or that of the axis at which it is read."""
+        right = self.scene.right_unit
+        # Per cent at the right stand at a left axis in dB, as the values do.
+        axis = right if line.right and right != "%" else self.scene.unit
+        return short_unit(line.unit or axis)
 
     def set_words(self, title: str, unit: str) -> None:
         """Change title and unit."""

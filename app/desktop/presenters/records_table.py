@@ -12,14 +12,12 @@ from app.desktop.presenters.figures import (
     minus,
     short_unit,
     value_text,
-    with_unit,
 )
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import number_as, quantity_name
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
-from app.report.rounding import decimals
 from dsp import Number
 from dsp.conformity.verdict import MaskResult
 
@@ -34,6 +32,8 @@ _SHORT = {
     "high_order": "High",
 }
 _MOST = 6
+# A margin has no interval of its own in a list; one column is compared down its points.
+_MARGIN_PLACES = 2
 
 
 class FigureKind(Enum):
@@ -111,8 +111,8 @@ def figure_columns(
         FigureColumn(
             kind=FigureKind.MARGIN,
             name=name,
-            title=f"{_SHORT.get(mask.quantity) or quantity_name(mask.quantity)} margin",
-            unit=CURVES.get(mask.quantity) or NUMBERS.get(mask.quantity, ""),
+            title=_margin_title(mask.quantity),
+            unit=_unit(mask.quantity),
         )
         for name, mask in masks.items()
         if mask.quantity not in judged and mask.quantity != "polarity"
@@ -156,7 +156,7 @@ def _figure(
         judged = masks.get(column.name)
         if judged is None or not math.isfinite(judged.margin):
             return NONE
-        return with_unit(_two_digits(judged.margin), column.unit)
+        return minus(f"{judged.margin:.{_MARGIN_PLACES}f}")
     number = numbers.get(column.name)
     if number is None or not math.isfinite(number.value):
         return NONE
@@ -166,13 +166,19 @@ def _figure(
     return " ".join(part for part in (value, interval_text(interval)) if part)
 
 
-def _two_digits(value: float) -> str:
-    # A margin has no interval of its own in a list: two digits are enough to compare.
-    places = max(0, decimals(abs(value), digits=2)) if value else 1
-    return minus(f"{value:.{places}f}")
-
-
 def _number_title(name: str) -> str:
     shown = number_as(name)
-    title = _SHORT.get(name, shown.name)
-    return ", ".join(part for part in (title, short_unit(shown.unit)) if part)
+    return _titled(_SHORT.get(name, shown.name), shown.unit)
+
+
+def _margin_title(quantity: str) -> str:
+    name = _SHORT.get(quantity) or quantity_name(quantity)
+    return _titled(f"{name} margin", _unit(quantity))
+
+
+def _unit(quantity: str) -> str:
+    return CURVES.get(quantity) or NUMBERS.get(quantity, "")
+
+
+def _titled(name: str, unit: str) -> str:
+    return ", ".join(part for part in (name, short_unit(unit)) if part)

@@ -81,6 +81,7 @@ _NAMES = {
     "preamplifier": "Preamplifier",
     "input": "Input",
 }
+_SHORT_NAMES = {"sense": "Resistor"}
 
 
 def _tile(
@@ -90,6 +91,7 @@ def _tile(
     return LinkState(
         key=key,
         name=_NAMES[key],
+        short_name=_SHORT_NAMES.get(key, _NAMES[key]),
         value=value,
         health=standing.words,
         short=standing.short,

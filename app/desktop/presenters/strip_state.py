@@ -50,6 +50,8 @@ class LinkState:
         One of ``LINKS``.
     name, value, health : str
         Lines of the tile; ``value`` is what it is calibrated to.
+    short_name : str
+        The same as ``name`` where a tile is too narrow for it.
     short : str
         ``health`` in one word, for the folded strip.
     mark : Mark or None
@@ -64,6 +66,7 @@ class LinkState:
 
     key: str
     name: str
+    short_name: str
     value: str
     health: str
     short: str

@@ -92,7 +92,8 @@ def paint_words(pencil: Pencil, link: LinkState, place: Place) -> None:
     """Paint name, worth and health of an unfolded tile."""
     tokens, left, right = pencil.tokens, place.left, place.words_right
     bold = font(13, bold=True)
-    pencil.write(link.name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right)
+    name = _fitting((link.name, link.short_name), font(12), right - left)
+    pencil.write(name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right)
     pencil.write(
         _fitting((link.value, link.value.removesuffix(" full scale")), bold, right - left),
         QPointF(left, _VALUE_Y),
@@ -117,8 +118,9 @@ def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
     tokens, left = pencil.tokens, place.left + _FOLDED_WORDS
     is_well = link.mark in {Mark.GOOD, None} or not link.is_there
     face = font(12, bold=not is_well)
+    name = _fitting((link.name, link.short_name), font(12), place.words_right - left)
     pencil.write(
-        link.name,
+        name,
         QPointF(left, _FOLDED_NAME_Y),
         face=font(12),
         hue=tokens.ink2,
@@ -136,7 +138,7 @@ def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
         hue=tokens.bad if link.mark is Mark.BAD else tokens.ink2,
         right=place.words_right,
     )
-    name_right = left + QFontMetricsF(font(12)).horizontalAdvance(link.name)
+    name_right = left + QFontMetricsF(font(12)).horizontalAdvance(name)
     start = max(name_right, at + QFontMetricsF(face).horizontalAdvance(words)) + 12
     if link.key != "input" and place.right - start > GAP:
         _paint_run(pencil, link.wire, start=start, end=place.right, y=FOLDED_WIRE_Y)

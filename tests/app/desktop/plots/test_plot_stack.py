@@ -99,8 +99,8 @@ def test_the_table_has_a_row_a_frequency_and_a_column_a_curve(stack: PlotStack) 
     rows = [row.split("\t") for row in stack.table().splitlines()]
     assert rows[0] == [
         "Frequency, Hz",
-        "Level, take 42",
-        "Impedance, take 42",
-        "Distortion, take 42",
+        "Level, take 42, dB",
+        "Impedance, take 42, Ω",
+        "Distortion, take 42, dB",
     ]
-    assert rows[2] == ["200", "87", "8", "-40"]
+    assert rows[2] == ["200", "87.00", "8.000", "-40.00"]

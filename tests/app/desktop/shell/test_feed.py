@@ -1,5 +1,9 @@
 """What happens on the bench is seen on the strip."""
 
+import itertools
+from datetime import datetime, tzinfo
+
+import pytest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bench import Bench
@@ -27,14 +31,35 @@ def test_idle_inputs_are_heard(qtbot: QtBot, window: MainWindow) -> None:
     assert link(window, "output").live.text == "silent"
 
 
+class _Hasty(datetime):
+    """A clock on which a second passes with each look."""
+
+    looks = itertools.count()
+
+    @classmethod
+    def now(cls, tz: tzinfo | None = None) -> "_Hasty":
+        return cls(2026, 7, 29, 14, 36, next(cls.looks), tzinfo=tz)
+
+
 def test_a_card_that_goes_away_is_seen_until_it_answers_again(
-    qtbot: QtBot, window: MainWindow, bench: Bench, engines: Engines
+    qtbot: QtBot,
+    window: MainWindow,
+    bench: Bench,
+    engines: Engines,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    monkeypatch.setattr("app.desktop.bench.datetime", _Hasty)
     with engines.suffering(GONE):
-        with qtbot.waitSignal(bench.run_failed, timeout=20_000):
+        with qtbot.waitSignal(bench.run_failed, timeout=20_000) as failed:
             bench.play()
+        assert failed.args is not None
         qtbot.waitUntil(lambda: link(window, "output").mark is Mark.BAD)
         assert link(window, "input").health.startswith("lost ")
+        with qtbot.waitSignal(bench.idle_failed, timeout=20_000) as heard:
+            bench.look_again()
+        assert heard.args is not None
+        assert heard.args[0].at == failed.args[0].at  # one loss, noticed twice
+        assert link(window, "output").health == f"lost {failed.args[0].at}"
     assert window.isEnabled()
     bench.look_again()
     qtbot.waitUntil(lambda: link(window, "output").mark is Mark.GOOD, timeout=20_000)

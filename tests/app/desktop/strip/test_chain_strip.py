@@ -1,10 +1,11 @@
 """The strip as a widget: its tiles can be reached, it repaints no more than has to."""
 
 from datetime import date
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtGui import QFontMetricsF, QPaintEvent
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -12,6 +13,7 @@ from app.desktop.presenters.heard import Heard, heard_next
 from app.desktop.presenters.strip import OnBench, strip_state
 from app.desktop.presenters.strip_state import LINKS, StripState
 from app.desktop.strip.chain_strip import ChainStrip
+from app.desktop.strip.links import Pencil
 from app.procedure.shipped import demo_chain
 
 TODAY = date(2026, 8, 8)
@@ -74,6 +76,28 @@ def test_stop_says_whether_there_is_sound(strip: ChainStrip) -> None:
     assert strip.stop.accessibleName() == "Stop, Esc, silent"
     strip.set_state(state(-20.0, -20.0, -20.0))
     assert strip.stop.accessibleName() == "Stop, Esc, sounding"
+
+
+@pytest.mark.parametrize("is_folded", [False, True])
+def test_in_the_narrowest_window_no_name_is_cut(
+    strip: ChainStrip, monkeypatch: pytest.MonkeyPatch, is_folded: bool
+) -> None:
+    written: list[str] = []
+    write = Pencil.write
+
+    def note(self: Pencil, text: str, *args: Any, **how: Any) -> None:
+        drawn = QFontMetricsF(how["face"]).horizontalAdvance(text)
+        right = how.get("right")
+        written.append(text if right is None or args[0].x() + drawn <= right + 0.5 else f"{text}…")
+        write(self, text, *args, **how)
+
+    monkeypatch.setattr(Pencil, "write", note)
+    strip.set_folded(folded=is_folded)
+    strip.resize(1024, strip.height())
+    strip.grab()
+    assert "Microphone" in written
+    assert ("Resistor" in written) is is_folded  # where there is room, all of its name
+    assert not [text for text in written if text.endswith("…")]
 
 
 def test_it_folds_to_48_px_and_its_tiles_with_it(strip: ChainStrip) -> None:
