@@ -10,7 +10,7 @@ from app.desktop import glyphs
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.plots.dots import paint_diamond
 from app.desktop.plots.legend import NOTHING, HeadEntry, Swatch, fitting, lost_a_figure
-from app.desktop.plots.pens import dashed_pen, ink_pen, line_pen, tinted
+from app.desktop.plots.pens import colour_of, dashed_pen, ink_pen, line_pen, tinted
 from app.desktop.plots.write import width_of, write
 from app.desktop.presenters.mark import Mark
 
@@ -120,7 +120,8 @@ def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Token
             painter.fillRect(QRectF(x, _MIDDLE - 4.5, _SWATCH, 9), tinted(tokens.ink, 0.28))
         case Swatch.DOT:
             painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(getattr(tokens, entry.colour)))
+            own = getattr(tokens, entry.colour)
+            painter.setBrush(QColor(colour_of(entry.line, tokens) if entry.line else own))
             painter.drawEllipse(QPointF(x + 4.5, _MIDDLE), 4, 4)
             x -= _SWATCH / 2
         case Swatch.DIAMOND:

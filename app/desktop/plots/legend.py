@@ -30,7 +30,8 @@ class HeadEntry:
     """One entry.
 
     ``keep`` tells what goes first when there are too many: the lowest does. ``line`` gives the
-    pen of a line's swatch, ``colour`` the name of the token of a dot's.
+    pen of a line's swatch and the colour of a take's dot, ``colour`` the name of the token of
+    another dot's.
     """
 
     swatch: Swatch
