@@ -32,7 +32,8 @@ _KEYS = {
     "gain": "gain",
 }
 _FOUND = "found."  # how figures begin that no value of a chain stands on
-_INPUTS = {"pressure": "microphone", "sense": "sense", "terminal": "terminals"}
+_FIGURES = {"pressure": "microphone", "terminal": "terminals", "thd": "THD", "latency": "delay"}
+_UNITS = frozenset({"s", "db", "dbfs", "percent"})  # their figures stand with them
 
 
 def link_called(record: CalibrationRecord) -> str:
@@ -52,7 +53,7 @@ def quantity_called(quantity: str) -> str:
     """Return what a person calls a quantity, a key of the chain file or a figure that was found."""
     if quantity.startswith(_FOUND):
         words = quantity.removeprefix(_FOUND).replace(".", " ").replace("_", " ").split()
-        return " ".join(_INPUTS.get(word, word) for word in words)
+        return " ".join(_FIGURES.get(word, word) for word in words if word not in _UNITS)
     return _KEYS.get(quantity.rpartition(".")[2], quantity)
 
 

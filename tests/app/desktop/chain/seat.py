@@ -53,16 +53,16 @@ TRUE_MV_PER_PA = 12.5
 class Seat:
     """The window with its Chain bay, and a person's hands."""
 
-    def __init__(self, qtbot: QtBot, folder: Path) -> None:
+    def __init__(self, qtbot: QtBot, folder: Path, *, chain: str = CHAIN) -> None:
         self.qtbot, self.file = qtbot, folder / "bench-3.toml"
-        self.file.write_text(CHAIN, encoding="utf-8")
-        chain = load_chain(self.file)
+        self.file.write_text(chain, encoding="utf-8")
+        snapshot = load_chain(self.file)
         settings = Settings(folder / "window.ini")
         settings.bay = "chain"
-        self.window = MainWindow(settings, chain=chain.chain)
+        self.window = MainWindow(settings, chain=snapshot.chain)
         self.bench = Bench(
             store=Store.open(folder / "records.sqlite"),
-            chain=Wired(snapshot=chain, file=self.file),
+            chain=Wired(snapshot=snapshot, file=self.file),
             procedure=find_procedure("line-check"),
         )
         self.window.begin(self.bench)
