@@ -148,7 +148,7 @@ class MeasureBay(Bay):
         if chosen is not None:
             self.again.find_impulse(chosen.take.id)
         self.over_level.find(chosen.take if chosen is not None else None)
-        self.presenting.present()
+        self.presenting.present_in_turns()
 
     def _bench_changed(self, *_: object) -> None:
         self.presenting.present_gate()

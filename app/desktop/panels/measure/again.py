@@ -71,6 +71,7 @@ class Again(QObject):
         super().__init__(parent)
         self._bench, self._opener = bench, _Opener()
         self._impulse: _Heard | None = None
+        self._sought = ""  # id of the take whose response is known, or being looked for
 
     def impulse(self, take: Take | None) -> ImpulseResponse | None:
         """Return the response of a take, if it has been found by now."""
@@ -86,19 +87,13 @@ class Again(QObject):
 
     def remember(self, finished: Finished) -> None:
         """Take the response of a take that has just been derived."""
-        self._impulse = _heard(finished.take.id, finished.derived.impulse)
-        self.impulse_found.emit()
+        take_id, impulse = finished.take.id, finished.derived.impulse
+        self._seek(take_id, lambda: _heard(take_id, impulse))
 
     def find_impulse(self, take_id: str) -> None:
         """Look a stored take's response up, unless it is known."""
-        if self._impulse is not None and self._impulse.take_id == take_id:
-            return
         store, opener = self._bench.store, self._opener
-
-        def work() -> _Heard:
-            return _heard(take_id, impulse_of(opener.opened(store, take_id)))
-
-        self._ask("impulse response", work, then=self._take_impulse)
+        self._seek(take_id, lambda: _heard(take_id, impulse_of(opener.opened(store, take_id))))
 
     def forget_gate(self) -> None:
         """Ask for no other gate any more."""
@@ -132,6 +127,17 @@ class Again(QObject):
 
         self.forget_gate()
         self._ask("derive again", work, then=self._tell_kept)
+
+    def _seek(self, take_id: str, work: Callable[[], _Heard]) -> None:
+        if take_id != self._sought:
+            self._sought = take_id
+            self._bench.worker.ask(
+                "impulse response", work, then=self._take_impulse, refused=self._give_up
+            )
+
+    def _give_up(self, error: Exception) -> None:
+        self._sought = ""
+        self._refuse(error)
 
     def _ask(self, topic: str, work: Callable[[], object], *, then: Callable[..., None]) -> None:
         self._bench.worker.ask(topic, work, then=then, refused=self._refuse)

@@ -210,6 +210,8 @@ class Plots(QWidget):
         state, plot = _PRESENT[name](self._scene), self._made[self._view, name]
         plot.scene.right_unit = "" if state.is_difference else _RIGHT_UNIT.get(name, "")
         _show(plot, state, title=name.value)
+        if not self._scene.is_playing:
+            plot.set_live()
         if self._due:
             self._turn.start()
             return

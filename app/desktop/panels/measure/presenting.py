@@ -45,6 +45,7 @@ from app.desktop.presenters.measure_words import (
     words_when_empty,
     words_while_active,
 )
+from app.desktop.turns import Turns
 
 if TYPE_CHECKING:
     from app.desktop.run_state import Failure
@@ -96,6 +97,7 @@ class Presenting(QObject):
         self.gated: Finished | None = None
         self.difference = False
         self._told: BayWords | None = None
+        self._turns = Turns(self)
 
     @property
     def chosen(self) -> Shown | None:
@@ -132,11 +134,23 @@ class Presenting(QObject):
     @Slot()
     def present(self) -> None:
         """Paint everything."""
+        self._turns.take(())
         self.present_plots()
         self.present_result()
         self.present_gate()
         self.present_ribbon()
         self.present_words()
+
+    def present_in_turns(self) -> None:
+        """Paint everything: verdict and words at once, the rest in turns of the event loop."""
+        self.present_result()
+        self.present_words()
+        self._turns.take((self.present_gate, self.present_ribbon, self.present_plots))
+
+    @property
+    def is_painting(self) -> bool:
+        """Whether something is still to be painted."""
+        return self._turns.is_busy
 
     def present_plots(self) -> None:
         """Paint the plots; while a take is made, only the reference and what grows."""

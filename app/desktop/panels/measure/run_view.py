@@ -82,9 +82,7 @@ class RunView(QObject):
     def _settle(self) -> None:
         self._turn.stop()
         self._has_grown = False
-        self._live = LiveCurves(number=0)
-        self._plots.set_live({})
-        self._plots.set_cursor(self._plots.cursor_hz)
+        self._live = LiveCurves(number=0)  # the plots lose theirs with what is shown next
 
     @Slot(object)
     def _hear_kept(self, finished: Finished) -> None:

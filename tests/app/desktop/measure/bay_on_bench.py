@@ -43,7 +43,10 @@ class Desk:
 
     def settle(self) -> None:
         """Wait until the worker has nothing left to do and everything is painted."""
-        self.qtbot.waitUntil(lambda: not self.bench.worker.is_busy, timeout=20_000)
+        bench, presenting = self.bench, self.bay.presenting
+        self.qtbot.waitUntil(
+            lambda: not (bench.worker.is_busy or presenting.is_painting), timeout=20_000
+        )
         QApplication.processEvents()
 
     def make_take(self, unit: str = "T4-W31-0417") -> str:

@@ -27,6 +27,7 @@ def test_a_digit_lays_a_take_over_and_x_shows_the_difference(desk: Desk) -> None
     np.testing.assert_allclose(level.lines[0].y, 0.0, atol=0.2)  # the same unit, twice
     desk.do("difference")
     desk.do("overlay.1")
+    desk.settle()
     assert "1" not in names(desk, PlotName.LEVEL)
 
 
