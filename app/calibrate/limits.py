@@ -20,7 +20,6 @@ from dsp.calibration.latency import latency
 from dsp.calibration.polarity import link_polarity
 from dsp.calibration.probe import stepped_probe
 from dsp.excitation.excitation import Excitation
-from dsp.response.harmonics import Harmonics
 from hardware.card import Capture
 from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
@@ -122,8 +121,8 @@ class LimitsMethod:
         for name in self.idle:
             volts = chain.input.wired[name].full_scale_v
             yield crosstalk(
-                _scaled(channels[name], by=volts),
-                driven=_scaled(driven, by=chain.input.wired[guide].full_scale_v),
+                channels[name].scaled(volts),
+                driven=driven.scaled(chain.input.wired[guide].full_scale_v),
                 names=(name, guide),
                 most_db=_most_db(name, guide=guide, chain=chain),
             ).worst
@@ -175,11 +174,3 @@ def _amplifier(heard: Heard, *, wired: dict[str, int]) -> dict[str, Number]:
             value=response.delay_s, unit="s", how="slope of the phase, terminals against loopback"
         ),
     }
-
-
-def _scaled(channel: Harmonics, *, by: float) -> Harmonics:
-    return Harmonics(
-        frequency_hz=channel.frequency_hz,
-        amplitude=channel.amplitude * by,
-        noise=channel.noise * by,
-    )

@@ -17,7 +17,6 @@ from dsp.calibration.probe import stepped_probe
 from dsp.calibration.resistor_readings import ResistorBench
 from dsp.calibration.resistors import calibrate_resistors
 from dsp.excitation.excitation import Excitation
-from dsp.response.harmonics import Harmonics
 from hardware.card import Capture
 from hardware.chain.schema import Chain, SenseInput, TerminalInput
 from hardware.chain.snapshot import ChainSnapshot
@@ -179,17 +178,9 @@ def _pair(capture: Capture, *, chain: Chain, probe: Excitation) -> ChannelPair:
     samples = capture.samples[:, columns].astype(np.float64)
     heard = hear(samples, excitation=probe, by=len(columns) - 1 if guide else 0)
     return ChannelPair(
-        voltage=_scaled(heard.channels[0], by=terminal.full_scale_v / terminal.gain),
-        sense=_scaled(heard.channels[1], by=sense.full_scale_v / sense.gain),
+        voltage=heard.channels[0].scaled(terminal.full_scale_v / terminal.gain),
+        sense=heard.channels[1].scaled(sense.full_scale_v / sense.gain),
         clipped=heard.clipped[0] or heard.clipped[1],
-    )
-
-
-def _scaled(channel: Harmonics, *, by: float) -> Harmonics:
-    return Harmonics(
-        frequency_hz=channel.frequency_hz,
-        amplitude=channel.amplitude * by,
-        noise=channel.noise * by,
     )
 
 

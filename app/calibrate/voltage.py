@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
@@ -191,11 +191,15 @@ class LoopbackMethod:
         Of the sines that were played, full-scale units, one for each recording.
     frequency_hz : float
         Hz.
+    source_ohm, input_ohm : float
+        ohm of the output, 0 where it is not known, and of the input: what they take is put back.
     """
 
     link: InputLink
     peaks: tuple[float, ...]
     frequency_hz: float
+    source_ohm: float = 0.0
+    input_ohm: float = math.inf
 
     def find(
         self,
@@ -212,8 +216,9 @@ class LoopbackMethod:
             sample_rate_hz=captures[0].sample_rate_hz,
             frequency_hz=self.frequency_hz,
             peaks=self.peaks,
-            output=known_output(chain.chain),
+            output=replace(known_output(chain.chain), source_ohm=self.source_ohm),
             link=self.link,
+            input_ohm=self.input_ohm,
             expected_v=None if asked.exchanged else stated,
         )
         peaks_given: dict[str, Given] = {
@@ -224,7 +229,12 @@ class LoopbackMethod:
             results=(found,),
             method=f"Output jack wired to the input, sine of {self.frequency_hz:g} Hz played "
             f"{_times(len(captures))}; the output's scale as the chain states it.",
-            given={**peaks_given, "frequency_hz": self.frequency_hz},
+            given={
+                **peaks_given,
+                "frequency_hz": self.frequency_hz,
+                "source_ohm": self.source_ohm,
+                "input_ohm": self.input_ohm if math.isfinite(self.input_ohm) else None,
+            },
             rests_on=(f"input.{self.link}.channel", f"{DRIVE}.full_scale_v"),
         )
 

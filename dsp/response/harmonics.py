@@ -39,3 +39,21 @@ class Harmonics:
         """Order 1, (m,), rms."""
         first: Complexes = self.amplitude[0]
         return first
+
+    def scaled(self, by: float) -> "Harmonics":
+        """Return the same in another unit.
+
+        Parameters
+        ----------
+        by : float
+            New units for one of this, above 0.
+
+        Returns
+        -------
+        Harmonics
+        """
+        return Harmonics(
+            frequency_hz=self.frequency_hz,
+            amplitude=self.amplitude * by,
+            noise=self.noise * by,
+        )

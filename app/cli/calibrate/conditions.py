@@ -53,6 +53,7 @@ def asked_of(
     conditions: "Conditions",
     check: bool,
     exchanged: bool,
+    note: str = "",
 ) -> "Asked":
     """Join what holds for every link.
 
@@ -78,4 +79,5 @@ def asked_of(
         conditions=conditions,
         purpose=Purpose.CHECK if check else Purpose.CALIBRATION,
         exchanged=exchanged,
+        note=note,
     )

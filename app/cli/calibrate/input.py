@@ -1,5 +1,6 @@
 """``dustcap calibrate input``: by a voltmeter beside it, or from the output wired to it."""
 
+import math
 from enum import Enum
 from typing import TYPE_CHECKING, Annotated
 
@@ -32,6 +33,12 @@ def input_(
     loopback: Annotated[
         bool, typer.Option("--from-output", help="The output jack is wired to it; no meter.")
     ] = False,
+    source_ohm: Annotated[
+        float, typer.Option(min=0, help="ohm of the output, with --from-output.")
+    ] = 0.0,
+    input_ohm: Annotated[
+        float | None, typer.Option(min=1, help="ohm of the input, with --source-ohm.")
+    ] = None,
     frequency_hz: m.FrequencyHz = 1000.0,
     meter_percent: m.UncertaintyPercent = 1.0,
     meter_volt: m.UncertaintyV = 0.0,
@@ -42,6 +49,7 @@ def input_(
     certificate: options.Certificate = "",
     due: options.Due = None,
     operator: options.Operator = None,
+    note: options.Note = "",
     check: options.Check = False,
     exchanged: options.Exchanged = False,
     store: options.Store = None,
@@ -63,7 +71,13 @@ def input_(
     )
     method: InputMethod | LoopbackMethod
     if loopback:
-        method = LoopbackMethod(link=which.value, peaks=played, frequency_hz=frequency_hz)
+        method = LoopbackMethod(
+            link=which.value,
+            peaks=played,
+            frequency_hz=frequency_hz,
+            source_ohm=source_ohm,
+            input_ohm=math.inf if input_ohm is None else input_ohm,
+        )
     else:
         method = InputMethod(
             link=which.value,
@@ -80,6 +94,7 @@ def input_(
         conditions=conditions_of(snapshot.chain),
         check=check,
         exchanged=exchanged,
+        note=note,
     )
     return finish(
         method,

@@ -19,6 +19,7 @@ def limits(
     peak: Annotated[float | None, typer.Option(help="Of the probe, 0 to 1 of full scale.")] = None,
     plays: Annotated[int, typer.Option(min=1, max=10, help="Live: how often.")] = 3,
     operator: options.Operator = None,
+    note: options.Note = "",
     store: options.Store = None,
     out: options.Out = None,
     as_json: options.AsJson = False,
@@ -68,6 +69,7 @@ def limits(
         conditions=conditions_of(snapshot.chain),
         check=True,
         exchanged=False,
+        note=note,
     )
     return finish(
         LimitsMethod(peak=loud, idle=tuple(idle or ()), begun_with_play=not capture),

@@ -10,6 +10,7 @@ from app.cli.exits import say
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
+    from dsp.excitation.excitation import Excitation
     from hardware.card import Capture
     from hardware.chain.snapshot import ChainSnapshot
 
@@ -65,3 +66,23 @@ def record_couplings(
                 )
             )
     return tuple(captures)
+
+
+def play(chain: "ChainSnapshot", *, probe: "Excitation") -> "Capture":
+    """Play a probe once and record every input.
+
+    Raises
+    ------
+    CardRefusedError, CardLostError
+    """
+    from app.calibrate.play import play_probe
+    from hardware.open_card import open_card
+
+    with closing(open_card(chain)) as card:
+        return play_probe(
+            card,
+            probe=probe,
+            chain=chain.chain,
+            on_progress=lambda _: None,
+            should_stop=lambda: False,
+        )

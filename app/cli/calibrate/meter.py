@@ -1,5 +1,6 @@
 """Options of a voltmeter, and volts: typed beforehand, asked for, or read from the rig's meter."""
 
+import math
 import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
@@ -36,6 +37,10 @@ ResolutionV = Annotated[
 Averaging = Annotated[
     bool, typer.Option("--averaging", help="It averages and is scaled for a sine; no true rms.")
 ]
+InputOhm = Annotated[
+    float | None,
+    typer.Option("--meter-ohm", min=1, help="ohm of the meter; else it loads nothing."),
+]
 Seconds = Annotated[float, typer.Option(min=1, max=120, help="Live: s that the sine is held.")]
 
 MAINS = (
@@ -61,7 +66,9 @@ class Shown:
     capture: "Capture | None"
 
 
-def meter_of(percent: float, volt: float, step: float, *, averaging: bool) -> "Voltmeter":
+def meter_of(
+    percent: float, volt: float, step: float, *, averaging: bool, ohm: float | None = None
+) -> "Voltmeter":
     """Return the meter."""
     from dsp.calibration.voltmeter import Voltmeter
 
@@ -70,6 +77,7 @@ def meter_of(percent: float, volt: float, step: float, *, averaging: bool) -> "V
         uncertainty_v=volt,
         resolution_v=step,
         true_rms=not averaging,
+        input_ohm=math.inf if ohm is None else ohm,
     )
 
 
@@ -125,11 +133,8 @@ def _played(
 
 def sine(chain: "ChainSnapshot", *, peak: float, frequency_hz: float, seconds: float) -> "Capture":
     """Play one long sine and record every input."""
-    from contextlib import closing
-
-    from app.calibrate.play import play_probe
+    from app.cli.calibrate.live import play
     from dsp.calibration.probe import steady_probe
-    from hardware.open_card import open_card
 
     if chain.chain.device.backend == "soundcard":
         say(MAINS)
@@ -139,11 +144,4 @@ def sine(chain: "ChainSnapshot", *, peak: float, frequency_hz: float, seconds: f
         peak=peak,
         hold_s=seconds,
     )
-    with closing(open_card(chain)) as card:
-        return play_probe(
-            card,
-            probe=probe,
-            chain=chain.chain,
-            on_progress=lambda _: None,
-            should_stop=lambda: False,
-        )
+    return play(chain, probe=probe)

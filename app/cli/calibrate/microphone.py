@@ -52,6 +52,23 @@ def microphone(
     accuracy_class: Annotated[
         AccuracyClass, typer.Option("--class", help="Of IEC 60942.")
     ] = AccuracyClass.ONE,
+    follows_pressure: Annotated[
+        bool | None,
+        typer.Option(
+            "--follows-pressure/--holds-level",
+            help="Whether its level follows the static pressure; otherwise as its kind does.",
+        ),
+    ] = None,
+    fluctuation_db: Annotated[
+        float | None, typer.Option(help="dB, short-term, by its certificate; else its class's.")
+    ] = None,
+    frequency_percent: Annotated[
+        float | None,
+        typer.Option(help="% off its frequency, by its certificate; else its class's."),
+    ] = None,
+    distortion_percent: Annotated[
+        float | None, typer.Option(help="%, by its certificate; else its class's.")
+    ] = None,
     pressure_kpa: options.PressureKpa = None,
     temperature_c: options.TemperatureC = None,
     humidity_percent: options.HumidityPercent = None,
@@ -74,6 +91,7 @@ def microphone(
         float | None, typer.Option(help="mV/Pa, by the microphone's own certificate.")
     ] = None,
     operator: options.Operator = None,
+    note: options.Note = "",
     couplings: Annotated[
         int, typer.Option(min=1, max=20, help="Live: how often the instrument is put on.")
     ] = 1,
@@ -93,7 +111,7 @@ def microphone(
     from app.cli.calibrate.finish import Place, finish
     from app.cli.calibrate.live import record_couplings
     from app.records.recording_file import open_recording
-    from dsp.calibration.instrument import Instrument, InstrumentKind
+    from dsp.calibration.instrument import CertifiedLimits, Instrument, InstrumentKind
     from hardware.chain.load import load_chain
 
     chosen = kind or _kind_of(frequency_hz)
@@ -106,9 +124,15 @@ def microphone(
         frequency_hz=nominal_hz if frequency_hz is None else frequency_hz,
         accuracy_class=accuracy_class.value,
         level_uncertainty_db=level_uncertainty_db,
+        needs_pressure=follows_pressure,
         load=_load(cavity_cm3, stated_cm3, load_cm3, uncertainty_cm3=load_uncertainty_cm3),
         temperature_db_per_c=temperature_db_per_c,
         humidity_db_per_percent=humidity_db_per_percent,
+        certified=CertifiedLimits(
+            fluctuation_db=fluctuation_db,
+            frequency_percent=frequency_percent,
+            distortion_percent=distortion_percent,
+        ),
     )
     snapshot = load_chain(chain)
     asked = asked_of(
@@ -126,6 +150,7 @@ def microphone(
         ),
         check=check,
         exchanged=exchanged,
+        note=note,
     )
     rate = float(snapshot.chain.device.sample_rate)
     captures = (

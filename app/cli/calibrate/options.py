@@ -32,6 +32,7 @@ Exchanged = Annotated[
         "--exchanged", help="Something of the link is new or was adjusted: history does not bind."
     ),
 ]
+Note = Annotated[str, typer.Option(help="Kept with the record, in your own words.")]
 Store = Annotated[str | None, typer.Option(help="Store, file or URL; otherwise your own.")]
 Out = Annotated[Path | None, typer.Option(help="Folder for the certificate page.")]
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")]

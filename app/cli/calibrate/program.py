@@ -2,10 +2,12 @@
 
 import typer
 
+from app.cli.calibrate.amplifier import amplifier
 from app.cli.calibrate.input import input_
 from app.cli.calibrate.limits import limits
 from app.cli.calibrate.microphone import microphone
-from app.cli.calibrate.output import amplifier, output
+from app.cli.calibrate.output import output
+from app.cli.calibrate.polarity import polarity
 from app.cli.calibrate.reference import reference
 from app.cli.calibrate.resistor import resistor
 
@@ -21,6 +23,7 @@ for name, command in (
     ("amplifier", amplifier),
     ("resistor", resistor),
     ("limits", limits),
+    ("polarity", polarity),
     ("reference", reference),
 ):
     calibrate_program.command(name)(command)

@@ -15,6 +15,7 @@ def reference(
         str | None, typer.Option(help="Id of an earlier take of it; otherwise its first one.")
     ] = None,
     operator: options.Operator = None,
+    note: options.Note = "",
     store: options.Store = None,
     out: options.Out = None,
     as_json: options.AsJson = False,
@@ -45,6 +46,7 @@ def reference(
         conditions=conditions_of(snapshot.chain),
         check=True,
         exchanged=False,
+        note=note,
     )
     return finish(
         ReferenceUnitMethod(then=then, now=now),

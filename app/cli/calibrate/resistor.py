@@ -1,7 +1,7 @@
 """``dustcap calibrate resistor``: known resistors in the unit's place."""
 
 import sys
-from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,6 +14,8 @@ from app.errors import BadInputError
 if TYPE_CHECKING:
     from hardware.card import Capture
     from hardware.chain.snapshot import ChainSnapshot
+
+_OPEN_OHM = 1e9  # nothing connected
 
 
 def resistor(
@@ -30,6 +32,25 @@ def resistor(
     check_ohm: Annotated[
         float | None, typer.Option(min=0, help="ohm of one more, read last and not used.")
     ] = None,
+    open_circuit: Annotated[
+        bool,
+        typer.Option(
+            "--open-circuit", help="One more with nothing in the unit's place: tells crosstalk."
+        ),
+    ] = False,
+    together: Annotated[
+        bool,
+        typer.Option(
+            "--together", help="One more, last: both inputs on one voltage; tells their gains."
+        ),
+    ] = False,
+    crosstalk_db: Annotated[
+        float | None,
+        typer.Option(max=0, help="dB, most from terminal to sense input, where it is not told."),
+    ] = None,
+    inductance_uh: Annotated[
+        float, typer.Option(min=0, help="µH, most of a known one with its leads.")
+    ] = 1.0,
     contact_ohm: Annotated[
         float, typer.Option(min=0, help="ohm by which contacts differ from plug to plug.")
     ] = 0.005,
@@ -42,6 +63,7 @@ def resistor(
     certificate: options.Certificate = "",
     due: options.Due = None,
     operator: options.Operator = None,
+    note: options.Note = "",
     check: options.Check = False,
     exchanged: options.Exchanged = False,
     store: options.Store = None,
@@ -67,19 +89,25 @@ def resistor(
         return Exit.WELL
     if not ohm:
         raise BadInputError("--ohm", "not given", allowed="one or more known resistors")
-    known = tuple(
-        KnownResistor(ohm=one, uncertainty_percent=percent, ppm_per_k=ppm_per_k) for one in ohm
-    )
-    further = None
-    if check_ohm is not None:
-        further = KnownResistor(ohm=check_ohm, uncertainty_percent=percent, ppm_per_k=ppm_per_k)
+    known = [
+        KnownResistor(
+            ohm=one,
+            uncertainty_percent=percent,
+            ppm_per_k=ppm_per_k,
+            inductance_h=inductance_uh * 1e-6,
+        )
+        for one in [*ohm, *([] if check_ohm is None else [check_ohm])]
+    ]
+    wirings = [_Wiring(ohm=one.ohm) for one in known]
+    wirings += [_NOTHING] if open_circuit else []
+    wirings += [_BOTH] if together else []
     rate = float(snapshot.chain.device.sample_rate)
-    values = [*ohm, *([] if check_ohm is None else [check_ohm])]
     captures = (
         [open_recording(path, sample_rate_hz=rate) for path in capture]
         if capture
-        else [_played(snapshot, ohm=value, peak=loud) for value in values]
+        else [_played(snapshot, wiring=one, peak=loud) for one in wirings]
     )
+    further = None if check_ohm is None else known.pop()
     asked = asked_of(
         operator=operator,
         instrument="resistors of " + ", ".join(f"{one:g} Ω" for one in ohm),
@@ -89,9 +117,18 @@ def resistor(
         conditions=conditions_of(snapshot.chain, temperature_c=temperature_c),
         check=check,
         exchanged=exchanged,
+        note=note,
     )
     return finish(
-        ResistorMethod(resistors=known, check=further, peak=loud, contact_ohm=contact_ohm),
+        ResistorMethod(
+            resistors=tuple(known),
+            check=further,
+            peak=loud,
+            has_open=open_circuit,
+            has_together=together,
+            contact_ohm=contact_ohm,
+            crosstalk_db=crosstalk_db,
+        ),
         captures,
         link=LINK,
         asked=asked,
@@ -100,27 +137,40 @@ def resistor(
     )
 
 
-def _played(chain: "ChainSnapshot", *, ohm: float, peak: float) -> "Capture":
-    from app.calibrate.play import play_probe
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wiring:
+    """What is wired for one recording: a resistor in the unit's place, or both inputs together."""
+
+    ohm: float = 0.0
+    together: bool = False
+
+    @property
+    def asks(self) -> str:
+        if self.together:
+            return "Power off, sense input on the terminals beside the terminal input, power on"
+        if self.ohm >= _OPEN_OHM:
+            return "Power off, nothing in the unit's place, power on"
+        return f"Power off, {self.ohm:g} Ω in the unit's place, power on"
+
+
+_NOTHING, _BOTH = _Wiring(ohm=_OPEN_OHM), _Wiring(together=True)
+
+
+def _played(chain: "ChainSnapshot", *, wiring: _Wiring, peak: float) -> "Capture":
     from app.calibrate.resistor import probe_of
+    from app.cli.calibrate.live import play
     from hardware.chain.edit import with_chain_values
-    from hardware.open_card import open_card
 
     if chain.chain.device.backend == "virtual":
-        chain = with_chain_values(chain, {("virtual", "load_ohm"): ohm})
+        if wiring.together:
+            allowed = "a recording: the rig cannot be wired so"
+            raise BadInputError("--together", "not on the rig", allowed=allowed)
+        chain = with_chain_values(chain, {("virtual", "load_ohm"): wiring.ohm})
     elif not sys.stdin.isatty():
         raise BadInputError("--capture", "not given", allowed="a recording each; or a terminal")
     else:
-        text = f"Power off, {ohm:g} Ω in the unit's place, power on; then Enter"
-        typer.prompt(text, default="", show_default=False, err=True)
-    with closing(open_card(chain)) as card:
-        return play_probe(
-            card,
-            probe=probe_of(chain.chain, peak=peak),
-            chain=chain.chain,
-            on_progress=lambda _: None,
-            should_stop=lambda: False,
-        )
+        typer.prompt(f"{wiring.asks}; then Enter", default="", show_default=False, err=True)
+    return play(chain, probe=probe_of(chain.chain, peak=peak))
 
 
 def _render(chain: "ChainSnapshot", *, peak: float, path: Path) -> None:

@@ -178,3 +178,26 @@ def test_a_kept_calibration_is_printed_again(desk: Desk, tmp_path: Path) -> None
     printed = [Path(line) for line in desk.capsys.readouterr().out.splitlines()]
     assert [page.name for page in printed] == [Path(name).name for name in said["files"]]
     assert printed[0].read_bytes().startswith(b"%PDF")
+
+
+def test_what_the_certificate_says_takes_the_place_of_the_class(desk: Desk) -> None:
+    fast = Tone(frequency_hz=1009.0)
+    assert desk.calibrate(fast) == 1
+    assert "class 1 allows 0.7 %" in desk.said()["reasons"][0]
+    typed = "--frequency-percent 1 --fluctuation-db 0.05 --distortion-percent 1"
+    assert desk.calibrate(fast, at=NOW + timedelta(hours=1), options=typed) == 0
+    said = desk.said()
+    assert said["given"]["frequency_percent"] == 1.0
+    sentences = " ".join(check["sentence"] for check in said["checks"])
+    assert sentences.count("its certificate allows") == 3
+    assert desk.calibrate(fast, options="--frequency-percent 0") == 2
+
+
+def test_whether_the_level_follows_the_pressure_can_be_said(desk: Desk) -> None:
+    # 20 lg(90 / 101.325) = -1.0295 dB: a calibrator that says so is corrected.
+    options = "--follows-pressure --pressure-kpa 90"
+    assert desk.calibrate(Tone(level_db=94 - 1.0295), options=options) == 0
+    assert desk.said()["result"]["value"] == pytest.approx(TRUE_MV_PER_PA, rel=2e-3)
+    held = "--instrument pistonphone --level-db 94 --frequency-hz 1000 --holds-level"
+    assert desk.calibrate(Tone(), at=NOW + timedelta(hours=1), options=held) == 0
+    assert desk.said()["given"]["follows_pressure"] is False

@@ -4,7 +4,9 @@ import json
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+import soundfile
 
 from app.cli.main import main
 from app.records.store import Store
@@ -158,3 +160,92 @@ def test_noise_of_the_chain_is_no_reason_to_doubt_a_take(desk: Desk) -> None:
     assert any("allowed −60 dB" in reason for reason in desk.said()["reasons"])
     with Store.open(desk.store) as store:
         assert store.calibration_state(desk.chain).failed == ()
+
+
+def test_the_amplifier_is_found_without_a_meter_by_the_inputs_on_both_sides(desk: Desk) -> None:
+    # Inputs are as the file says, but the loopback's, 3.9 V instead of 4, and the sense resistor
+    # takes its part: 0.2231 of 8.2 + 0.06 + 0.2231 ohm, which its own input hears.
+    assert desk.calibrate("amplifier --from-inputs --peak 0.2 --note loaded") == 0
+    said = desk.said()
+    assert said["result"]["value"] == pytest.approx(-2.1 * 3.9 / 4, rel=1e-3)  # it inverts
+    assert said["note"] == "loaded"
+    assert {line["source"] for line in said["budget"]} >= {"noise", "frequency response"}
+    assert desk.chain.output.drive.amplifier_gain_found_with is None
+    assert desk.calibrate("amplifier --from-inputs --volts 2") == 2
+    desk.file.write_text(CHAIN.replace("[input.loopback]\nchannel = 3\nfull_scale_v = 4.0\n", ""))
+    assert desk.calibrate("amplifier --from-inputs") == 2
+    assert "one side of the amplifier is not heard" in desk.capsys.readouterr().err
+
+
+def test_what_a_meter_and_an_input_load_is_put_back(desk: Desk) -> None:
+    # 100 ohm into 10 kohm take 1/101 of what is there unloaded.
+    typed = "output --volts 0.72115 --peak 0.5 --source-ohm 100 --meter-ohm 10000"
+    assert desk.calibrate(typed) == 0
+    assert desk.said()["result"]["value"] == pytest.approx(2.06, rel=1e-3)
+    load = "--from-output --source-ohm 100 --input-ohm 10000"
+    assert desk.calibrate(f"input --input loopback {load} --peak 0.4 --seconds 1") == 0
+    # The rig's output has no resistance: the input would read 1/101 less, and its scale is 3.9 V.
+    assert desk.said()["result"]["value"] == pytest.approx(3.9 / 1.01, rel=1e-3)
+
+
+def written(desk: Desk, name: str, *, volts: dict[int, float]) -> list[str]:
+    """Record the probe, scaled for each channel: what a circuit makes of it by Ohm's law."""
+    probe, rate = soundfile.read(desk.file.with_name("probe.wav"))
+    peak = np.max(np.abs(probe))
+    columns = [probe / peak * volts.get(channel, 0.0) for channel in (1, 2, 3)]
+    noise = np.random.default_rng(len(name)).normal(scale=1e-6, size=(probe.size, 3))
+    path = desk.file.with_name(name)
+    soundfile.write(path, np.stack(columns, axis=1) + noise, rate, subtype="FLOAT")
+    return ["--capture", str(path)]
+
+
+def test_an_open_circuit_and_both_inputs_together_tell_crosstalk_and_gains(desk: Desk) -> None:
+    # 1 V peak at the tap; S = 0.2231 ohm; the sense input reads 2 % too little and hears 1e-4 of
+    # the tap, in the sense input's own volts.
+    assert desk.calibrate(f"resistor --render {desk.file.with_name('probe.wav')}") == 0
+    sense, leak, gain = 0.2231, 1e-4, 0.98
+    captures: list[str] = []
+    for ohm in (8.2, 47.0):
+        across = gain * sense / (ohm + 0.06) + leak
+        captures += written(desk, f"{ohm}.wav", volts={1: 1 / 8, 2: across, 3: 0.1})
+    captures += written(desk, "open.wav", volts={1: 1 / 8, 2: leak, 3: 0.1})
+    captures += written(desk, "both.wav", volts={1: 0.5 / 8, 2: 0.5 * gain + 0.5e-4, 3: 0.1})
+    known = "resistor --ohm 8.2 --ohm 47 --open-circuit --together"
+    assert desk.calibrate(" ".join([known, *captures])) == 0
+    said = desk.said()
+    assert holds(said, gain * sense)
+    found = {one["quantity"]: one for one in said["further"]}
+    assert holds(found["input.sense.lead_ohm"], 0.06)
+    mismatch = found["found.gain_mismatch_percent"]["result"]["value"]
+    assert mismatch == pytest.approx(100 * (1 / (gain + 1e-4) - 1), abs=0.01)
+    # Without the open circuit the crosstalk is told as what it may do.
+    known = "resistor --ohm 8.2 --ohm 47 --crosstalk-db -80"
+    assert desk.calibrate(" ".join([known, *captures[:4]])) == 0
+    sources = {line["source"] for line in desk.said()["budget"]}
+    assert "crosstalk, not told apart" in sources
+    assert desk.calibrate(" ".join(["resistor --ohm 8.2 --ohm 47", *captures])) == 2
+    assert "allowed 2, one for each resistor" in desk.capsys.readouterr().err
+
+
+MICROPHONE = """\
+[input.pressure]
+channel = 4
+full_scale_v = 2.0
+sensitivity_v_per_pa = 0.0125
+"""
+
+
+@pytest.mark.parametrize(("sign", "ends"), [(1, 0), (-1, 1)])
+def test_a_push_tells_the_sign_of_the_microphone(desk: Desk, sign: int, ends: int) -> None:
+    desk.file.write_text(CHAIN.replace("[input.loopback]", f"{MICROPHONE}[input.loopback]"))
+    before = desk.file.read_text()
+    time_s = np.arange(3 * 48_000) / 48_000 - 1.0
+    push = np.where(time_s > 0, 0.3 * np.exp(-time_s / 0.05), 0.0)  # a leaky box lets it go
+    path = desk.file.with_name("push.wav")
+    noise = np.random.default_rng(1).normal(scale=1e-3, size=push.size)
+    soundfile.write(path, sign * push + noise, 48_000, subtype="FLOAT")
+    assert desk.calibrate(f"polarity --capture {path}") == ends
+    said = desk.said()
+    assert said["result"]["value"] == sign
+    assert desk.file.read_text() == before
+    assert desk.calibrate("polarity") == 2  # nobody pushes on the rig
