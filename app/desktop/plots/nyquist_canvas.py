@@ -11,7 +11,8 @@ from app.desktop.plots.dots import paint_dots
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.grid import paint_grid, write_x_words, write_y_words
 from app.desktop.plots.hint import write_hint
-from app.desktop.plots.nyquist_scene import Locus, NyquistScene
+from app.desktop.plots.locus import Locus
+from app.desktop.plots.nyquist_scene import NyquistScene
 from app.desktop.plots.paths import open_path
 from app.desktop.plots.pens import ink_pen
 from app.desktop.plots.ticks import round_step, value_ticks

@@ -8,8 +8,9 @@ from PySide6.QtWidgets import QWidget
 from app.desktop.plots.headed_plot import HeadedPlot
 from app.desktop.plots.legend import NOTHING, HeadEntry, Swatch
 from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.locus import Locus
 from app.desktop.plots.nyquist_canvas import NyquistCanvas
-from app.desktop.plots.nyquist_scene import Locus, NyquistScene
+from app.desktop.plots.nyquist_scene import NyquistScene
 from app.desktop.presenters.figures import minus
 
 _KEEP_FIT, _KEEP_MEASURED = 1, 2

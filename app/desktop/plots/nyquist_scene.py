@@ -7,63 +7,10 @@ from PySide6.QtCore import QSizeF
 
 from app.desktop.plots.frame import Frame, Span
 from app.desktop.plots.frequency_scene import BOTTOM, LEFT, NO_RIGHT, TOP
-from app.desktop.plots.line import LineRole, PlotLine
-from dsp.arrays import Complexes, Floats, read_only
+from app.desktop.plots.locus import Locus
 
 _EMPTY = (0.0, 40.0, -20.0, 20.0)  # ohm, where nothing is known yet
 _AIR = 0.06  # of what is shown, on every side
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Locus:
-    """One impedance over frequency.
-
-    Attributes
-    ----------
-    name : str
-        In the head.
-    hz : (n,) array
-        Rising.
-    ohm : (n,) complex array
-        NaN where there is nothing to draw.
-    take : int
-        1 to 4: colour of that take; 0: ink.
-    dots : bool
-        Points as they were measured, rather than a line.
-    """
-
-    name: str
-    hz: Floats
-    ohm: Complexes
-    take: int = 1
-    dots: bool = False
-
-    def __post_init__(self) -> None:
-        if self.hz.ndim != 1 or self.hz.shape != self.ohm.shape:
-            raise ValueError(f"locus {self.name}: shapes {self.hz.shape} and {self.ohm.shape}")
-        object.__setattr__(self, "hz", read_only(self.hz))
-        object.__setattr__(self, "ohm", read_only(self.ohm))
-
-    def at(self, hz: float | None) -> complex | None:
-        """Return it at a frequency, straight over log f between points; None outside."""
-        if hz is None or not self.hz.size:
-            return None
-        if not self.hz[0] * (1 - 1e-9) <= hz <= self.hz[-1] * (1 + 1e-9):
-            return None
-        at, places = np.log(hz), np.log(self.hz)
-        found = complex(
-            float(np.interp(at, places, self.ohm.real)), float(np.interp(at, places, self.ohm.imag))
-        )
-        return found if np.isfinite(found) else None
-
-    def lines(self) -> tuple[PlotLine, PlotLine]:
-        """Return resistance and reactance as curves over frequency, for a table."""
-        role = LineRole.TAKE if self.take else LineRole.REFERENCE
-        real, imaginary = self.ohm.real.copy(), self.ohm.imag.copy()
-        return (
-            PlotLine(name=f"R, {self.name}", x=self.hz, y=real, role=role, take=self.take),
-            PlotLine(name=f"X, {self.name}", x=self.hz, y=imaginary, role=role, take=self.take),
-        )
 
 
 @dataclass(slots=True, kw_only=True)
