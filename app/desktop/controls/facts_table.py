@@ -41,7 +41,8 @@ class FactsTable(QWidget):
     name : str
         What the facts are about, for those who hear it.
     words : bool
-        Values are words or hold their unit: one column at the right, in plain type.
+        Values are words or hold their unit: one column at the right, in plain type. Interval and
+        unit follow where there is room; a fact that has them says them in its note, too.
     """
 
     row_pressed = Signal(int)
@@ -121,12 +122,12 @@ class FactsTable(QWidget):
         return left + metrics.horizontalAdvance(name)
 
     def _paint_words(self, painter: QPainter, fact: Fact, room: QRectF) -> None:
-        tokens = tokens_of(self)
+        metrics, most = QFontMetricsF(font(13)), max(0.0, room.width())
         value = " ".join(filter(None, (fact.value, fact.interval, fact.unit)))
-        painter.setPen(QColor(self._ink(tokens)))
-        short = QFontMetricsF(font(13)).elidedText(
-            value, Qt.TextElideMode.ElideRight, max(0.0, room.width())
-        )
+        if metrics.horizontalAdvance(value) > most:
+            value = fact.value  # what else belongs to it stands in the note
+        painter.setPen(QColor(self._ink(tokens_of(self))))
+        short = metrics.elidedText(value, Qt.TextElideMode.ElideRight, most)
         painter.drawText(room, _RIGHT, short)
 
     def _paint_figure(

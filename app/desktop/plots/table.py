@@ -67,16 +67,16 @@ def _columns(plots: Iterable[Shown]) -> Iterator[tuple[str, Floats, list[str]]]:
                 yield f"{name}, interval{end}", line.x, _written(line.interval, places=places)
 
 
-def _places(line: PlotLine, *, unit: str) -> list[int]:
+def _places(line: PlotLine, *, unit: str) -> Ints:
     """Return how many decimals each point deserves, (n,); below 0 where tens say too much."""
     if unit in _PLACES:
         bare = np.full(line.y.shape, _PLACES[unit])
     else:
         bare = _decimals(np.abs(line.y), digits=_BARE_DIGITS)
     if line.interval is None:
-        return bare.tolist()
+        return bare
     known = np.isfinite(line.interval) & (line.interval > 0)
-    return np.where(known, _decimals(line.interval, digits=2), bare).tolist()
+    return np.where(known, _decimals(line.interval, digits=2), bare)
 
 
 def _decimals(scale: Floats, *, digits: int) -> Ints:
@@ -86,11 +86,11 @@ def _decimals(scale: Floats, *, digits: int) -> Ints:
     return digits - 1 - exponents.astype(np.int64)
 
 
-def _written(values: Floats, *, places: list[int]) -> list[str]:
+def _written(values: Floats, *, places: Ints) -> list[str]:
     """Write figures with a plain hyphen: this goes into other programs."""
     return [
         f"{round(value, place) + 0.0:.{max(0, place)}f}" if isfinite(value) else ""  # no "-0"
-        for value, place in zip(values.tolist(), places, strict=True)
+        for value, place in zip(values.tolist(), places.tolist(), strict=True)
     ]
 
 

@@ -54,26 +54,35 @@ def fact_of(
     )
 
 
-def value_text(value: float | None, interval: float | None = None, *, signed: bool = False) -> str:
-    """Write a value to the last place of its interval; four digits where there is none."""
+def value_text(
+    value: float | None,
+    interval: float | None = None,
+    *,
+    signed: bool = False,
+    digits: int | None = None,
+) -> str:
+    """Write a value to the last place of its interval; four digits where there is none.
+
+    ``digits`` of the interval are told instead of one, or two where the first is 1 or 2.
+    """
     if value is None or not math.isfinite(value):
         return NONE
     if _is_figure(interval) and interval:
-        return _written(value, _places(interval), signed=signed)
+        return _written(value, _places(interval, digits=digits), signed=signed)
     if value == 0:
         return "0"
     bare = _written(value, decimals(abs(value), digits=_BARE_DIGITS), signed=signed)
     return bare.rstrip("0").rstrip(".") if "." in bare else bare
 
 
-def interval_text(interval: float | None) -> str:
+def interval_text(interval: float | None, *, digits: int | None = None) -> str:
     """Write an expanded uncertainty with one digit, or two where the first is 1 or 2.
 
     Never smaller than it is by more than 5 % (EA-4/02 M:2022, 6.3: then it is rounded up).
     """
     if interval is None or not math.isfinite(interval) or interval == 0:
         return ""
-    places = _places(interval)
+    places = _places(interval, digits=digits)
     shown = round(interval, places)
     if shown < interval * (1 - _ONE_DIGIT_LOSES):
         shown += 10.0**-places
@@ -122,9 +131,9 @@ def _is_figure(value: float | None) -> bool:
     return value is not None and math.isfinite(value)
 
 
-def _places(interval: float) -> int:
+def _places(interval: float, *, digits: int | None = None) -> int:
     leading = f"{interval:e}"[0]
-    return decimals(interval, digits=2 if leading in "12" else 1)
+    return decimals(interval, digits=digits or (2 if leading in "12" else 1))
 
 
 def _written(value: float, places: int, *, signed: bool = False) -> str:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from app.desktop.presenters.figures import (
     NONE,
     Fact,
-    fact_of,
     hz_text,
     interval_text,
     value_text,
@@ -27,9 +26,12 @@ _BOTH = {
     Verdict.NOT_JUDGED: "Neither is judged: no mask",
 }
 _READ = (
-    "Marked: farther apart than the interval of the difference (k = 2). On one chain the "
-    "calibrations cancel, so this interval is rather too wide than too narrow."
+    "Marked: apart by more than the interval of the difference (k = 2), the root of the sum of "
+    "both intervals’ squares. Unrounded figures decide; where rounding would hide it, one more "
+    "digit is told. On one chain the calibrations cancel, so this interval is rather too wide "
+    "than too narrow."
 )
+_NOT_KNOWN = "An interval is not known: whether they are apart is not told."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +63,7 @@ class ComparedState:
         Head.
     numbers : tuple of Fact
         New less old, with the interval of the difference; a mark where it is larger than that.
+        ``note`` tells why there is one.
     curves : tuple of Fact
         The largest difference of each curve, and where.
     note : tuple of Said
@@ -129,20 +132,70 @@ def _verdicts(found: Differences, *, old: int, new: int) -> str:
 def _number_fact(one: NumberDifference) -> Fact:
     shown = number_as(one.name, unit=(one.new or one.old).unit)  # type: ignore[union-attr]
     interval = None if one.interval is None else one.interval * shown.scale
-    mark = Mark.CAUTION if _is_apart(one.away, one.interval) else None
-    return fact_of(shown.name, one.away * shown.scale, interval, unit=shown.unit, mark=mark)
+    told = _told(one.away * shown.scale, interval, unit=shown.unit)
+    return Fact(
+        name=shown.name,
+        value=told.value,
+        interval=told.interval,
+        unit=shown.unit,
+        mark=told.mark,
+        note=told.note,
+    )
 
 
 def _curve_fact(one: CurveDifference) -> Fact:
     if one.is_same:
         return Fact(name=quantity_name(one.name), value="the same")
     interval = one.interval if math.isfinite(one.interval) else None
-    figure = f"{value_text(one.largest, interval, signed=True)} {interval_text(interval)}".strip()
+    told = _told(one.largest, interval, unit=one.unit)
+    at = f"at {hz_text(one.at_hz)}"
     return Fact(
         name=quantity_name(one.name),
-        value=f"{with_unit(figure, one.unit)} at {hz_text(one.at_hz)}",
-        mark=Mark.CAUTION if _is_apart(one.largest, interval) else None,
+        value=with_unit(f"{told.value} {told.interval}".strip(), one.unit),
+        unit=at,
+        mark=told.mark,
+        note=f"Farthest apart {at}. {told.note}",
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    value: str
+    interval: str
+    mark: Mark | None
+    note: str
+
+
+def _told(away: float, interval: float | None, *, unit: str) -> _Told:
+    """Write a difference so that value and interval never contradict the mark."""
+    if not math.isfinite(away):
+        return _Told(value=NONE, interval="", mark=None, note="Only one of the two has it.")
+    if interval is None or not math.isfinite(interval):
+        value = value_text(away, None, signed=True)
+        return _Told(value=value, interval="", mark=None, note=_NOT_KNOWN)
+    apart = _is_apart(away, interval)
+    digits = next((some for some in (None, 2, 3) if _seems(away, interval, some) is apart), 3)
+    value = value_text(away, interval, signed=True, digits=digits)
+    half = interval_text(interval, digits=digits)
+    than = "more than" if apart else "within"
+    return _Told(
+        value=value,
+        interval=half,
+        mark=Mark.CAUTION if apart else None,
+        note=f"{with_unit(value, unit)} is {than} the interval of the difference, "
+        f"{with_unit(half, unit)}.",
+    )
+
+
+def _seems(away: float, interval: float, digits: int | None) -> bool:
+    """Tell whether what is written looks apart."""
+    value = value_text(abs(away), interval, digits=digits)
+    half = interval_text(interval, digits=digits).removeprefix("±")
+    return _read(value) > _read(half)
+
+
+def _read(text: str) -> float:
+    return float(text.replace("\N{NO-BREAK SPACE}", "") or 0)
 
 
 def _is_told(one: CurveDifference) -> bool:

@@ -277,10 +277,21 @@ def test_two_takes_are_apart_only_beyond_the_interval_of_their_difference(
         number = Number(value=value, unit="dB re 20 µPa", uncertainty=0.3)
         return replace(records[0], take=replace(take, numbers={"sensitivity_db": number}))
 
-    for value, mark in ((86.42, None), (86.43, Mark.CAUTION)):  # 0.3 √2 = 0.424
+    # The interval of the difference is 0.3 √2 = 0.424 (JCGM 100:2008, 5.1.2).
+    for value, mark, told in (
+        (86.30, None, ("+0.3", "±0.5")),
+        (86.42, None, ("+0.4", "±0.5")),
+        (86.43, Mark.CAUTION, ("+0.43", "±0.42")),  # one digit would say 0.4 and 0.5
+        (85.57, Mark.CAUTION, ("−0.43", "±0.42")),
+        (86.424, None, ("+0.4", "±0.5")),
+        (87.0, Mark.CAUTION, ("+1.0", "±0.5")),
+    ):
         pair = differences(with_level(86.0).take, with_level(value).take)
         state = compared_state(pair, old=1, new=2)
-        assert state.numbers[0].mark is mark
+        fact = state.numbers[0]
+        assert (fact.mark, fact.value, fact.interval) == (mark, *told)
+        assert ("more than the interval" in fact.note) is (mark is Mark.CAUTION)
+    state = compared_state(pair, old=1, new=2)
     assert state.title == "Take 2 less take 1"
     assert state.told == "1 of 1 numbers apart"
 
