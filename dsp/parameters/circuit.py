@@ -192,10 +192,10 @@ def _motion(
     circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes
 ) -> Complexes:
     fs, loss, height = math.exp(vector[1]), math.exp(-vector[2]), math.exp(vector[3])
-    u = np.asarray(1j * frequency_hz / fs)
+    u = _times_j(frequency_hz / fs)
     if not circuit.creep:
-        denominator: Complexes = loss + u + 1 / u
-        moved: Complexes = u - 1 / u  # minus the change of the denominator with ln fs
+        denominator = loss + u + 1 / u
+        moved = u - 1 / u  # minus the change of the denominator with ln fs
     else:
         at = circuit.names.index("creep")
         creep = float(vector[at])
@@ -217,9 +217,9 @@ def _motion(
 
 
 def _coil(circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes) -> Complexes:
-    s = np.asarray(2j * np.pi * frequency_hz)
+    s = _times_j(2 * np.pi * frequency_hz)
     at = len(_CORE)
-    z: Complexes = np.zeros_like(s)
+    z = np.zeros_like(s)
     if circuit.inductance == "none":
         return z
     if circuit.inductance == "fractional":
@@ -231,7 +231,7 @@ def _coil(circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Comp
     slope[at] = z
     for pair in range(at + 1, at + len(_COIL[circuit.inductance]), 2):
         coil, resistor = s * math.exp(vector[pair]), math.exp(vector[pair + 1])
-        both: Complexes = coil * resistor / (coil + resistor)
+        both = coil * resistor / (coil + resistor)
         slope[pair] = both * resistor / (coil + resistor)
         slope[pair + 1] = both * coil / (coil + resistor)
         z = z + both
@@ -239,11 +239,16 @@ def _coil(circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Comp
 
 
 def _bump(part: Floats, *, frequency_hz: Floats, slope: Complexes) -> Complexes:
-    height, sharp, centre = np.exp(part)
-    v = 1j * frequency_hz / centre
+    height, sharp, centre = (math.exp(one) for one in part)
+    v = _times_j(frequency_hz / centre)
     denominator = 1 + sharp * (v + 1 / v)
-    branch: Complexes = height / denominator
+    branch = np.asarray(height / denominator, dtype=np.complex128)
     slope[0] = branch
     slope[1] = -branch * sharp * (v + 1 / v) / denominator
     slope[2] = branch * sharp * (v - 1 / v) / denominator
     return branch
+
+
+def _times_j(real: Floats) -> Complexes:
+    turned: Complexes = 1j * real
+    return turned

@@ -17,6 +17,7 @@ from dsp.errors import DspError
 from dsp.parameters.peaks import Peak, peaks
 from dsp.parameters.readings import Readings
 
+_CAP = 0.1  # of ln|Z| below the highest point
 _AROUND = 8.0  # times the resonance: beyond, the inductance rules
 
 
@@ -85,7 +86,9 @@ def classic(data: Readings) -> Classic:
         allowed = "a span that holds the resonance, and a unit that is free to move"
         raise DspError("parameters", "no peak of the impedance", given=given, allowed=allowed)
     first = found[0]
-    fs, r_max, size = first.hz, first.ohm, np.abs(data.ohm)
+    top = _top(data, near=first.index)
+    fs, r_max = top.hz, top.ohm
+    size = np.abs(data.ohm)
     near = (data.frequency_hz > fs / _AROUND) & (data.frequency_hz < fs * _AROUND)
     re = float(np.clip(np.min(data.ohm.real[near]), 0.02 * r_max, 0.95 * r_max))
     excess = np.log(size / math.sqrt(re * r_max))
@@ -103,6 +106,28 @@ def classic(data: Readings) -> Classic:
         peak=first,
         others=found[1:],
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Top:
+    hz: float
+    ohm: float
+
+
+def _top(data: Readings, *, near: int) -> _Top:
+    # A parabola through the tenth below the highest point, in log f and ln|Z|.
+    size, log_hz = np.log(np.abs(data.ohm)), np.log(data.frequency_hz)
+    below = np.flatnonzero(size < size[near] - _CAP)
+    left = below[below < near].max(initial=-1) + 1
+    right = below[below > near].min(initial=size.size)
+    left, right = min(left, max(near - 1, 0)), max(right, min(near + 2, size.size))
+    x = log_hz[left:right] - log_hz[near]
+    bend, slope, height = np.polyfit(x, size[left:right], 2)
+    at = -slope / (2 * bend) if bend < 0 else 0.0
+    if not x[0] <= at <= x[-1]:
+        at = 0.0
+    top = height + at * (slope + at * bend)
+    return _Top(float(np.exp(log_hz[near] + at)), float(np.exp(top)))
 
 
 def _crossing(log_hz: Floats, *, excess: Floats) -> float | None:

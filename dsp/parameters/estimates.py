@@ -211,10 +211,11 @@ def estimates(
     Estimates
     """
     slope = slopes(rule, at=inputs.mean)
+    covariance = slope @ inputs.covariance @ slope.T
     return Estimates(
         names=names,
         value=rule(inputs.mean),
-        covariance=slope @ inputs.covariance @ slope.T,
+        covariance=(covariance + covariance.T) / 2,  # rounding is not symmetric
         how=how,
         doubts=doubts,
         inputs=inputs,

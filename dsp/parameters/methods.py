@@ -1,4 +1,4 @@
-"""Ways to the moving mass that need a second take or a scale: added mass, closed box, known mass."""
+"""Ways to the moving mass with a second take or a scale: added mass, closed box, known mass."""
 
 from collections.abc import Sequence
 

@@ -67,7 +67,7 @@ def test_creep_leaves_resonance_and_damping_where_they_are_and_softens_below() -
 def test_more_creep_than_loss_would_give_energy() -> None:
     soft = Circuit(inductance="none", creep=True)
     vector = unit(soft, creep=0.6, qms=10.0)  # loss by creep alone is 0.41, all loss 0.1
-    z = evaluate(soft, vector=vector, frequency_hz=np.array([UNIT["fs_hz"] * 1.5])).impedance
+    z = evaluate(soft, vector=vector, frequency_hz=np.array([UNIT["fs_hz"] * 20])).impedance
     assert (z - UNIT["re_ohm"]).real < 0
 
 

@@ -3,7 +3,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dsp import DspError, ValidRange
+from dsp import Complexes, DspError, ValidRange
 from dsp.parameters.circuit import INDUCTANCES, Circuit, Inductance, evaluate
 from dsp.parameters.fit import fit_lumped
 from dsp.parameters.small_signal import small_signal
@@ -54,7 +54,7 @@ def test_the_classic_reading_stands_beside_the_fit() -> None:
     fine = np.geomspace(10, 500, 4000)
     exact = fit_lumped(measured(plain, vector=unit(plain), hz=fine)).classic
     assert exact.qms == pytest.approx(4.1, rel=5e-3)
-    assert exact.qes == pytest.approx(4.1 * 6.6 / 30, rel=5e-3)
+    assert exact.qes == pytest.approx(4.1 * 6.6 / 30, rel=1e-2)  # at 10 Hz Re is not quite reached
     assert exact.f1_hz * exact.f2_hz == pytest.approx(75**2, rel=1e-3)  # Small 1972, exact
 
 
@@ -132,11 +132,12 @@ def test_no_peak_and_too_few_points_are_refused() -> None:
 
 def test_a_vented_box_shows_two_peaks_and_nothing_is_trusted() -> None:
     # The vent's branch stands beside the suspension's: Z = Re + Res d / (d + u + 1/u + coupling).
-    u = 1j * HZ / 75.0
+    u: Complexes = 1j * HZ / 75.0
     vent = 1 / (u + (60 / 75) ** 2 / u + 0.05)  # box air against a vent tuned to 60 Hz
-    branch = 30 / (1 + 4.1 * (u + 1 / u + (1.3 / u) * (1 - (60 / 75) ** 2 / u * vent)))
+    loaded = 1 + 4.1 * (u + 1 / u + (1.3 / u) * (1 - (60 / 75) ** 2 / u * vent))
+    branch = np.asarray(30 / loaded, dtype=np.complex128)
     data = measured(Circuit(inductance="none"), vector=unit(Circuit(inductance="none")))
-    fit = fit_lumped(replace(data, value=6.6 + branch))
+    fit = fit_lumped(replace(data, value=branch + 6.6))
     number = small_signal(fit).number("fs_hz")
     assert "a second peak at" in number.reason
     assert not number.trusted
