@@ -27,7 +27,7 @@ class Edit(QUndoCommand):
         self, text: str, *, before: Any, after: Any, put: Callable[[Any], None], gesture: str = ""
     ) -> None:
         super().__init__(text)
-        self._before, self.after, self._put, self.gesture = before, after, put, gesture
+        self.before, self.after, self._put, self.gesture = before, after, put, gesture
 
     def id(self) -> int:
         """Tell Qt whether this may merge with its neighbour."""
@@ -42,7 +42,7 @@ class Edit(QUndoCommand):
 
     def undo(self) -> None:
         """Set the value back."""
-        self._put(self._before)
+        self._put(self.before)
 
     def redo(self) -> None:
         """Set the value, first and again."""

@@ -38,6 +38,7 @@ class Draft(QObject):
         self._name = next(iter(bench.procedure.procedure.masks), None)
         self._chosen: Chosen | None = None
         self._under_hand: Mask | None = None
+        self._seen = bench.procedure.procedure.masks  # as they were before the last edit
         self._gesture = 0
         self.series: int | None = 40
         bench.procedure_changed.connect(self._follow)
@@ -160,8 +161,12 @@ class Draft(QObject):
     def _follow(self, _loaded: object) -> None:
         """Keep what is chosen as long as it is there."""
         self._under_hand = None
-        masks = self.masks
+        masks, before = self.masks, self._seen
+        self._seen = masks
         was = self._name, self._chosen
+        changed = [name for name, mask in masks.items() if mask != before.get(name)]
+        if len(changed) == 1 and changed != [self._name]:  # what is taken back comes into sight
+            self._name, self._chosen = changed[0], None
         if self._name is None or self._name not in masks:
             self._name, self._chosen = next(iter(masks), None), None
         elif self._chosen is not None:

@@ -86,3 +86,13 @@ def test_a_high_window_lists_the_points_of_a_curve_but_not_of_a_number(
     assert not bay.column.points.isHidden()
     bay.resize(1280, 636)
     assert bay.column.points.isHidden()
+
+
+def test_undo_brings_the_mask_that_it_changes_into_sight(qtbot: QtBot, bay: LimitsBay) -> None:
+    bay.draft.choose("resonance")
+    bay.edits._type_guard(1.0)
+    bay.draft.choose("level")
+    bay.bench.undo_stack.undo()
+    settled(bay, qtbot)
+    assert bay.draft.name == "resonance"
+    assert bay.column.masks.table.key == "resonance"
