@@ -242,7 +242,7 @@ def _bump(part: Floats, *, frequency_hz: Floats, slope: Complexes) -> Complexes:
     height, sharp, centre = (math.exp(one) for one in part)
     v = _times_j(frequency_hz / centre)
     denominator = 1 + sharp * (v + 1 / v)
-    branch = np.asarray(height / denominator, dtype=np.complex128)
+    branch = height / denominator
     slope[0] = branch
     slope[1] = -branch * sharp * (v + 1 / v) / denominator
     slope[2] = branch * sharp * (v - 1 / v) / denominator
@@ -250,5 +250,4 @@ def _bump(part: Floats, *, frequency_hz: Floats, slope: Complexes) -> Complexes:
 
 
 def _times_j(real: Floats) -> Complexes:
-    turned: Complexes = 1j * real
-    return turned
+    return np.array(1j * real, dtype=np.complex128)

@@ -3,7 +3,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dsp import Complexes, DspError, ValidRange
+from dsp import DspError, ValidRange
 from dsp.parameters.circuit import INDUCTANCES, Circuit, Inductance, evaluate
 from dsp.parameters.fit import fit_lumped
 from dsp.parameters.small_signal import small_signal
@@ -132,7 +132,7 @@ def test_no_peak_and_too_few_points_are_refused() -> None:
 
 def test_a_vented_box_shows_two_peaks_and_nothing_is_trusted() -> None:
     # The vent's branch stands beside the suspension's: Z = Re + Res d / (d + u + 1/u + coupling).
-    u: Complexes = 1j * HZ / 75.0
+    u = np.array(1j * HZ / 75.0, dtype=np.complex128)
     vent = 1 / (u + (60 / 75) ** 2 / u + 0.05)  # box air against a vent tuned to 60 Hz
     loaded = 1 + 4.1 * (u + 1 / u + (1.3 / u) * (1 - (60 / 75) ** 2 / u * vent))
     branch = np.asarray(30 / loaded, dtype=np.complex128)
