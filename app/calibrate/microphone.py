@@ -1,7 +1,7 @@
 """The microphone, by a pistonphone or a sound calibrator put on it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 
 import numpy as np
@@ -15,6 +15,7 @@ from dsp import Floats, Number
 from dsp.acoustic.microphone import MicrophoneResponse, microphone_gain
 from dsp.calibration.instrument import Instrument
 from dsp.calibration.microphone import (
+    PRIOR_SCATTER_DB,
     QUANTITY,
     MicrophoneCalibration,
     MicrophoneLink,
@@ -45,10 +46,13 @@ class MicrophoneMethod:
         What it is put into, and what its certificate says.
     certificate_v_per_pa : float or None
         V/Pa, from the microphone's own certificate.
+    remarks : tuple of str
+        How its response table was read, from ``response_remarks``.
     """
 
     instrument: Instrument
     certificate_v_per_pa: float | None = None
+    remarks: tuple[str, ...] = ()
 
     def find(
         self,
@@ -77,6 +81,7 @@ class MicrophoneMethod:
             given=self._given(),
             numbers=_numbers(found),
             rests_on=tuple(f"{LINK}.{key}" for key in _RESTS_ON),
+            remarks=(*self.remarks, *_assumed(chain, found=found, at=self.instrument)),
         )
 
     def _expected(self, wired: PressureInput, *, asked: Asked, history: History) -> Expected:
@@ -145,7 +150,7 @@ def _response(wired: PressureInput, *, chain: ChainSnapshot, hz: float) -> tuple
     table = chain.response
     if table is None:
         # At 1 kHz nothing has to be known: that is where the sensitivity is stated.
-        return 0.0, 0.0 if math.isclose(hz, _REFERENCE_HZ, rel_tol=0.02) else _NO_TABLE_DB
+        return 0.0, 0.0 if _is_at_reference(hz) else _NO_TABLE_DB
     response = MicrophoneResponse(frequency_hz=np.asarray(table.hz), level_db=np.asarray(table.db))
     gain = microphone_gain(response, frequency_hz=np.asarray([hz, _REFERENCE_HZ]))
     return float(20 * np.log10(abs(gain[0] / gain[1]))), wired.response_uncertainty_db
@@ -180,6 +185,27 @@ def _method(found: MicrophoneCalibration, *, instrument: Instrument) -> str:
         f"{instrument.frequency_hz:g} Hz on the microphone, {couplings}{corrected}; sine fit over "
         "the settled part."
     )
+
+
+def _assumed(
+    chain: ChainSnapshot, *, found: MicrophoneCalibration, at: Instrument
+) -> Iterator[str]:
+    """Say what stands in the budget because nobody knows it better."""
+    if chain.response is None and not _is_at_reference(at.frequency_hz):
+        yield (
+            f"Without a response table the microphone is taken to be flat within {_NO_TABLE_DB:g} "
+            f"dB (k = 2) between {at.frequency_hz:g} Hz and 1 kHz."
+        )
+    if found.assumed_degrees:
+        yield (
+            f"How well couplings repeat is in part assumed, {PRIOR_SCATTER_DB:g} dB each: "
+            f"{math.ceil(found.assumed_degrees)} more couplings beyond the first of a day would "
+            "tell it."
+        )
+
+
+def _is_at_reference(hz: float) -> bool:
+    return math.isclose(hz, _REFERENCE_HZ, rel_tol=0.02)
 
 
 def _numbers(found: MicrophoneCalibration) -> dict[str, Number]:

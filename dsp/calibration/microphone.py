@@ -92,6 +92,8 @@ class MicrophoneCalibration:
     corrections_db : dict of str to float
         dB by name: ``static pressure``, ``load volume``, ``temperature``, ``humidity``; those
         that apply.
+    assumed_degrees : float
+        Degrees of freedom of the couplings' scatter that have to be assumed even the next time.
     """
 
     calibration: Calibration
@@ -99,6 +101,7 @@ class MicrophoneCalibration:
     sensitivities_v_per_pa: tuple[float, ...]
     level_db: float
     corrections_db: dict[str, float]
+    assumed_degrees: float
 
     @property
     def sensitivity_db(self) -> float:
@@ -183,6 +186,7 @@ def calibrate_microphone(
         sensitivities_v_per_pa=each,
         level_db=sound.level_db,
         corrections_db=sound.corrections_db,
+        assumed_degrees=max(0.0, _assumed_degrees(expected) - (len(each) - 1)),
     )
 
 
@@ -239,7 +243,7 @@ def _repeatability(each: Sequence[float], *, expected: Expected) -> BudgetLine:
     if expected.coupling_scatter_db is not None:
         earlier = expected.coupling_degrees
         squares += expected.coupling_scatter_db**2 * earlier
-    assumed = max(0.0, PRIOR_DEGREES - earlier)
+    assumed = _assumed_degrees(expected)
     squares += PRIOR_SCATTER_DB**2 * assumed
     degrees += earlier + assumed
     return BudgetLine(
@@ -250,6 +254,11 @@ def _repeatability(each: Sequence[float], *, expected: Expected) -> BudgetLine:
         sensitivity=1.0,
         degrees=degrees,
     )
+
+
+def _assumed_degrees(expected: Expected) -> float:
+    earlier = 0.0 if expected.coupling_scatter_db is None else expected.coupling_degrees
+    return max(0.0, PRIOR_DEGREES - earlier)
 
 
 def _resolution_db(readings: Sequence[MicrophoneReading], *, link: MicrophoneLink) -> float:

@@ -107,6 +107,7 @@ def microphone(
     Not for an ear: 114 or 124 dB in a coupler harm hearing. Put it on slowly, for the diaphragm.
     """
     from app.calibrate.microphone import LINK, MicrophoneMethod
+    from app.calibrate.response_remarks import response_remarks
     from app.cli.calibrate.conditions import asked_of, conditions_of
     from app.cli.calibrate.finish import Place, finish
     from app.cli.calibrate.live import record_couplings
@@ -164,6 +165,7 @@ def microphone(
         MicrophoneMethod(
             instrument=instrument,
             certificate_v_per_pa=microphone_mv_per_pa / 1e3 if microphone_mv_per_pa else None,
+            remarks=response_remarks(snapshot, folder=chain.parent),
         ),
         captures,
         link=LINK,

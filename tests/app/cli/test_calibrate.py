@@ -201,3 +201,31 @@ def test_whether_the_level_follows_the_pressure_can_be_said(desk: Desk) -> None:
     held = "--instrument pistonphone --level-db 94 --frequency-hz 1000 --holds-level"
     assert desk.calibrate(Tone(), at=NOW + timedelta(hours=1), options=held) == 0
     assert desk.said()["given"]["follows_pressure"] is False
+
+
+def test_what_is_assumed_and_how_a_table_was_read_is_said(desk: Desk) -> None:
+    assert desk.calibrate(Tone(), options="--note morning") == 0
+    said = desk.said()
+    assert said["note"] == "morning"
+    assert said["remarks"] == [
+        "How well couplings repeat is in part assumed, 0.05 dB each: 8 more couplings beyond the "
+        "first of a day would tell it."
+    ]
+    table = "kHz;dB\n0,02;-1,2\n1;0\n20;-3\n"
+    (desk.folder / "table.csv").write_text(table)
+    text = desk.chain.read_text()
+    desk.chain.write_text(text.replace("channel = 2\n", 'channel = 2\nresponse = "table.csv"\n', 1))
+    tones = (Tone(seed=3), Tone(seed=4))
+    assert desk.calibrate(*tones, at=NOW + timedelta(hours=2), options="--check") == 0
+    remarks = desk.said()["remarks"]
+    assert remarks[0] == "table.csv: frequencies are in kHz."
+    assert "known from 20 to 20000 Hz; beyond, the end is held and marked" in remarks[1]
+    assert "7 more couplings" in remarks[2]
+    # The page and the record have them, too.
+    with Store.open(desk.store) as store:
+        kept = store.calibrations()[0]
+    assert list(kept.remarks) == remarks
+    paper = ["--out", str(desk.folder / "paper"), "--store", str(desk.store)]
+    assert main(["certificate", kept.id, *paper]) == 0
+    pages = "".join(page.read_text() for page in (desk.folder / "paper").glob("*.svg"))
+    assert "table.csv: frequencies are in kHz." in pages
