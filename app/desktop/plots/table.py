@@ -45,7 +45,7 @@ def table_of(plots: Iterable[Shown], *, first: str = "Frequency, Hz") -> str:
     rows = ["\t".join([first, *(name for name, _, _ in columns)])]
     cells = [_cells(places, x, written) for _, x, written in columns]
     rows += [
-        "\t".join([f"{hz:.6g}", *(column[row] for column in cells)])
+        "\t".join([f"{hz:#.6g}", *(column[row] for column in cells)])
         for row, hz in enumerate(places)
     ]
     return "\n".join(rows) + "\n"

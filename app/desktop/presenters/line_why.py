@@ -48,6 +48,8 @@ class WhyState:
         Likewise of its values; None: as the lines need.
     mark_hz, mark_words : float or None, str
         Where the mask is broken, and by how much.
+    hint : str
+        What is told where there is no line.
     """
 
     title: str
@@ -59,6 +61,7 @@ class WhyState:
     span: tuple[float, float] | None = None
     mark_hz: float | None = None
     mark_words: str = ""
+    hint: str = "what decides will stand here"
 
 
 def no_why() -> WhyState:
@@ -70,7 +73,7 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
     """Present what decided a take."""
     masks = decisive(take)
     if not masks:
-        return WhyState(title="No mask")
+        return WhyState(title="No mask", hint="nothing decides without a mask")
     first = masks[0]
     facts = _facts(first, take=take) if first.quantity in take.numbers else ()
     quantity = first.quantity if first.quantity in take.curves else _SEEN_IN.get(first.quantity, "")

@@ -12,6 +12,7 @@ from app.desktop.presenters.figures import (
     minus,
     short_unit,
     value_text,
+    with_unit,
 )
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import number_as, quantity_name
@@ -111,8 +112,8 @@ def figure_columns(
         FigureColumn(
             kind=FigureKind.MARGIN,
             name=name,
-            title=_margin_title(mask.quantity),
-            unit=_unit(mask.quantity),
+            title=f"{_SHORT.get(mask.quantity) or quantity_name(mask.quantity)} margin",
+            unit=CURVES.get(mask.quantity) or NUMBERS.get(mask.quantity, ""),
         )
         for name, mask in masks.items()
         if mask.quantity not in judged and mask.quantity != "polarity"
@@ -156,7 +157,7 @@ def _figure(
         judged = masks.get(column.name)
         if judged is None or not math.isfinite(judged.margin):
             return NONE
-        return minus(f"{judged.margin:.{_MARGIN_PLACES}f}")
+        return with_unit(minus(f"{judged.margin:.{_MARGIN_PLACES}f}"), column.unit)
     number = numbers.get(column.name)
     if number is None or not math.isfinite(number.value):
         return NONE
@@ -168,17 +169,5 @@ def _figure(
 
 def _number_title(name: str) -> str:
     shown = number_as(name)
-    return _titled(_SHORT.get(name, shown.name), shown.unit)
-
-
-def _margin_title(quantity: str) -> str:
-    name = _SHORT.get(quantity) or quantity_name(quantity)
-    return _titled(f"{name} margin", _unit(quantity))
-
-
-def _unit(quantity: str) -> str:
-    return CURVES.get(quantity) or NUMBERS.get(quantity, "")
-
-
-def _titled(name: str, unit: str) -> str:
-    return ", ".join(part for part in (name, short_unit(unit)) if part)
+    title = _SHORT.get(name, shown.name)
+    return ", ".join(part for part in (title, short_unit(shown.unit)) if part)

@@ -95,7 +95,7 @@ def paint_words(pencil: Pencil, link: LinkState, place: Place) -> None:
     name = _fitting((link.name, link.short_name), font(12), right - left)
     pencil.write(name, QPointF(left, _NAME_Y), face=font(12), hue=tokens.ink2, right=right)
     pencil.write(
-        _fitting((link.value, link.value.removesuffix(" full scale")), bold, right - left),
+        _fitting(_values(link), bold, right - left),
         QPointF(left, _VALUE_Y),
         face=bold,
         hue=tokens.ink if link.is_there else tokens.ink3,
@@ -127,10 +127,10 @@ def paint_folded(pencil: Pencil, link: LinkState, place: Place) -> None:
         right=place.words_right,
     )
     at = pencil.mark(link.mark, left, baseline=_FOLDED_HEALTH_Y)
-    words = link.short
+    forms = _tails(link.short)
     if not is_well:
-        forms = (link.health, link.health.removesuffix(" overdue"), link.short)
-        words = _fitting(forms, face, place.words_right - at)
+        forms = (link.health, link.health.removesuffix(" overdue"), *forms)
+    words = _fitting(forms, face, place.words_right - at)
     pencil.write(
         words,
         QPointF(at, _FOLDED_HEALTH_Y),
@@ -222,6 +222,18 @@ def _paint_live(pencil: Pencil, link: LinkState, *, left: float, place: Place) -
     if left + QFontMetricsF(face).horizontalAdvance(live.text) + 4 <= begins:
         hue = tokens.bad if live.over else tokens.ink3
         pencil.write(live.most, QPointF(begins, _LIVE_Y), face=thin, hue=hue)
+
+
+def _values(link: LinkState) -> tuple[str, ...]:
+    if link.key == "unit":
+        return _tails(link.value)
+    return link.value, link.value.removesuffix(" full scale")
+
+
+def _tails(serial: str) -> tuple[str, ...]:
+    """Return a serial, and it without its first parts: the last ones tell units of a lot apart."""
+    parts = serial.split("-")
+    return tuple("-".join(parts[at:]) for at in range(len(parts)))
 
 
 def _fitting(forms: tuple[str, ...], face: QFont, room: float) -> str:

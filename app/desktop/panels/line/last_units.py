@@ -82,8 +82,10 @@ class LastUnits(QWidget):
             return "none yet"
         bad = sum(unit.mark is mark_of(Verdict.DOES_NOT_CONFORM) for unit in self._units)
         open_ = sum(unit.mark is Mark.UNDECIDED for unit in self._units)
+        bare = sum(unit.mark is mark_of(Verdict.NOT_JUDGED) for unit in self._units)
         parts = [f"{bad} do not conform" if bad > 1 else "1 does not conform" if bad else ""]
-        parts += [f"{open_} not decided" if open_ else "", "newest at the right"]
+        parts += [f"{open_} not decided" if open_ else ""]
+        parts += [f"{bare} not judged" if bare else "", "newest at the right"]
         return ", ".join(filter(None, parts))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -7,8 +7,6 @@ from app.desktop.controls.section_head import SectionHead
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.presenters.line_why import WhyState, no_why
 
-_HINT = "what decides will stand here"
-
 
 class Why(QWidget):
     """Paints a WhyState: a plot with its number below, or the number alone."""
@@ -17,7 +15,6 @@ class Why(QWidget):
         super().__init__(parent)
         self.head = SectionHead("", ruled=False)
         self.plot = FrequencyPlot("Why", "")
-        self.plot.set_hint(_HINT)
         self.facts = FactsTable("What decided")
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -39,6 +36,7 @@ class Why(QWidget):
         self.plot.set_words(state.title, state.unit)
         self.plot.set_hz_range(*state.span_hz)
         self.plot.set_y(*state.span or (None, None))
+        self.plot.set_hint(state.hint)
         self.plot.set_lines(state.lines)
         self.plot.set_masks(state.masks)
         self.plot.mark(state.mark_hz, state.mark_words)

@@ -1,15 +1,24 @@
 """The one curve that decided stands beside the verdict, with its mask, where it broke."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from app.desktop.presenters.line_why import WhyState, why_state
 from app.records.take import Take
+from dsp.conformity.verdict import Verdict
 from tests.app.desktop.line.judged import broken, judged, undecided
 from tests.app.desktop.measure import made
 
 
 def why(take: Take) -> WhyState:
     return why_state(take, number=43, reference=None)
+
+
+def test_without_a_mask_the_plot_says_that_nothing_decides() -> None:
+    state = why(replace(made.good().take, masks={}, verdict=Verdict.NOT_JUDGED))
+    assert (state.title, state.lines) == ("No mask", ())
+    assert state.hint == "nothing decides without a mask"
 
 
 def test_a_broken_mask_is_marked_where_it_broke() -> None:

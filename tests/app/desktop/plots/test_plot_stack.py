@@ -103,4 +103,4 @@ def test_the_table_has_a_row_a_frequency_and_a_column_a_curve(stack: PlotStack) 
         "Impedance, take 42, Ω",
         "Distortion, take 42, dB",
     ]
-    assert rows[2] == ["200", "87.00", "8.000", "-40.00"]
+    assert rows[2] == ["200.000", "87.00", "8.000", "-40.00"]

@@ -108,7 +108,7 @@ def test_numbers_come_before_margins_and_none_is_told_twice(records: list[Record
     take = records[0].take
     columns = figure_columns(take.numbers, masks=take.procedure.masks)
     titles = [column.title for column in columns]
-    assert titles[:3] == ["Sens., dB", "Res., Hz", "Level margin, dB"]
+    assert titles[:3] == ["Sens., dB", "Res., Hz", "Level margin"]
     assert not any("sensitivity" in title or "polarity" in title for title in titles)
 
 
@@ -128,13 +128,13 @@ def test_a_line_shows_what_the_take_says(tmp_path: Path) -> None:
     value = take.numbers["sensitivity_db"].value
     assert line.figures[0].startswith(f"{value:.2f}")
     cells = []
-    for margin in (2.24, 0.804, -2.5, -0.04, 12.0):  # the unit stands in the head, once
+    for margin in (2.24, 0.804, -2.5, -0.04, 12.0):
         masks = {"level": replace(take.masks["level"], margin=margin)}
         again = take_line(
             summary, columns=columns, numbers={}, masks=masks, newest=take.started_utc
         )
         cells.append(again.figures[2])
-    assert cells == ["2.24", "0.80", "−2.50", "−0.04", "12.00"]
+    assert cells == ["2.24 dB", "0.80 dB", "−2.50 dB", "−0.04 dB", "12.00 dB"]
     bare = take_line(summary, columns=columns, numbers={}, masks={}, newest=take.started_utc)
     assert bare.figures == ("—", "—", "—")
 

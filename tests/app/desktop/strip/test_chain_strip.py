@@ -92,11 +92,14 @@ def test_in_the_narrowest_window_no_name_is_cut(
         write(self, text, *args, **how)
 
     monkeypatch.setattr(Pencil, "write", note)
+    bench = OnBench(today=TODAY, drive_v_rms=2.0, unit="T4-W31-0426")
+    strip.set_state(strip_state(demo_chain().chain, Heard(), bench=bench))
     strip.set_folded(folded=is_folded)
     strip.resize(1024, strip.height())
     strip.grab()
     assert "Microphone" in written
     assert ("Resistor" in written) is is_folded  # where there is room, all of its name
+    assert ("W31-0426" if is_folded else "T4-W31-0426") in written
     assert not [text for text in written if text.endswith("…")]
 
 
