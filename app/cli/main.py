@@ -17,6 +17,7 @@ from app.cli.exits import Exit, exit_of, refusals, say
 from app.cli.export import export
 from app.cli.health import health
 from app.cli.measure import measure
+from app.cli.merge import merge
 from app.cli.render import render
 
 program = typer.Typer(
@@ -25,7 +26,18 @@ program = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (desktop, demo, devices, measure, render, derive, export, health, certificate):
+for command in (
+    desktop,
+    demo,
+    devices,
+    measure,
+    render,
+    derive,
+    merge,
+    export,
+    health,
+    certificate,
+):
     program.command()(command)
 program.add_typer(calibrate_program)
 program.add_typer(box_program)

@@ -8,6 +8,7 @@ import numpy as np
 from app.measure.drive_level import stated_v_rms
 from app.measure.found import Found
 from app.measure.scene import Scene
+from app.measure.surroundings import NO_AREA, far_level, placed, radiator_of
 from dsp import Curve, Number, ValidRange
 from dsp.acoustic.delay import excess_delay, level_phase
 from dsp.acoustic.level import level
@@ -26,7 +27,11 @@ def acoustic(scene: Scene) -> Found:
     pressure = scene.pressure
     if pressure is None:
         return Found()
-    valid = scene.valid_for(pressure, acoustic=True)
+    valid = placed(
+        scene.valid_for(pressure, acoustic=True),
+        geometry=scene.procedure.geometry,
+        ambient=scene.chain.chain.ambient,
+    )
     response = _level(scene, pressure=pressure, valid=valid)
     delay = _delay(scene, pressure=pressure, valid=valid)
     phase = level_phase(
@@ -38,7 +43,6 @@ def acoustic(scene: Scene) -> Found:
     )
     if scene.microphone is not None and scene.microphone.phase_deg is None:
         phase = replace(phase, how="with the microphone's own phase, of which its table tells none")
-    warnings = () if valid.low_hz < valid.high_hz else ("level: nothing stands above the noise",)
     return Found(
         curves={"level": response, "level_phase": phase},
         numbers={
@@ -46,21 +50,39 @@ def acoustic(scene: Scene) -> Found:
             "polarity": _polarity(scene, pressure=pressure, delay=delay),
             "delay_s": delay,
         },
-        warnings=warnings,
+        warnings=_warnings(scene, valid=valid),
     )
+
+
+def _warnings(scene: Scene, *, valid: ValidRange) -> tuple[str, ...]:
+    geometry, said = scene.procedure.geometry, []
+    if not valid.low_hz < valid.high_hz:
+        said.append("level: nothing stands above the noise")
+    if geometry.mounting == "near_field" and geometry.radiator_cm2 is None:
+        said.append(NO_AREA)
+    return tuple(said)
 
 
 def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
     geometry = scene.procedure.geometry
+    radiator = radiator_of(geometry)
     curve = level(
         pressure,
         voltage=scene.terminals.voltage,
         reference_v=reference_v(scene),
-        distance_m=geometry.distance_m,
+        # A near field is referred by its radiator below, not by 1/r.
+        distance_m=geometry.reference_distance_m if radiator else geometry.distance_m,
         reference_distance_m=geometry.reference_distance_m,
         valid=valid,
         chain_db=_chain_db(scene),
     )
+    if radiator is not None:
+        curve = far_level(
+            curve,
+            radiator=radiator,
+            distance_m=geometry.reference_distance_m,
+            ambient=scene.chain.chain.ambient,
+        )
     if level_budget(scene.chain.chain).states_none:
         curve = replace(curve, how=f"{curve.how}; {NOISE_ALONE}")
     width = scene.procedure.quantities.level.smoothing_per_octave
@@ -78,6 +100,8 @@ def reference_v(scene: Scene) -> float:
 def _chain_db(scene: Scene) -> float:
     geometry = scene.procedure.geometry
     budget = level_budget(scene.chain.chain)
+    if radiator_of(geometry) is not None:
+        return budget.standard_uncertainty
     # dB for a relative error of the distance, which scales the level by 1/r.
     placed = 20 / math.log(10) * geometry.distance_uncertainty_m / 2 / geometry.distance_m
     return math.hypot(budget.standard_uncertainty, placed)

@@ -5,10 +5,8 @@ from dataclasses import dataclass
 
 from app.errors import BadInputError
 from dsp import Number
-from dsp.acoustic.air import Air, air
 from dsp.box.spread import Known
 from dsp.box.unit import UNCERTAIN, BoxUnit
-from hardware.chain.schema import Ambient
 
 # Name of a take's number, and what of the number's unit its SI unit is.
 _OF_TAKE = {
@@ -118,20 +116,3 @@ def _inductance(typed: Typed, *, found: Mapping[str, Number]) -> float:
         return typed.le_h
     number = found.get("le_mh")
     return 1e-3 * number.value if number else 0.0
-
-
-def air_of(
-    ambient: Ambient,
-    *,
-    temperature_c: float | None = None,
-    pressure_kpa: float | None = None,
-    humidity_percent: float | None = None,
-) -> Air:
-    """Return the air of a chain's ambient block, as far as nothing else was typed."""
-    return air(
-        temperature_c=ambient.temperature_c if temperature_c is None else temperature_c,
-        pressure_kpa=ambient.pressure_kpa if pressure_kpa is None else pressure_kpa,
-        humidity_percent=(
-            ambient.humidity_percent if humidity_percent is None else humidity_percent
-        ),
-    )

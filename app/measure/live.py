@@ -8,6 +8,7 @@ import numpy as np
 from app.measure.drive_level import stated_v_rms
 from app.measure.live_bands import BandReader
 from app.measure.live_plan import LiveWindow, live_plan
+from app.measure.surroundings import far_over_heard
 from app.procedure.schema import Procedure
 from dsp import Floats
 from dsp.excitation.excitation import Excitation
@@ -221,7 +222,11 @@ class _Reference:
         self._table = snapshot.response
         geometry = procedure.geometry
         self._stated_v = stated_v_rms(procedure, chain=snapshot.chain)
-        self._nearer = geometry.distance_m / geometry.reference_distance_m
+        self._nearer = far_over_heard(
+            geometry,
+            ambient=snapshot.chain.ambient,
+            distance_m=geometry.reference_distance_m,
+        )
 
     def reading(self, rms: dict[str, float], *, hz: float, drive_v_rms: float) -> LiveReading:
         current = self._current(rms)

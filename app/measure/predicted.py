@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.measure.surroundings import far_over_heard
 from app.procedure.schema import Geometry
 from dsp.excitation.excitation import Excitation
 from hardware.chain.snapshot import ChainSnapshot
@@ -63,7 +64,8 @@ def predicted(
     )
     spl_db = None
     if sensitivity_db is not None:
-        spl_db = sensitivity_db + 20 * math.log10(rms_v / (_SENSITIVITY_V * geometry.distance_m))
+        far = far_over_heard(geometry, ambient=chain.chain.ambient, distance_m=1.0)
+        spl_db = sensitivity_db + 20 * math.log10(rms_v / (_SENSITIVITY_V * far))
     return Predicted(
         peak_v=peak_v,
         rms_v=rms_v,

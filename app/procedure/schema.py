@@ -35,6 +35,22 @@ class Geometry(FileModel):
     mounting: Literal["baffle", "box", "near_field", "free"] = Field(
         "baffle", description="how the unit is mounted"
     )
+    radiator_cm2: Positive | None = Field(
+        None,
+        le=20_000,
+        description="cm²; near field: area of what the microphone stands in front of, a diaphragm "
+        "with half of its surround or the mouth of a vent; the level is then scaled by it",
+    )
+    radiator_uncertainty_cm2: NotNegative = Field(0.0, le=20_000, description="cm², k = 2")
+    radiators: Count = Field(
+        1, le=100, description="near field: so many equal ones, of which one is measured"
+    )
+    baffle_edge_m: Positive | None = Field(
+        None,
+        le=100,
+        description="m, shortest way from the unit's centre to the baffle's edge; the level then "
+        "holds from half a wave on",
+    )
     gate_ms: Positive | None = Field(
         None, ge=0.5, le=500, description="ms after the arrival; what comes later is cut"
     )

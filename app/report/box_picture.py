@@ -9,7 +9,7 @@ import numpy as np
 
 from app.report.axes import draw_curve, frequency_axis, head, legend, shade_invalid
 from app.report.ink import INK, INK3
-from app.report.save_picture import save_picture
+from app.report.save_picture import save_picture, small_print
 from dsp import Curve
 from dsp.box.loudest import Loudest
 from dsp.box.predict import Prediction
@@ -30,7 +30,7 @@ def draw_box(prediction: Prediction, *, loudest: Loudest | None, path: Path) -> 
         lambda figure: _fill(figure, prediction, loudest=loudest),
         path,
         height_in=_TALL_IN,
-        foot=lambda figure: _foot(figure, f"predicted; the model's limits: {limits}"),
+        foot=lambda figure: small_print(figure, f"predicted; the model's limits: {limits}"),
     )
 
 
@@ -81,7 +81,3 @@ def _highest(curve: Curve) -> float:
     shown = (curve.frequency_hz >= _LOWEST_HZ) & curve.valid.holds(curve.frequency_hz)
     values = curve.value[shown] if shown.any() else curve.value
     return float(np.nanmax(values))
-
-
-def _foot(figure: "Figure", words: str) -> None:
-    figure.text(0.065, 0.012, words, fontsize=6.5, color=INK3)

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.report.atomic import atomic_path
-from app.report.ink import RC
+from app.report.ink import INK3, RC
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -46,6 +46,11 @@ def save_picture(
         draw(figure)
         foot(figure)
         return _saved(figure, path, ".png"), _saved(figure, path, ".svg")
+
+
+def small_print(figure: "Figure", words: str) -> None:
+    """Write a line below what is drawn."""
+    figure.text(0.065, 0.012, words, fontsize=6.5, color=INK3)
 
 
 def _saved(figure: "Figure", path: Path, suffix: str) -> Path:

@@ -68,6 +68,24 @@ def gate_low_hz(gate_s: float) -> float:
     return 2 / gate_s
 
 
+def baffle_low_hz(edge_m: float, *, speed_m_per_s: float) -> float:
+    """Find from where on a finite baffle stands for an infinite one.
+
+    Parameters
+    ----------
+    edge_m : float
+        m, shortest way from the unit's centre to the edge.
+    speed_m_per_s : float
+        m/s, of sound.
+
+    Returns
+    -------
+    float, Hz: where that way is half a wave. Below, the level falls towards full space (6 dB lower,
+    or more with an open back); an octave above it, what comes from the edge still ripples.
+    """
+    return speed_m_per_s / (2 * edge_m)
+
+
 def above_noise(channel: Harmonics, *, snr_db: float, excitation: ValidRange) -> ValidRange:
     """Find the connected span around the strongest part in which the fundamental beats the noise.
 

@@ -93,6 +93,21 @@ class Response:
             valid=self.valid,
         )
 
+    def level(self) -> Curve:
+        """Return the level alone.
+
+        Returns
+        -------
+        Curve in dB re 20 µPa, uncertainty expanded, k = 2.
+        """
+        return Curve(
+            frequency_hz=self.frequency_hz,
+            value=20 * np.log10(np.abs(self.pressure) / REFERENCE_PA),
+            unit=UNIT,
+            valid=self.valid,
+            uncertainty=2 * self.level_db,
+        )
+
     def logarithm(self) -> Complexes:
         """Turn pressure into neper and radian, without ``delay_s``, continuous.
 

@@ -52,7 +52,7 @@ class Radiator:
         """Radius of a disc of the same area, m."""
         return math.sqrt(self.area_m2 / math.pi)
 
-    def highest_hz(self, *, air: Air) -> float:
+    def valid(self, *, air: Air) -> ValidRange:
         """Tell up to where a near field stands for the far field.
 
         Parameters
@@ -62,9 +62,10 @@ class Radiator:
 
         Returns
         -------
-        float, Hz, where ka = 1.
+        ValidRange from 0 Hz to ka = 1.
         """
-        return HIGHEST_KA * air.speed_m_per_s / (2 * math.pi * self.radius_m)
+        high_hz = HIGHEST_KA * air.speed_m_per_s / (2 * math.pi * self.radius_m)
+        return ValidRange(low_hz=0.0, high_hz=high_hz, low_reason=REASON, high_reason=REASON)
 
 
 def far_over_near(
@@ -158,18 +159,39 @@ def scaled(near: Response, *, radiator: Radiator, distance_m: float, air: Air) -
     """
     hz = near.frequency_hz
     ratio = far_over_near(radiator, frequency_hz=hz, distance_m=distance_m, air=air)
-    here_s = (math.hypot(radiator.gap_m, radiator.radius_m) + radiator.gap_m) / (
-        2 * air.speed_m_per_s
-    )
-    return Response(
-        frequency_hz=hz,
-        pressure=radiator.count * near.pressure * ratio,
-        delay_s=near.delay_s + distance_m / air.speed_m_per_s - here_s,
+    louder = replace(
+        near,
+        pressure=radiator.count * np.abs(ratio) * near.pressure,
         level_db=np.hypot(near.level_db, scale_db(radiator, frequency_hz=hz, air=air)),
-        phase_deg=near.phase_deg,
-        valid=near.valid.within(
-            ValidRange(low_hz=0.0, high_hz=radiator.highest_hz(air=air), high_reason=REASON)
-        ),
+        valid=near.valid.within(radiator.valid(air=air)),
+    )
+    return moved_out(louder, radiator=radiator, distance_m=distance_m, air=air)
+
+
+def moved_out(near: Response, *, radiator: Radiator, distance_m: float, air: Air) -> Response:
+    """Give a near field the far field's delay and leave its level alone.
+
+    Parameters
+    ----------
+    near : Response
+        Phase as the microphone heard it.
+    radiator : Radiator
+        What it stood in front of.
+    distance_m : float
+        m, where it is to be heard.
+    air : Air
+        Speed of sound.
+
+    Returns
+    -------
+    Response.
+    """
+    rim_m = math.hypot(radiator.gap_m, radiator.radius_m)
+    way_s = (distance_m - (rim_m + radiator.gap_m) / 2) / air.speed_m_per_s
+    return replace(
+        near,
+        pressure=near.pressure * np.exp(-2j * np.pi * near.frequency_hz * way_s),
+        delay_s=near.delay_s + way_s,
     )
 
 

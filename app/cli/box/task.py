@@ -59,7 +59,8 @@ class Asked:
 
 def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], Box]") -> int:
     """Find the unit, choose its box, predict, leave files and print."""
-    from app.measure.boxed import air_of, unit_of
+    from app.measure.boxed import unit_of
+    from app.measure.surroundings import air_of
     from app.records.store import Store
     from app.report.box_document import box_document, leave_box
     from dsp.box.drive import Drive, volts_for
@@ -70,11 +71,14 @@ def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], B
     with Store.open(asked.store) if asked.take else nullcontext() as records:
         take = records.take(asked.take) if records and asked.take else None
     boxed = unit_of(typed, numbers=take.numbers if take else None)
+    typed_air = {
+        "temperature_c": asked.temperature_c,
+        "pressure_kpa": asked.pressure_kpa,
+        "humidity_percent": asked.humidity_percent,
+    }
+    ambient = take.chain.chain.ambient if take else Ambient()
     air = air_of(
-        take.chain.chain.ambient if take else Ambient(),
-        temperature_c=asked.temperature_c,
-        pressure_kpa=asked.pressure_kpa,
-        humidity_percent=asked.humidity_percent,
+        ambient.model_copy(update={key: it for key, it in typed_air.items() if it is not None})
     )
     watts_ohm = asked.nominal_ohm or boxed.unit.re_ohm
     drive = Drive(volts=asked.volts, source_ohm=asked.source_ohm, distance_m=asked.distance_m)
