@@ -97,11 +97,11 @@ class InputWatch:
 
 def _sounding(output: Samples, *, pause: int) -> Ints:
     # (n + 1,): how many samples before each were not part of a pause.
-    on = output != 0
-    if not on.any():
-        on = ~on
-    heard = np.concatenate(([0], np.cumsum(on)))
     n = output.size
+    on = output != 0
+    if not on.any():  # a minute of listening must not wait for what follows
+        return np.arange(n + 1, dtype=np.int64)
+    heard = np.concatenate(([0], np.cumsum(on)))
     around = (
         heard[np.minimum(np.arange(n) + pause + 1, n)] - heard[np.maximum(np.arange(n) - pause, 0)]
     )
