@@ -1,16 +1,17 @@
 """The window: the chain strip, the row under it, and one of five bays."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QSize, Qt, Signal, Slot
+from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.actions import ACTIONS, BAYS, EVERYWHERE, Actions, ActionSpec, held_in
 from app.desktop.bay_row import BayRow
+from app.desktop.laid_out import lay_out_ahead
 from app.desktop.menus import make_menu
 from app.desktop.own_keys import OwnKeys
 from app.desktop.presenters.bay_words import BayWords
@@ -19,7 +20,9 @@ from app.desktop.presenters.told_keys import with_own_keys
 from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
+from app.desktop.taken_back import name_steps, step_back, step_forth, taken_back
 from app.desktop.text import key_words
+from app.desktop.undo import Edit
 
 if TYPE_CHECKING:
     from app.desktop.bays.bay import Bay
@@ -66,6 +69,7 @@ class MainWindow(QWidget):
         self._places = dict[str, _Place]()
         self._entered: str | None = None
         self._held_back: QAction | None = None  # its bay does not allow it now
+        self._taken_back = ""  # what undo or redo did last; stands before what the bay says
         self.setObjectName("window")
         self.setWindowTitle("Dustcap")
         self.setMinimumSize(_SMALLEST)
@@ -145,6 +149,7 @@ class MainWindow(QWidget):
             return
         if name == self._entered:
             return
+        self._taken_back = ""
         place = self._begun(name, self.bench)
         place.bay.finish()
         if self.bay is not None:
@@ -152,9 +157,12 @@ class MainWindow(QWidget):
         self._entered, self.settings.bay = name, name
         self.row.choose(name)
         self.strip.set_folded(folded=name == "line")
+        self.stack.setUpdatesEnabled(False)
         self.stack.setCurrentWidget(place.page)
         place.bay.entered()
         self.say(place.bay.words)
+        # It is laid out in this turn of the event loop, and painted in the next.
+        QTimer.singleShot(0, self.stack, lambda: self.stack.setUpdatesEnabled(True))
 
     def pieces(self, name: str, bench: "Bench") -> Iterator[None]:
         """Make a bay ahead; it may be entered at any moment in between."""
@@ -165,11 +173,7 @@ class MainWindow(QWidget):
         if name == self._entered:
             return
         place.page.resize(self.stack.size())
-        for widget in (place.page, *place.page.findChildren(QWidget)):
-            widget.ensurePolished()
-        yield
-        if (layout := place.page.layout()) is not None:
-            layout.activate()
+        yield from lay_out_ahead(place.page)
 
     def open_bay(self, name: str, payload: object) -> None:
         """Go to a bay and show something there."""
@@ -186,6 +190,8 @@ class MainWindow(QWidget):
         if held_back is not None:
             held_back.setEnabled(False)
         self._held_back = held_back
+        if self._taken_back:
+            words = replace(words, happened=f"{self._taken_back} {words.happened}".strip())
         self.row.set_words(with_own_keys(words, self._renamed()), action=action)
         self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
 
@@ -320,12 +326,8 @@ class MainWindow(QWidget):
     def _follow_undo(self) -> None:
         if self.bench is None:
             return
-        stack = self.bench.undo_stack
-        undo, redo = self.shared.of("undo"), self.shared.of("redo")
-        undo.setEnabled(stack.canUndo())
-        redo.setEnabled(stack.canRedo())
-        undo.setText(f"Undo {stack.undoText()}".strip())
-        redo.setText(f"Redo {stack.redoText()}".strip())
+        self._taken_back = ""  # something else was done
+        name_steps(self.bench.undo_stack, undo=self.shared.of("undo"), redo=self.shared.of("redo"))
 
     @Slot()
     def _name(self) -> None:
@@ -347,11 +349,16 @@ class MainWindow(QWidget):
 
     def _undo(self) -> None:
         if self.bench is not None:
-            self.bench.undo_stack.undo()
+            self._tell_step(step_back(self.bench.undo_stack), is_redone=False)
 
     def _redo(self) -> None:
         if self.bench is not None:
-            self.bench.undo_stack.redo()
+            self._tell_step(step_forth(self.bench.undo_stack), is_redone=True)
+
+    def _tell_step(self, edit: Edit | None, *, is_redone: bool) -> None:
+        if self.bay is not None and edit is not None:
+            self._taken_back = taken_back(edit, is_redone=is_redone, entered=self._entered)
+            self.say(self.bay.words)
 
     def _wire(self) -> None:
         table = self.shared
