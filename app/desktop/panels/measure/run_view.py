@@ -48,7 +48,7 @@ class RunView(QObject):
             self._begin(run)
         changes, self._phase = run.phase is not self._phase, run.phase
         if begins:
-            self._presenting.present()
+            self._presenting.present_in_turns()
         elif run.is_active and changes:  # the plots stand still meanwhile
             self._presenting.present_result()
             self._presenting.present_ribbon()
