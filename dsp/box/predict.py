@@ -15,7 +15,7 @@ from dsp.box.drive import Drive
 from dsp.box.enclosure import Box, VentedBox
 from dsp.box.figures import Figures, figures
 from dsp.box.limits import Limit, model_limits, predicted_range
-from dsp.box.spread import Known, slopes, standard_uncertainty
+from dsp.box.spread import ParameterCovariance, slopes, standard_uncertainty
 from dsp.box.unit import BoxUnit, passband_pa_per_v
 from dsp.curve import Curve
 from dsp.errors import DspError
@@ -61,7 +61,7 @@ def predict(
     air: Air,
     drive: Drive,
     frequency_hz: Floats,
-    known: Known | None = None,
+    known: ParameterCovariance | None = None,
     loud_v: float | None = None,
 ) -> Prediction:
     """Predict what a unit does in a box.
@@ -74,7 +74,7 @@ def predict(
         Voltage that the level is for.
     frequency_hz : (m,) array
         Hz, strictly rising.
-    known : Known or None
+    known : ParameterCovariance or None
         How well the unit's parameters are known; None: no uncertainty is told.
     loud_v : float or None
         V rms that excursion and air speed in the vent are for; None: those of ``drive``.
@@ -109,7 +109,7 @@ class _Task:
     air: Air
     drive: Drive
     hz: Floats
-    known: Known | None
+    known: ParameterCovariance | None
     louder: float
 
     def answer(self, unit: BoxUnit) -> Figures:

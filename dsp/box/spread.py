@@ -14,7 +14,7 @@ _STEP = 1e-4  # of a parameter; the derivative's error is its square
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Known:
+class ParameterCovariance:
     """How well the six parameters of a unit are known.
 
     Attributes
@@ -32,7 +32,7 @@ class Known:
         fits = matrix.shape == (size, size) and np.allclose(matrix, matrix.T, rtol=1e-9, atol=0)
         if not fits or np.linalg.eigvalsh(matrix)[0] < -1e-9 * np.trace(matrix):
             allowed = f"{size} x {size}, symmetric, no negative eigenvalue"
-            raise DspError("Known", "not a covariance", allowed=allowed)
+            raise DspError("ParameterCovariance", "not a covariance", allowed=allowed)
         object.__setattr__(self, "covariance", read_only(matrix))
 
     @classmethod
@@ -46,7 +46,7 @@ class Known:
 
         Returns
         -------
-        Known
+        ParameterCovariance
 
         Raises
         ------
@@ -55,7 +55,9 @@ class Known:
         """
         strange = set(relative) - set(UNCERTAIN)
         if strange:
-            raise DspError("Known", "no such parameter", given=strange, allowed=UNCERTAIN)
+            raise DspError(
+                "ParameterCovariance", "no such parameter", given=strange, allowed=UNCERTAIN
+            )
         return cls(covariance=np.diag([relative.get(name, 0.0) ** 2 for name in UNCERTAIN]))
 
 
@@ -81,14 +83,14 @@ def slopes(unit: BoxUnit, *, of: Callable[[BoxUnit], AnyArray]) -> AnyArray:
     return np.asarray(steps)  # type: ignore[return-value]  # of the type that ``of`` returns
 
 
-def standard_uncertainty(slope: Floats, *, known: Known) -> Floats:
+def standard_uncertainty(slope: Floats, *, known: ParameterCovariance) -> Floats:
     """Carry the parameters' covariance to a result.
 
     Parameters
     ----------
     slope : (6, ...) array
         From ``slopes``, real.
-    known : Known
+    known : ParameterCovariance
         Of the parameters.
 
     Returns

@@ -70,7 +70,6 @@ def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], B
 
     with Store.open(asked.store) if asked.take else nullcontext() as records:
         take = records.take(asked.take) if records and asked.take else None
-    boxed = unit_of(typed, numbers=take.numbers if take else None)
     typed_air = {
         "temperature_c": asked.temperature_c,
         "pressure_kpa": asked.pressure_kpa,
@@ -79,6 +78,9 @@ def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], B
     ambient = take.chain.chain.ambient if take else Ambient()
     air = air_of(
         ambient.model_copy(update={key: it for key, it in typed_air.items() if it is not None})
+    )
+    boxed = unit_of(
+        typed, air=air, numbers=take.numbers if take else None, found_in=air_of(ambient)
     )
     watts_ohm = asked.nominal_ohm or boxed.unit.re_ohm
     drive = Drive(volts=asked.volts, source_ohm=asked.source_ohm, distance_m=asked.distance_m)

@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 
 from app.cli.main import main
+from app.measure.boxed import Typed, unit_of
 from app.records.store import Store
 from dsp import Number
 from tests.app.cli.bench_files import good_recording, write_files, write_recording
+from tests.dsp.box.boxed import AIR
 
 # The worked unit: Qts 0.434252, 88.615 dB for 1 W (c 343 m/s, 1.2 kg/m3; other air costs 0.1 dB).
 TYPED = [
@@ -131,6 +133,28 @@ def test_parameters_of_a_take_bring_their_intervals_and_their_doubts(
     assert np.all(np.asarray(level["uncertainty"]) > 0)
     assert main(["box", *words]) == 2
     assert "sd_cm2" in capsys.readouterr().err
+
+
+def test_volume_and_compliance_of_a_take_tell_the_area() -> None:
+    # Vas = rho c2 Sd2 Cms: 24.9731 l, 1 mm/N, 1.2 kg/m3, 343 m/s give 133 cm2.
+    numbers = {
+        "fs_hz": Number(value=45.0158, unit="Hz"),
+        "qms": Number(value=3.21412, unit="1"),
+        "qes": Number(value=0.502088, unit="1"),
+        "vas_l": Number(value=24.9731, unit="l", uncertainty=0.03 * 24.9731),
+        "cms_mm_per_n": Number(value=1.0, unit="mm/N", uncertainty=0.04),
+        "re_ohm": Number(value=6.0, unit="ohm"),
+    }
+    found = unit_of(Typed(), air=AIR, numbers=numbers)
+    assert found.unit.sd_m2 == pytest.approx(133e-4, rel=1e-5)
+    assert found.known is not None
+    relative = np.sqrt(np.diag(found.known.covariance))
+    np.testing.assert_allclose(relative, [0, 0, 0, 0.015, 0.0125, 0], atol=1e-9)
+    thin = replace(AIR, density_kg_per_m3=1.08)
+    up = unit_of(Typed(), air=thin, numbers=numbers, found_in=AIR).unit
+    # The suspension and the area stay; as much air is softer, so less of it is as compliant.
+    assert up.sd_m2 == found.unit.sd_m2
+    assert up.vas_m3 == pytest.approx(0.9 * found.unit.vas_m3)
 
 
 @pytest.mark.parametrize(

@@ -65,7 +65,7 @@ def test_a_person_reads_where_it_was_joined_and_what_ends_it(
     [
         (["--from-hz", "400"], "--from-hz: stands without --to-hz"),
         (["--from-hz", "100", "--to-hz", "300"], "crossover outside what both hold"),
-        (["--vent", "nowhere"], "no such take"),
+        (["--vent", "0" * 32], "no such take"),
     ],
 )
 def test_what_cannot_be_merged_is_one_line_and_exit_2(

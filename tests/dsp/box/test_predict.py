@@ -13,7 +13,7 @@ from dsp.box.figures import figures
 from dsp.box.limits import model_limits
 from dsp.box.loudest import EXCURSION, POWER, VENT, loudest
 from dsp.box.predict import HALF_POWER_DB, Prediction, predict
-from dsp.box.spread import Known
+from dsp.box.spread import ParameterCovariance
 from dsp.box.unit import UNCERTAIN
 from dsp.box.vent import Vent, cut_for
 from dsp.box.vented_alignment import vented_alignment
@@ -28,10 +28,10 @@ CORRELATION = np.eye(6)
 CORRELATION[0, 1] = CORRELATION[1, 0] = 0.4
 CORRELATION[1, 2] = CORRELATION[2, 1] = -0.6
 CORRELATION[3, 4] = CORRELATION[4, 3] = 0.8
-KNOWN = Known(covariance=CORRELATION * np.outer(SPREAD, SPREAD))
+KNOWN = ParameterCovariance(covariance=CORRELATION * np.outer(SPREAD, SPREAD))
 
 
-def predicted(box: Box = CLOSED, *, known: Known | None = KNOWN) -> Prediction:
+def predicted(box: Box = CLOSED, *, known: ParameterCovariance | None = KNOWN) -> Prediction:
     return predict(UNIT, box=box, air=AIR, drive=Drive(), frequency_hz=HZ, known=known, loud_v=10.0)
 
 
@@ -74,9 +74,9 @@ def test_two_parameters_that_cancel_cost_the_flat_part_nothing() -> None:
     both = np.zeros((6, 6))
     at = [UNCERTAIN.index("vas_m3"), UNCERTAIN.index("qes")]
     both[np.ix_(at, at)] = 0.05**2
-    number = predicted(known=Known(covariance=both)).numbers["passband_db"]
+    number = predicted(known=ParameterCovariance(covariance=both)).numbers["passband_db"]
     assert number.uncertainty == pytest.approx(0.0, abs=1e-6)
-    alone = predicted(known=Known.independent(fs_hz=0.01)).numbers["passband_db"]
+    alone = predicted(known=ParameterCovariance.independent(fs_hz=0.01)).numbers["passband_db"]
     assert alone.uncertainty == pytest.approx(2 * 1.5 * 8.685890 * 0.01, rel=1e-6)
 
 
@@ -208,8 +208,8 @@ def test_the_lowest_limit_with_a_frequency_ends_the_valid_range() -> None:
             lambda: cut_for(Vent(area_m2=1e-4), volume_m3=5e-3, tuning_hz=90.0, air=AIR),
             r"too small for this tuning.*allowed above .* cm2",
         ),
-        (lambda: Known.independent(bl_tm=0.1), "no such parameter"),
-        (lambda: Known(covariance=-np.eye(6)), "not a covariance"),
+        (lambda: ParameterCovariance.independent(bl_tm=0.1), "no such parameter"),
+        (lambda: ParameterCovariance(covariance=-np.eye(6)), "not a covariance"),
     ],
 )
 def test_what_cannot_be_is_refused_in_one_line(wrong: object, said: str) -> None:
