@@ -2,7 +2,7 @@
 
 import gc
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
@@ -56,11 +56,12 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Opened:
-    """What a bench is made of."""
+    """What a bench is made of; ``sentence`` says why the procedure is not the last one."""
 
     laid: "Laid"
     store: "Store"
     procedure: "LoadedProcedure"
+    sentence: str = ""
 
 
 class Opening(QThread):
@@ -77,6 +78,7 @@ class Opening(QThread):
     def __init__(self, wanted: Wanted) -> None:
         super().__init__()
         self._wanted = wanted
+        self.is_at_store = False  # waiting for it, perhaps, as for another program
 
     def run(self) -> None:
         """Open everything, in the thread."""
@@ -87,14 +89,16 @@ class Opening(QThread):
             from app.records.store import Store
 
             try:
-                procedure = self._procedure()
+                procedure, sentence = self._procedure()
+                self.is_at_store = True
                 store = Store.open(self._wanted.store)
+                self.is_at_store = False
             except Refusal as error:
                 self.refused.emit(str(error))
                 return
             for name in _SLOW:
                 import_module(name)
-        self.done.emit(Opened(laid=laid, store=store, procedure=procedure))
+        self.done.emit(Opened(laid=laid, store=store, procedure=procedure, sentence=sentence))
 
     def _chain(self) -> "Laid":
         from app.desktop.laid import lay_again
@@ -102,16 +106,19 @@ class Opening(QThread):
         wanted = self._wanted
         return wanted.laid or lay_again(wanted.last_chain)
 
-    def _procedure(self) -> "LoadedProcedure":
+    def _procedure(self) -> "tuple[LoadedProcedure, str]":
+        """Return the procedure to begin with, and why it is not the one that lay open last."""
         from app.procedure.shipped import find_procedure
 
-        wanted = self._wanted
+        wanted, sentence = self._wanted, ""
         if wanted.procedure is not None:
-            return find_procedure(wanted.procedure)
+            return find_procedure(wanted.procedure), sentence
         if wanted.last_procedure is not None:
-            with suppress(AppError, HardwareError):
-                return find_procedure(wanted.last_procedure)
-        return find_procedure(_FIRST_PROCEDURE)
+            try:
+                return find_procedure(wanted.last_procedure), sentence
+            except (AppError, HardwareError) as error:
+                sentence = f"Not opened: {error}"
+        return find_procedure(_FIRST_PROCEDURE), sentence
 
 
 @contextmanager

@@ -4,7 +4,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, Slot
+from PySide6.QtCore import QObject, Qt, QTimer, Slot
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.defects import Defects, log_file, open_log
@@ -20,6 +20,14 @@ if TYPE_CHECKING:
     from app.desktop.laid import Laid
 
 _REFUSED = 2  # as app.cli.exits has it
+_NO_CHAIN = "open another chain (Ctrl Shift O); the bench in software stands in."
+_NO_PROCEDURE = "open another procedure (Ctrl O); the line check stands in."
+_BUSY_AFTER_MS = 3000
+_BUSY = BayWords(
+    happened="The store is slow to open: another program may be writing to it.",
+    next="wait half a minute, or end that program.",
+    mark=Mark.BUSY,
+)
 # A thread that works hands Python over five times as soon as usual, so that the window paints
 # while a take is derived.
 _HANDED_OVER_AFTER_S = 0.001
@@ -106,7 +114,7 @@ class Start(QObject):
         self._defects = Defects(self)
         self._defects.happened.connect(window.tell_defect)
         self._defects.watch()
-        self._sentence = ""  # what is to be said of the chain
+        self._missing: list[BayWords] = []  # of the files that lay open last
         self._waiting: Bench | None = None  # until the first bay is made
         self.opening = Opening(wanted)
         self.opening.laid.connect(self._show_chain)
@@ -132,11 +140,13 @@ class Start(QObject):
         from app.desktop.shell_actions import ShellActions
 
         self.opening.start()
+        QTimer.singleShot(_BUSY_AFTER_MS, self, self._tell_waiting)
         ShellActions(self._window)
 
     @Slot(object)
     def _show_chain(self, laid: "Laid") -> None:
-        self._sentence = laid.sentence
+        if laid.sentence:
+            self._missing.append(_stands_in(laid.sentence, _NO_CHAIN))
         self._window.show_chain(laid.snapshot.chain)
 
     @Slot(object)
@@ -145,6 +155,8 @@ class Start(QObject):
         from app.desktop.bench import Bench, Wired
 
         window = self._window
+        if opened.sentence:
+            self._missing.append(_stands_in(opened.sentence, _NO_PROCEDURE))
         if window.has_closed:  # it was left before there was anything to see
             opened.store.close()
             return
@@ -162,14 +174,13 @@ class Start(QObject):
         window.begin(bench)
         if self._take is not None:
             window.open_bay("measure", self._take)
-        if self._sentence:
-            window.say(
-                BayWords(
-                    happened=self._sentence,
-                    next="open another chain; the bench in software stands in.",
-                    mark=Mark.CAUTION,
-                )
-            )
+        if self._missing:
+            window.say(self._missing[0])  # one line; the other is seen when this one is mended
+
+    @Slot()
+    def _tell_waiting(self) -> None:
+        if self.opening.is_at_store and self.is_opening():
+            self._window.say(_BUSY)
 
     @Slot(str)
     def _refuse(self, sentence: str) -> None:
@@ -187,3 +198,7 @@ def _lay(chain: Path) -> "Laid":
     from app.desktop.laid import lay  # slow: only where somebody asked for a chain
 
     return lay(chain)
+
+
+def _stands_in(sentence: str, next_: str) -> BayWords:
+    return BayWords(happened=sentence, next=next_, mark=Mark.CAUTION)

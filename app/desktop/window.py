@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QSize, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QPoint, Qt, Signal, Slot
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
@@ -14,6 +14,7 @@ from app.desktop.bay_row import BayRow
 from app.desktop.laid_out import lay_out_ahead
 from app.desktop.menus import make_menu
 from app.desktop.own_keys import OwnKeys
+from app.desktop.placing import place_window
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.told_keys import with_own_keys
@@ -22,6 +23,7 @@ from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
 from app.desktop.taken_back import name_steps, step_back, step_forth, taken_back
 from app.desktop.text import key_words
+from app.desktop.turns import Turns
 from app.desktop.undo import Edit
 
 if TYPE_CHECKING:
@@ -33,7 +35,6 @@ if TYPE_CHECKING:
 
 Maker = Callable[[str, "Bench", Actions], "Bay"]
 
-_SIZE, _SMALLEST = QSize(1280, 800), QSize(1024, 640)
 _OPENING = BayWords(
     happened="Opening the store and what measures.", next="wait a moment.", mark=Mark.BUSY
 )
@@ -69,10 +70,10 @@ class MainWindow(QWidget):
         self._places = dict[str, _Place]()
         self._entered: str | None = None
         self._held_back: QAction | None = None  # its bay does not allow it now
+        self._turns = Turns(self)
         self._taken_back = ""  # what undo or redo did last; stands before what the bay says
         self.setObjectName("window")
         self.setWindowTitle("Dustcap")
-        self.setMinimumSize(_SMALLEST)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # a click beside a field leaves it
         self.shared = Actions(self, specs=EVERYWHERE)
         self.strip = ChainStrip(self)
@@ -95,8 +96,7 @@ class MainWindow(QWidget):
         self._wire()
         self._own_keys = settings.own_keys
         self._use_keys()
-        if not self.restoreGeometry(settings.geometry):
-            self.resize(_SIZE)
+        place_window(self, settings.geometry)
 
     def show_chain(self, chain: "Chain") -> "StripFeed":
         """Show a chain, before there is a bench, in the strip and in the title."""
@@ -162,7 +162,7 @@ class MainWindow(QWidget):
         place.bay.entered()
         self.say(place.bay.words)
         # It is laid out in this turn of the event loop, and painted in the next.
-        QTimer.singleShot(0, self.stack, lambda: self.stack.setUpdatesEnabled(True))
+        self._turns.take((lambda: self.stack.setUpdatesEnabled(True),))
 
     def pieces(self, name: str, bench: "Bench") -> Iterator[None]:
         """Make a bay ahead; it may be entered at any moment in between."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QScrollArea, Q
 
 from app.desktop.actions import BAYS
 from app.desktop.controls.page_switch import PageSwitch
+from app.desktop.placing import SMALLEST
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.pictures import SIZES, fill_bays
 from app.desktop.selftest.stage import Stage, stage
@@ -39,8 +40,7 @@ def test_nothing_is_cut_covered_or_outside(filled: Stage, bay: str) -> None:
 @pytest.mark.parametrize("bay", BAYS)
 def test_nothing_is_cut_in_the_smallest_window_on_either_page(filled: Stage, bay: str) -> None:
     hands, found = Hands(lambda _: None), list[str]()
-    smallest = filled.window.minimumSize()
-    filled.show(width=smallest.width(), height=smallest.height())
+    filled.show(width=SMALLEST.width(), height=SMALLEST.height())
     filled.window.enter(bay)
     hands.wait("everything looked up", lambda: not filled.bench.worker.is_busy)
     for page in (1, 0):

@@ -1,7 +1,9 @@
 """From the first paint to a bench: what is slow comes after, what is missing is told."""
 
 import gc
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -107,6 +109,46 @@ def test_a_procedure_that_lay_open_and_has_gone_is_no_reason_to_open_nothing(
         one.window.show()
     assert one.window.bench is not None
     assert one.window.bench.procedure.procedure.name == "line check"
+    qtbot.waitUntil(lambda: "gone.toml" in one.said)
+    assert "the line check stands in" in one.said
+
+
+def test_a_newer_store_is_told_in_one_line_and_the_window_stays(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    place = tmp_path / "newer.sqlite"
+    Store.open(place).close()
+    with closing(sqlite3.connect(place)) as database:
+        database.execute("UPDATE dustcap_schema SET version_num = '0099'")
+        database.commit()
+    one = Begun(settings, Wanted(store=str(place)))
+    windows.append(one)
+    one.window.show()
+    qtbot.waitUntil(lambda: "Not opened" in one.said, timeout=60_000)
+    assert "newer.sqlite: written by a newer Dustcap" in one.said
+    assert one.window.isVisible()
+
+
+def test_a_store_that_another_program_holds_is_waited_for_and_told(
+    qtbot: QtBot,
+    settings: Settings,
+    windows: list[Begun],
+    tmp_path: Path,
+) -> None:
+    place = tmp_path / "held.sqlite"
+    Store.open(place).close()
+    with closing(sqlite3.connect(place, isolation_level=None)) as holder:
+        holder.execute("PRAGMA locking_mode = EXCLUSIVE")
+        holder.execute("BEGIN EXCLUSIVE")
+        one = Begun(settings, Wanted(store=str(place)))
+        windows.append(one)
+        one.window.show()
+        qtbot.waitUntil(lambda: one.start.opening.is_at_store, timeout=60_000)
+        one.start._tell_waiting()
+        assert "another program may be writing to it" in one.said
+        holder.execute("COMMIT")
+    qtbot.waitUntil(lambda: one.window.bench is not None, timeout=60_000)
+    assert "another program" not in one.said
 
 
 def test_closing_while_it_opens_leaves_nothing_behind(

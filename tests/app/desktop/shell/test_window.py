@@ -126,12 +126,12 @@ def test_the_menu_of_a_bay_holds_what_holds_there(window: MainWindow) -> None:
 
 
 def test_place_and_bay_come_back(qtbot: QtBot, window: MainWindow, settings: Settings) -> None:
-    window.resize(1024, 700)
+    window.resize(800, 700)  # a size that the screen of the tests has
     window.enter("limits")
     window.close()
     again = MainWindow(settings, chain=demo_chain().chain)
     qtbot.addWidget(again)
-    assert (again.width(), again.height()) == (1024, 700)
+    assert (again.width(), again.height()) == (800, 700)
     assert settings.bay == "limits"
 
 
