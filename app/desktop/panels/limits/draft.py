@@ -38,7 +38,8 @@ class Draft(QObject):
         self._name = next(iter(bench.procedure.procedure.masks), None)
         self._chosen: Chosen | None = None
         self._under_hand: Mask | None = None
-        self._seen: Mapping[str, Mask] = bench.procedure.procedure.masks  # as they were before the last edit
+        # As they were before the last edit.
+        self._seen: Mapping[str, Mask] = bench.procedure.procedure.masks
         self._gesture = 0
         self.series: int | None = 40
         bench.procedure_changed.connect(self._follow)
