@@ -12,7 +12,7 @@ from dsp.box.enclosure import Box
 from dsp.box.motion import motion
 from dsp.box.unit import BoxUnit, passband_pa_per_v
 
-_PER_OCTAVE = 96
+_TO_CROSS, _TO_PEAK = 16, 96  # points an octave; a crossing is then closed in on
 _LOWEST, _HIGHEST = 1 / 32, 64  # of fs
 
 
@@ -62,7 +62,7 @@ def corner_hz(
     -------
     float, Hz; NaN where it doesn't between fs / 32 and 64 fs.
     """
-    hz = _grid(unit)
+    hz = _grid(unit, per_octave=_TO_CROSS)
     level = relative_db(unit, box=box, air=air, frequency_hz=hz, source_ohm=source_ohm)
     below = np.flatnonzero(level < -drop_db)
     if not below.size or below[-1] == hz.size - 1:
@@ -91,10 +91,12 @@ def peak_db(unit: BoxUnit, *, box: Box, air: Air, source_ohm: float = 0.0) -> fl
     -------
     float, dB; 0 where it never does.
     """
-    relative = relative_db(unit, box=box, air=air, frequency_hz=_grid(unit), source_ohm=source_ohm)
+    relative = relative_db(
+        unit, box=box, air=air, frequency_hz=_grid(unit, per_octave=_TO_PEAK), source_ohm=source_ohm
+    )
     return max(0.0, float(np.max(relative)))
 
 
-def _grid(unit: BoxUnit) -> Floats:
+def _grid(unit: BoxUnit, *, per_octave: int) -> Floats:
     octaves = math.log2(_HIGHEST / _LOWEST)
-    return unit.fs_hz * np.geomspace(_LOWEST, _HIGHEST, round(octaves * _PER_OCTAVE) + 1)
+    return unit.fs_hz * np.geomspace(_LOWEST, _HIGHEST, round(octaves * per_octave) + 1)

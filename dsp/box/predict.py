@@ -1,8 +1,9 @@
 """The predicted response of a unit in a box, as curves and numbers with their uncertainty."""
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from dsp.box.drive import Drive
 from dsp.box.enclosure import Box, VentedBox
 from dsp.box.figures import Figures, figures
 from dsp.box.limits import Limit, model_limits, predicted_range
-from dsp.box.spread import ParameterCovariance, slopes, standard_uncertainty
+from dsp.box.spread import ParameterCovariance, neighbours, slopes, standard_uncertainty
 from dsp.box.unit import BoxUnit, passband_pa_per_v
 from dsp.curve import Curve
 from dsp.errors import DspError
@@ -102,7 +103,7 @@ def predict(
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class _Task:
     unit: BoxUnit
     box: Box
@@ -112,22 +113,30 @@ class _Task:
     known: ParameterCovariance | None
     louder: float
 
-    def answer(self, unit: BoxUnit) -> Figures:
+    @cached_property
+    def found(self) -> Figures:
+        return self._answer(self.unit)
+
+    @cached_property
+    def varied(self) -> tuple[tuple[Figures, Figures], ...]:
+        return tuple((self._answer(up), self._answer(down)) for up, down in neighbours(self.unit))
+
+    def _answer(self, unit: BoxUnit) -> Figures:
         return figures(unit, box=self.box, air=self.air, drive=self.drive, frequency_hz=self.hz)
 
-    def doubt(self, of: Callable[[BoxUnit], Floats]) -> Floats | None:
-        # Expanded uncertainty of a real result, in its unit.
+    def doubt(self, pairs: Iterable[tuple[Floats, Floats]]) -> Floats | None:
+        # Expanded uncertainty of a real result, in its unit, from what its neighbours give.
         if self.known is None:
             return None
-        return 2 * standard_uncertainty(slopes(self.unit, of=of), known=self.known)
+        return 2 * standard_uncertainty(slopes(tuple(pairs)), known=self.known)
 
     def doubts(self, of: Callable[[Figures], Complexes]) -> tuple[Floats | None, Floats | None]:
         # Relative, and in deg. Against the figure itself, so that no angle jumps by a turn.
         if self.known is None:
             return None, None
-        here = of(self.answer(self.unit))
+        here = of(self.found)
         with np.errstate(divide="ignore", invalid="ignore"):  # a diaphragm that stands still
-            slope = slopes(self.unit, of=lambda unit: np.log(of(self.answer(unit)) / here))
+            slope = slopes([(np.log(of(a) / here), np.log(of(b) / here)) for a, b in self.varied])
         relative, turned = (
             2 * standard_uncertainty(part, known=self.known) for part in (slope.real, slope.imag)
         )
@@ -144,7 +153,7 @@ class _Task:
         )
 
     def number(self, of: Callable[[BoxUnit], float], *, unit: str, how: str) -> Number:
-        doubt = self.doubt(lambda varied: np.array(of(varied)))
+        doubt = self.doubt((np.array(of(a)), np.array(of(b))) for a, b in neighbours(self.unit))
         return Number(
             value=of(self.unit),
             unit=unit,
@@ -154,7 +163,7 @@ class _Task:
 
 
 def _curves(task: _Task) -> dict[str, Curve]:
-    found = task.answer(task.unit)
+    found = task.found
     volts = f"{task.drive.volts:.4g} V"
     place = f"{task.drive.distance_m:g} m, half space, {volts}"
     relative, turned = task.doubts(lambda figures: figures.pressure)
@@ -175,7 +184,9 @@ def _curves(task: _Task) -> dict[str, Curve]:
         "group_delay": task.curve(
             1e3 * found.group_delay_s,
             unit="ms",
-            uncertainty=task.doubt(lambda unit: 1e3 * task.answer(unit).group_delay_s),
+            uncertainty=task.doubt(
+                (1e3 * up.group_delay_s, 1e3 * down.group_delay_s) for up, down in task.varied
+            ),
             how="without the way through the air",
         ),
         "impedance": task.curve(
@@ -202,7 +213,7 @@ def _curves(task: _Task) -> dict[str, Curve]:
 
 
 def _peak(task: _Task, *, of: Callable[[Figures], Complexes], scale: float, unit: str) -> Curve:
-    value = math.sqrt(2) * scale * np.abs(of(task.answer(task.unit)))
+    value = math.sqrt(2) * scale * np.abs(of(task.found))
     relative, _ = task.doubts(of)
     return task.curve(
         value,

@@ -1,6 +1,7 @@
 """How sure a prediction is, from how sure the unit's parameters are."""
 
-from collections.abc import Callable
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Self
 
@@ -61,26 +62,41 @@ class ParameterCovariance:
         return cls(covariance=np.diag([relative.get(name, 0.0) ** 2 for name in UNCERTAIN]))
 
 
-def slopes(unit: BoxUnit, *, of: Callable[[BoxUnit], AnyArray]) -> AnyArray:
-    """Differentiate a real or complex result by the logarithm of every parameter.
+def neighbours(unit: BoxUnit) -> tuple[tuple[BoxUnit, BoxUnit], ...]:
+    """Put each parameter a little up and a little down.
 
     Parameters
     ----------
     unit : BoxUnit
         Where.
-    of : function of a BoxUnit
-        Smooth; (...) array.
+
+    Returns
+    -------
+    Six pairs (up, down), in the order of ``UNCERTAIN``.
+    """
+    return tuple(
+        (
+            replace(unit, **{name: getattr(unit, name) * (1 + _STEP)}),
+            replace(unit, **{name: getattr(unit, name) * (1 - _STEP)}),
+        )
+        for name in UNCERTAIN
+    )
+
+
+def slopes(pairs: Sequence[tuple[AnyArray, AnyArray]]) -> AnyArray:
+    """Differentiate a result by the logarithm of every parameter.
+
+    Parameters
+    ----------
+    pairs : six of ((...) array, (...) array)
+        The result, real or complex, for each pair of ``neighbours``.
 
     Returns
     -------
     (6, ...) array in the result's unit, by central differences (JCGM 100:2008, 5.1.3).
     """
-    steps = []
-    for name in UNCERTAIN:
-        value = getattr(unit, name)
-        up, down = (of(replace(unit, **{name: value * (1 + step)})) for step in (_STEP, -_STEP))
-        steps.append((up - down) / (np.log1p(_STEP) - np.log1p(-_STEP)))
-    return np.asarray(steps)  # type: ignore[return-value]  # of the type that ``of`` returns
+    apart = math.log1p(_STEP) - math.log1p(-_STEP)
+    return np.array([(up - down) / apart for up, down in pairs])  # type: ignore[return-value]  # as they
 
 
 def standard_uncertainty(slope: Floats, *, known: ParameterCovariance) -> Floats:
