@@ -66,6 +66,18 @@ ACTIONS: tuple[ActionSpec, ...] = (
         bays=("measure", "limits"),
     ),
     ActionSpec(id="other_view", text="Other view", keys=("V",), menu="View", bays=("measure",)),
+    ActionSpec(
+        id="parameters",
+        text="Small-signal parameters",
+        keys=("P",),
+        menu="View",
+        bays=("measure",),
+    ),
+    ActionSpec(id="box", text="The unit in a box", keys=("B",), menu="View", bays=("measure",)),
+    ActionSpec(id="correlation", text="Correlation", keys=("R",), menu="View", bays=("measure",)),
+    ActionSpec(
+        id="monte_carlo", text="Monte Carlo", keys=("M",), menu="Measure", bays=("measure",)
+    ),
     ActionSpec(id="intervals", text="Show intervals", keys=("U",), menu="View", bays=("measure",)),
     ActionSpec(
         id="whole_range",
@@ -109,6 +121,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
         id="to_link", text="Go to the stale link", keys=("K",), menu="Go", bays=("measure",)
     ),
     ActionSpec(id="compare", text="Compare", keys=("M",), menu="View", bays=("records",)),
+    ActionSpec(
+        id="calibrations", text="Calibrations", keys=("K",), menu="View", bays=("records",)
+    ),
     ActionSpec(id="open_take", text="Open in Measure", keys=("O",), menu="View", bays=("records",)),
     ActionSpec(id="find", text="Find", keys=("Ctrl+F",), menu="Edit", bays=("records",)),
     ActionSpec(

@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.bays.bay import Bay
 from app.desktop.controls.columns import Columns
+from app.desktop.controls.key_button import KeyButton
+from app.desktop.panels.records.calibrations import Calibrations
 from app.desktop.panels.records.compare_view import CompareView
 from app.desktop.panels.records.comparing import Comparing
 from app.desktop.panels.records.finder import Finder
@@ -59,6 +61,8 @@ class RecordsBay(Bay):
         self.compared = CompareView()
         self.below = QStackedWidget()
         yield
+        self.calibrations = Calibrations(bench, actions, say=self.say, parent=self)
+        yield
         self.panel = RecordPanel(actions)
         self.record_actions = RecordActions(self)
         self._lay_out()
@@ -70,7 +74,10 @@ class RecordsBay(Bay):
         """Look for what came meanwhile; the table takes the focus."""
         self._is_entered = True
         self.listing.refresh()
-        self.table.setFocus()
+        if self.calibrations.is_shown:
+            self.calibrations.show()
+        else:
+            self.table.setFocus()
 
     def left(self) -> None:
         """Give the place up; what was asked for in the column is let go."""
@@ -81,10 +88,32 @@ class RecordsBay(Bay):
         """Show a take by its id, whatever the list was filtered by; a text: find it."""
         if not isinstance(payload, str):
             return
+        self.leave_inside()
         self._told = None
         self.listing.chosen = payload
         self.listing.query = RecordsQuery()
         self.listing.refresh()
+
+    def leave_inside(self) -> bool:
+        """Go back from the calibrations to the takes."""
+        if not self.calibrations.is_shown:
+            return False
+        self._turn()
+        return True
+
+    @Slot()
+    def _turn(self) -> None:
+        """Show calibrations instead of takes, or takes again."""
+        if self.calibrations.is_shown:
+            self.calibrations.hide()
+            self._pages.setCurrentWidget(self._columns)
+            self.table.setFocus()
+            self.say_anew()
+        else:
+            self.record_actions.leave()
+            self._pages.setCurrentWidget(self.calibrations.page)
+            self.calibrations.show()
+        self._allow()
 
     def choose(self, take_id: str) -> None:
         """Choose a take that the list may or may not show."""
@@ -114,8 +143,9 @@ class RecordsBay(Bay):
 
     def _allow(self) -> None:
         """Let the keys act that have a record to act on."""
+        can = self.record is not None and not self.calibrations.is_shown
         for action in NEEDS_A_RECORD:
-            self.actions_table.of(action).setEnabled(self.record is not None)
+            self.actions_table.of(action).setEnabled(can)
 
     def show_record_page(self) -> None:
         """Bring the record into sight where the columns are folded."""
@@ -129,6 +159,9 @@ class RecordsBay(Bay):
 
     def say_where(self) -> None:
         """Say what an action did, or else what is shown."""
+        if self.calibrations.is_shown:
+            self.calibrations.say_where()
+            return
         if self._told is not None:
             self.say(self._told)
             return
@@ -257,8 +290,11 @@ class RecordsBay(Bay):
 
     @Slot()
     def _follow_store(self) -> None:
-        if self._is_entered:  # otherwise it looks when it is entered
-            self.listing.refresh()
+        if not self._is_entered:  # otherwise it looks when it is entered
+            return
+        self.listing.refresh()
+        if self.calibrations.is_shown:
+            self.calibrations.refresh()
 
     @Slot(str)
     def _follow_figure(self, key: str) -> None:
@@ -284,6 +320,7 @@ class RecordsBay(Bay):
         self.trend.take_pressed.connect(self._go_to_dot)
         self.trend.figure_chosen.connect(self._follow_figure)
         self.bench.store_changed.connect(self._follow_store)
+        self.actions_table.of("calibrations").triggered.connect(self._turn)
 
     def _lay_out(self) -> None:
         self.below.addWidget(self.trend)
@@ -304,4 +341,10 @@ class RecordsBay(Bay):
         )
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(self._columns)
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._columns)
+        self._pages.addWidget(self.calibrations.page)
+        whole.addWidget(self._pages)
+        room = self.finder.layout()
+        assert room is not None  # it lays its parts out itself
+        room.addWidget(KeyButton(self.actions_table.of("calibrations")))

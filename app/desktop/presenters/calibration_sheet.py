@@ -160,7 +160,9 @@ def budget_facts(budget: WrittenBudget) -> tuple[Fact, ...]:
 
 
 def _share(value: float, *, of: float) -> str:
-    return value_text(value, of or None)
+    written = value_text(value, of or None)
+    is_nothing = not written.strip("0.")
+    return f"<{written[:-1]}1" if is_nothing and "." in written else written
 
 
 def _checks(checks: Sequence[Check]) -> tuple[Looked, ...]:
@@ -214,7 +216,7 @@ def _recorded(record: CalibrationRecord) -> str:
 def _word(standing_word: str, *, is_check: bool) -> str:
     if is_check:
         return "check refused" if standing_word == "refused" else "check passed"
-    return {"earlier": "earlier", "in force": "in force", "refused": "refused"}[standing_word]
+    return "accepted, not in force" if standing_word == "accepted" else standing_word
 
 
 def _whole(sentence: str) -> str:

@@ -50,6 +50,11 @@ class KeptRow:
     note: str = ""
 
     @property
+    def day(self) -> str:
+        """Day alone, where there is little room."""
+        return self.made[:10]
+
+    @property
     def is_kept(self) -> bool:
         """Whether there is a record that can be opened."""
         return not self.key.startswith(TYPED)
@@ -116,9 +121,15 @@ def _row(
         value=result_words(record.results[0]),
         change=change_words(record, last_before(record, records)),
         by=record.operator,
-        instrument=instrument_words(record),
+        instrument=record.instrument.name,
         certificate=record.instrument.certificate,
-        note="\n".join((record.method, *record.reasons)),
+        note="\n".join(
+            (
+                f"{made_words(record)} UTC, {instrument_words(record)}",
+                record.method,
+                *record.reasons,
+            )
+        ),
     )
 
 

@@ -1,6 +1,7 @@
 """Words of a kept calibration that several places use: its link, its values, how far it moved."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from app.calibrate.health import expanded_db, level_db
@@ -30,7 +31,10 @@ _KEYS = {
     "preamplifier_gain": "gain of the preamplifier",
     "resistor_ohm": "resistor",
     "gain": "gain",
+    "lead_ohm": "leads",
+    "late_s": "sense later than terminals by",
 }
+_POLARITY = "found.polarity"
 _FOUND = "found."  # how figures begin that no value of a chain stands on
 _FIGURES = {"pressure": "microphone", "terminal": "terminals", "thd": "THD", "latency": "delay"}
 _UNITS = frozenset({"s", "db", "dbfs", "percent"})  # their figures stand with them
@@ -59,7 +63,13 @@ def quantity_called(quantity: str) -> str:
 
 def result_words(result: Calibration) -> str:
     """Return a value with its interval and unit, as people say them."""
+    if result.quantity.startswith(_POLARITY):
+        return "inverted" if result.value < 0 else "not inverted"
     said = told(result)
+    if said.unit == "s":
+        said = replace(said, value=1e3 * said.value, uncertainty=1e3 * said.uncertainty, unit="ms")
+    if "dbfs" in result.quantity:
+        said = replace(said, unit="dBFS")
     parts = (
         value_text(said.value, said.uncertainty or None),
         interval_text(said.uncertainty or None),
@@ -125,7 +135,7 @@ def standing(record: CalibrationRecord, *, in_force: frozenset[str]) -> tuple[Ma
         return Mark.GOOD, "check"
     if record.id in in_force:
         return Mark.GOOD, "in force"
-    return Mark.NONE, "earlier"
+    return Mark.NONE, "accepted"
 
 
 def in_force(records: Sequence[CalibrationRecord], *, chain: Chain) -> frozenset[str]:

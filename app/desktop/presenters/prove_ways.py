@@ -22,7 +22,7 @@ _SINE = (
 )
 _METER = (
     FormField(key="meter_percent", label="Of reading", unit="%, k = 2", step=0.1),
-    FormField(key="meter_volt", label="And", unit="V, k = 2", step=0.001),
+    FormField(key="meter_volt", label="Plus", unit="V, k = 2", step=0.001),
     FormField(key="meter_step", label="Last digit", unit="V", step=0.001),
 )
 _RESISTORS = (

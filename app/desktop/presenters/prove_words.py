@@ -21,6 +21,7 @@ from hardware.toml_edit import value_at
 
 _DONE = {ProvePhase.WORKING, ProvePhase.ACCEPTED, ProvePhase.REFUSED}
 _SILENT_DBFS = -150.0
+_MOST_TOLD = 4  # results; of more the row tells the number
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -157,7 +158,6 @@ def found_words(looked: Looked, *, plan: Plan, purpose: Purpose, is_same: bool) 
     is_same : bool
         Whether it is a second look at the same recordings.
     """
-    first = looked.found.results[0]
     if not looked.accepted:
         kept = "" if is_same else " Kept as refused."
         return BayWords(
@@ -171,7 +171,7 @@ def found_words(looked: Looked, *, plan: Plan, purpose: Purpose, is_same: bool) 
     more = "; or Again plays once more, for another reading" if plan.repeats else ""
     return BayWords(
         mark=Mark.GOOD,
-        happened=f"Found: {quantity_called(first.quantity)} {result_words(first)}.",
+        happened=f"Found: {_chief(looked.found.results)}.",
         next=f"{what}{more}.",
         action="keep",
     )
@@ -180,8 +180,7 @@ def found_words(looked: Looked, *, plan: Plan, purpose: Purpose, is_same: bool) 
 def kept_words(done: Calibrated) -> str:
     """Say what was kept."""
     record = done.record
-    first = record.results[0]
-    value = f"{quantity_called(first.quantity)} {result_words(first)}"
+    value = _chief(record.results)
     if record.purpose is Purpose.CHECK:
         return f"Check kept: {value}; the chain stays as it is."
     return f"Kept: {value}."
@@ -271,6 +270,13 @@ def _level(name: str, dbfs: float) -> Fact:
     value = f"{dbfs:.1f}" if dbfs > _SILENT_DBFS else "silent"
     mark = Mark.BAD if dbfs >= 0 else None
     return Fact(name=f"input {name}, peak", value=minus(value), unit="dBFS", mark=mark)
+
+
+def _chief(results: Sequence[Calibration]) -> str:
+    first = results[0]
+    if len(results) > _MOST_TOLD:
+        return f"{len(results)} figures of the chain"
+    return f"{quantity_called(first.quantity)} {result_words(first)}"
 
 
 def _reason(looked: Looked) -> str:

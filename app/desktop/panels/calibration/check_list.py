@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QSizePolicy, QWidget
 
 from app.desktop.controls.glyph import Glyph
 from app.desktop.controls.words import Ink, Words
@@ -12,16 +13,17 @@ from app.desktop.presenters.calibration_sheet import Looked
 _GLYPH = 13
 _NAME_PX = 104
 _GAP_X, _GAP_Y = 8, 6
+_FEWEST_PX = 78
 
 
 class CheckList(QScrollArea):
-    """Paints checks; what does not fit scrolls."""
+    """Paints checks; as high as they are where there is room, what does not fit scrolls."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.checks: tuple[Looked, ...] = ()
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setWidgetResizable(True)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Maximum)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("What was looked at")
 
@@ -42,5 +44,33 @@ class CheckList(QScrollArea):
             grid.addWidget(Glyph(check.mark, size=_GLYPH), row, 0, top)
             grid.addWidget(Words(check.name, ink=Ink.LABEL), row, 1, top)
             grid.addWidget(Words(check.sentence, wraps=True), row, 2)
-        grid.setRowStretch(len(checks), 1)
         self.setWidget(inside)
+        inside.show()
+        self._fit()
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """Return what all of them take in this width."""
+        inside = self.widget()
+        return QSize(320, self._height() if inside is not None else 0)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return three lines: the others scroll."""
+        return QSize(120, min(_FEWEST_PX, self.sizeHint().height()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Wrap the sentences anew."""
+        super().resizeEvent(event)
+        self._fit()
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
+    def _fit(self) -> None:
+        inside = self.widget()
+        if inside is not None:
+            inside.setFixedSize(self.viewport().width(), self._height())
+
+    def _height(self) -> int:
+        inside = self.widget()
+        grid = None if inside is None else inside.layout()
+        return 0 if grid is None else grid.totalHeightForWidth(self.viewport().width())

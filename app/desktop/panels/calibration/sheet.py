@@ -55,7 +55,8 @@ class SheetLooked(QWidget):
         lines.addWidget(self._results_head)
         lines.addWidget(self.results)
         lines.addWidget(self._checks_head)
-        lines.addWidget(self.checks, 1)
+        lines.addWidget(self.checks)
+        lines.addStretch(1)
 
     def set_found(self, found: FoundState | None, *, none: tuple[str, str] = ("", "")) -> None:
         """Show what was found; None: nothing is, as ``none`` says in a word and a line."""

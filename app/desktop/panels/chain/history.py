@@ -36,13 +36,13 @@ class HistoryPanel(QWidget):
         self.response = FrequencyPlot("Response", "dB re 1 kHz, divided out of every level")
         self.table = LinesTable(
             (
-                Column(title="Made, UTC", width=142),
-                Column(title="Is", width=62),
-                Column(title="Value", width=152),
+                Column(title="Made", width=114),
+                Column(title="Is", width=72),
+                Column(title="Value", width=146),
                 Column(title="Change", width=82, align="right"),
-                Column(title="By", width=76, quiet=True),
+                Column(title="By", width=62, quiet=True),
                 Column(title="With", quiet=True),
-                Column(title="Certificate", width=92, quiet=True),
+                Column(title="Certificate", width=98, quiet=True),
             ),
             name="Calibrations",
         )
@@ -176,7 +176,7 @@ def _none_yet(history: History) -> str:
 def _line(row: KeptRow) -> LineRow:
     return LineRow(
         cells=(
-            row.made,
+            row.day,
             row.standing,
             row.value,
             row.change,

@@ -45,7 +45,8 @@ class ProveFollows(QWidget):
         lines.addLayout(keys)
         lines.addWidget(self._against_head)
         lines.addWidget(self.against)
-        lines.addWidget(self.budget, 1)
+        lines.addWidget(self.budget)
+        lines.addStretch(1)
         lines.addLayout(_marked(Glyph(Mark.INFO, size=_GLYPH), self.keeps))
         lines.addWidget(self.leave)
 

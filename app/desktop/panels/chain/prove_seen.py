@@ -16,7 +16,6 @@ from app.desktop.presenters.figures import Fact
 
 _GAP = 8
 _LABEL_PX = 150
-_STEPS, _FOUND = 3, 4
 
 
 class ProveSeen(QWidget):
@@ -36,11 +35,12 @@ class ProveSeen(QWidget):
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(_GAP)
         lines.addWidget(SectionHead("Step by step"))
-        lines.addWidget(self.steps, _STEPS)
+        lines.addWidget(self.steps)
         lines.addWidget(self._live_head)
         lines.addWidget(self.live)
         lines.addWidget(self._row)
-        lines.addWidget(self.found, _FOUND)
+        lines.addWidget(self.found, 1)
+        lines.addStretch(0)
         self.setAccessibleName("Proof of a link")
 
     def set_steps(self, steps: Sequence[Looked]) -> None:
@@ -65,4 +65,5 @@ class ProveSeen(QWidget):
 
     def set_found(self, found: FoundState | None) -> None:
         """Show what it came to; None while there is nothing."""
-        self.found.set_found(found, none=("nothing found yet", "the steps above lead to it"))
+        self.found.set_found(found)
+        self.found.setVisible(found is not None)

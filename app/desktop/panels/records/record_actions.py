@@ -152,14 +152,18 @@ class RecordActions(QObject):
     @Slot()
     def find(self) -> None:
         """Go to the field, its text marked."""
-        self._bay.finder.field.setFocus()
-        self._bay.finder.field.select_all()
+        calibrations = self._bay.calibrations
+        field = calibrations.page.field if calibrations.is_shown else self._bay.finder.field
+        field.setFocus()
+        field.select_all()
 
     @Slot()
     def look_again(self) -> None:
         """Look for what other stations kept meanwhile."""
         self._bay.say_anew()
         self._bay.listing.refresh()
+        if self._bay.calibrations.is_shown:
+            self._bay.calibrations.refresh()
 
     @Slot()
     def turn_difference(self) -> None:

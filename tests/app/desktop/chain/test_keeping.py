@@ -33,7 +33,7 @@ def keep(folder: Path) -> list[CalibrationRecord]:
                 record,
                 chain=chain,
                 captures=(),
-                given=record.given | {"kind": "pistonphone", "accuracy_class": "1"},
+                given={**record.given, "kind": "pistonphone", "accuracy_class": "1"},
                 holds_while={"input.pressure.sensitivity_v_per_pa": value},
             )
             store.keep_calibration(record, captures=())
@@ -66,9 +66,10 @@ def test_every_kept_one_is_listed_the_newest_first(
     assert (refused.mark, refused.cells[1]) == (Mark.BAD, "refused")
     assert refused.cells[3] == "\N{MINUS SIGN}0.72 dB"  # 20 log10(11.5 / 12.5), by hand
     assert rows[1].cells[1] == "in force"  # the newest with the value of the chain
-    assert rows[1].cells[4:] == ("N. N.", "pistonphone, class 1, No. P-19", "K-2026-114")
+    assert rows[1].cells[4:] == ("N. N.", "pistonphone, class 1", "K-2026-114")
     drawn = seat.bay.history.drift.scene
     assert len(drawn.notes) == 1
+    assert drawn.limits is not None
     assert drawn.limits.words == ""  # four before the last are too few for control limits
 
 
@@ -96,7 +97,7 @@ def test_one_is_opened_printed_and_left(
     assert str(page) in seat.said
     assert page.read_bytes().startswith(b"%PDF")
     seat.press(Qt.Key.Key_Escape)
-    assert not opened.is_open
+    assert not seat.bay.keeping.is_open
     assert seat.bay.history.isVisible()
     seat.press(Qt.Key.Key_K)  # and the letters act again
     seat.qtbot.waitUntil(lambda: seat.bay.is_calibrating, timeout=20_000)

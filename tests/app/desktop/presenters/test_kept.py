@@ -53,11 +53,12 @@ def test_the_list_keeps_refused_ones_and_says_what_stands() -> None:
     old, refused, new = made(0, 0.0125), made(1, 0.0140, refused=True), made(2, 0.0126)
     check = made(3, 0.01261, check=True)
     rows = kept_rows(newest_first(old, refused, new, check), in_force={new.id})
-    assert [row.standing for row in rows] == ["check", "in force", "refused", "earlier"]
+    assert [row.standing for row in rows] == ["check", "in force", "refused", "accepted"]
     assert [row.mark for row in rows] == [Mark.GOOD, Mark.GOOD, Mark.BAD, Mark.NONE]
     assert rows[1].made == "2026-05-01 08:30"
     assert rows[1].by == "N. N."
-    assert rows[1].instrument == "pistonphone, class 1, No. P-19"
+    assert rows[1].instrument == "pistonphone, class 1"
+    assert "2026-05-01 08:30 UTC, pistonphone, class 1, No. P-19" in rows[1].note
     assert rows[1].certificate == "K-2026-114"
     assert rows[1].value == "12.60 ±0.23 mV/Pa"  # 0.155 dB, k = 2, are 1.8 % of it
     assert "a leak" in rows[2].note
