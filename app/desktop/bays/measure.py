@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QVBoxLayout
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from app.desktop.bays.bay import Bay
 from app.desktop.controls.columns import MARGIN, Columns
@@ -20,7 +20,11 @@ from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.panels.measure.take_actions import TakeActions
 from app.desktop.panels.measure.view_actions import ViewActions
+from app.desktop.panels.parameters.card import ParameterCard
+from app.desktop.panels.parameters.fit_page import FitPage
+from app.desktop.panels.parameters.parameters_view import ParametersView
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_scene import View
 from app.desktop.presenters.measure_words import words_said
 from app.measure.events import Finished
 
@@ -42,6 +46,17 @@ class MeasureBay(Bay):
         yield
         self.takes, self.again = ShownTakes(bench, self), Again(bench, self)
         self.over_level = OverLevelView(bench, self.plots.over_level, self)
+        self.card, self.fit_page = ParameterCard(actions), FitPage()
+        self.plots.add_view(View.PARAMETERS, self.fit_page)
+        self.parameters = ParametersView(
+            bench,
+            again=self.again,
+            plots=self.plots,
+            page=self.fit_page,
+            card=self.card,
+            parent=self,
+        )
+        self.parameters.connect_actions(actions)
         self._lay_out()
         yield
         self.presenting = Presenting(
@@ -112,6 +127,7 @@ class MeasureBay(Bay):
         self.ribbon.overlay_asked.connect(takes.toggle)
         self.ribbon.more_asked.connect(lambda: self.open_bay.emit("records", None))
         self.plots.cursor_moved.connect(self.over_level.go_to)
+        self.plots.view_changed.connect(self._turn_columns)
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.given_up.connect(self._give_up)
@@ -125,6 +141,11 @@ class MeasureBay(Bay):
         for changed in (bench.procedure_changed, bench.chain_changed, bench.specimen_changed):
             changed.connect(self._bench_changed)
         bench.procedure_changed.connect(self._follow_gate)
+
+    @Slot(object)
+    def _turn_columns(self, view: View) -> None:
+        """Change what goes in and what follows with the view."""
+        self._right.setCurrentWidget(self.card if view is View.PARAMETERS else self.result)
 
     @Slot()
     def _give_up(self) -> None:
@@ -148,6 +169,7 @@ class MeasureBay(Bay):
         if chosen is not None:
             self.again.find_impulse(chosen.take.id)
         self.over_level.find(chosen.take if chosen is not None else None)
+        self.parameters.show_take(chosen)
         self.presenting.present_in_turns()
 
     def _bench_changed(self, *_: object) -> None:
@@ -211,7 +233,10 @@ class MeasureBay(Bay):
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
-        lines.addWidget(Columns(self.set_up, self.plots, self.result), 1)
+        self._right = QStackedWidget()
+        for column in (self.result, self.card):
+            self._right.addWidget(column)
+        lines.addWidget(Columns(self.set_up, self.plots, self._right), 1)
         foot = QVBoxLayout()
         foot.setContentsMargins(MARGIN, 0, MARGIN, _FOOT)
         foot.addWidget(self.ribbon)

@@ -11,6 +11,7 @@ from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.locus import Locus
 from app.desktop.plots.nyquist_canvas import NyquistCanvas
 from app.desktop.plots.nyquist_scene import NyquistScene
+from app.desktop.plots.table import table_of
 from app.desktop.presenters.figures import minus
 
 _KEEP_FIT, _KEEP_MEASURED = 1, 2
@@ -63,6 +64,10 @@ class NyquistPlot(HeadedPlot):
         """Say in one line what stands at the cursor."""
         told = [f"{entry.name} {entry.value}" for entry in self.head.entries if entry.value]
         return f"{self.title}: {', '.join(told)} {self.head.unit}" if told else self.title
+
+    def table(self) -> str:
+        """Return what is shown over frequency as tab-separated text."""
+        return table_of([self])
 
     def _moved(self, hz: float) -> None:
         self.mark(hz)

@@ -14,13 +14,18 @@ from dsp import ValidRange
 
 
 class View(Enum):
-    """What the middle column shows; V goes on to the next."""
+    """What the middle column shows; V goes on to the next of those over curves."""
 
     APART = "level and impedance apart"
     TOGETHER = "level and impedance on two axes"
     DISTORTION = "harmonics one by one"
     OVER_LEVEL = "distortion over the drive"
     TIME = "time and gate"
+    PARAMETERS = "small-signal parameters"
+    BOX = "in a box"
+
+
+CURVE_VIEWS = (View.APART, View.TOGETHER, View.DISTORTION, View.OVER_LEVEL, View.TIME)
 
 
 class PlotName(Enum):

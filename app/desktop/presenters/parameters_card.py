@@ -4,12 +4,11 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.desktop.presenters.figures import Fact, fact_of, interval_text, minus, value_text
+from app.desktop.presenters.figures import Fact, fact_of, hz_text, minus, value_text
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_names import plain_reason
 from app.desktop.presenters.measure_warnings import Said
 from app.desktop.presenters.parameters_doubts import doubts_said
-from app.report.rounding import decimals
 from dsp import Number
 from dsp.parameters.choose import Candidate
 from dsp.parameters.classic import Classic
@@ -38,7 +37,7 @@ SYMBOLS: Mapping[str, tuple[str, str]] = {
 }
 _CLASSIC = ("re_ohm", "fs_hz", "qms", "qes", "qts")
 _NO_FIGURES = ("re_ohm", "fs_hz", "qms", "qes", "qts", "le_mh")
-_COVERS = 2.0
+_MOST_TOLD = 9999.0  # of a criterion: beyond, the circuit is out of question
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +98,6 @@ def card_state(
     *,
     number: int,
     le_hz: float,
-    simulated: Spread | None = None,
 ) -> CardState:
     """Present parameters.
 
@@ -111,23 +109,16 @@ def card_state(
         Running number of the take.
     le_hz : float
         Hz, where the inductance is stated.
-    simulated : Spread or None
-        Intervals from draws; None: from slopes.
     """
     numbers = figures.numbers()
-    against = sum(1 for doubt in figures.doubts if doubt.everything or doubt.about)
     return CardState(
-        facts=tuple(
-            _fact(key, numbers[key], le_hz=le_hz, simulated=simulated)
-            for key in SYMBOLS
-            if key in numbers
-        ),
-        told=f"take {number}, {'2.5 to 97.5 %' if simulated else 'k = 2'}",
+        facts=tuple(_fact(key, numbers[key], le_hz=le_hz) for key in SYMBOLS if key in numbers),
+        told=f"take {number}, k = 2",
         model=model_words(fit),
         classic=tuple(_classic_fact(key, fit.classic) for key in _CLASSIC),
         classic_told=_off(fit.classic, figures),
         said=doubts_said(figures.doubts),
-        said_told=str(against) if against else "none",
+        said_told=str(len(figures.doubts)) if figures.doubts else "none",
     )
 
 
@@ -173,42 +164,34 @@ def _candidate(one: Candidate) -> CandidateLine:
 def _far(value: float) -> str:
     if not math.isfinite(value):
         return "not passive"
-    return minus(f"{value:.0f}" if abs(value) < 1e5 else f"{value:.0e}".replace("e+0", "·10^"))
+    return f"over {_MOST_TOLD:.0f}" if value > _MOST_TOLD else minus(f"{value:.0f}")
 
 
-def _fact(key: str, number: Number, *, le_hz: float, simulated: Spread | None) -> Fact:
-    name, unit = SYMBOLS[key]
-    if key == "le_mh":
-        name = f"Le at {le_hz / 1000:g} kHz" if le_hz >= 1000 else f"Le at {le_hz:g} Hz"
+def drawn_facts(spread: Spread, *, le_hz: float) -> tuple[Fact, ...]:
+    """Present intervals that draws gave: both ends, as they need not be symmetric."""
+    return tuple(
+        Fact(name=_name(key, le_hz=le_hz), value=_ends(spread, at=at), unit=SYMBOLS[key][1])
+        for key in SYMBOLS
+        if key in spread.names
+        for at in (spread.names.index(key),)
+    )
+
+
+def _ends(spread: Spread, *, at: int) -> str:
+    low, high = float(spread.low[at]), float(spread.high[at])
+    half = (high - low) / 2
+    return f"{value_text(low, half)} to {value_text(high, half)}"
+
+
+def _name(key: str, *, le_hz: float) -> str:
+    return f"Le at {hz_text(le_hz)}" if key == "le_mh" else SYMBOLS[key][0]
+
+
+def _fact(key: str, number: Number, *, le_hz: float) -> Fact:
+    name, unit = _name(key, le_hz=le_hz), SYMBOLS[key][1]
     mark = None if number.trusted else Mark.CAUTION
     note = plain_reason(number.reason) if number.reason else number.how
-    if simulated is not None and key in simulated.names:
-        at = simulated.names.index(key)
-        low, middle, high = (
-            float(part[at]) for part in (simulated.low, simulated.median, simulated.high)
-        )
-        return _drawn(name, unit, ends=(low, middle, high), mark=mark, note=note)
     return fact_of(name, number.value, number.uncertainty, unit=unit, mark=mark, note=note)
-
-
-def _drawn(
-    name: str, unit: str, *, ends: tuple[float, float, float], mark: Mark | None, note: str
-) -> Fact:
-    low, middle, high = ends
-    wide = max(high - middle, middle - low)
-    if not wide > 0:
-        return fact_of(name, middle, None, unit=unit, mark=mark, note=note)
-    places = max(0, decimals(wide, digits=2 if f"{wide:e}"[0] in "12" else 1))
-    up, down = f"{high - middle:.{places}f}", f"{middle - low:.{places}f}"
-    interval = interval_text(wide) if up == down else minus(f"+{up} -{down}")
-    return Fact(
-        name=name,
-        value=value_text(middle, wide),
-        interval=interval,
-        unit=unit,
-        mark=mark,
-        note=note,
-    )
 
 
 def _classic_fact(key: str, classic: Classic) -> Fact:

@@ -24,13 +24,14 @@ from dsp.response.reflection import Reflection, first_reflection
 _GATE = "gate of Measure"
 
 
-class _Opener:
+class Opener:
     """Keeps the take that was opened last; used by jobs of the one worker, never by two at once."""
 
     def __init__(self) -> None:
         self._opened: Opened | None = None
 
     def opened(self, store: Store, take_id: str) -> Opened:
+        """Return a take with its recording."""
         if self._opened is None or self._opened.take.id != take_id:
             self._opened = open_take(store, take_id)
         return self._opened
@@ -69,9 +70,14 @@ class Again(QObject):
 
     def __init__(self, bench: Bench, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._bench, self._opener = bench, _Opener()
+        self._bench, self._opener = bench, Opener()
         self._impulse: _Heard | None = None
         self._sought = ""  # id of the take whose response is known, or being looked for
+
+    @property
+    def opener(self) -> Opener:
+        """What other jobs of the worker open takes with."""
+        return self._opener
 
     def impulse(self, take: Take | None) -> ImpulseResponse | None:
         """Return the response of a take, if it has been found by now."""

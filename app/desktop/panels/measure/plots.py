@@ -1,4 +1,4 @@
-"""The middle column: linked plots in one of five views, or what they show as a table."""
+"""The middle column: plots in one of several views, or what they show as a table."""
 
 from collections.abc import Callable, Mapping
 
@@ -7,6 +7,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.desktop.panels.measure.curve_table import CurveTable
+from app.desktop.panels.measure.page import Page
 from app.desktop.panels.measure.view_page import ViewPage
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.line import PlotLine
@@ -50,13 +51,14 @@ _BELOW = {View.OVER_LEVEL: 55, View.TIME: 40}  # parts of what stands below the 
 
 
 class Plots(QWidget):
-    """Shows a Scene; ``cursor_moved`` (Hz) tells where a person looks.
+    """Shows a Scene; ``cursor_moved`` (Hz) tells where a person looks, ``view_changed`` (View) how.
 
     Of another scene each plot is painted in a turn of the event loop of its own, the first one at
     once; whoever asks for a plot, a table or a picture before gets what is due.
     """
 
     cursor_moved = Signal(float)
+    view_changed = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -65,7 +67,7 @@ class Plots(QWidget):
         self._hz: float | None = None
         self._bands = False
         self._db_per_decade: float | None = None
-        self._view_pages: dict[View, ViewPage] = {}
+        self._view_pages: dict[View, Page] = {}
         self.over_level = FrequencyPlot("Distortion", "", x_unit="V", right_unit="%")
         self.time = TimePlot("Impulse response", "Pa/V, after the arrival")
         self._made: dict[tuple[View, PlotName], FrequencyPlot] = {}
@@ -106,6 +108,12 @@ class Plots(QWidget):
         self._paint_due()
         return self._made.get((self._view, name))
 
+    def add_view(self, view: View, page: Page) -> None:
+        """Have a view that somebody else paints."""
+        page.stack.cursor_moved.connect(self._moved)
+        self._view_pages[view] = page
+        self._pages.addWidget(page)
+
     def set_view(self, view: View) -> None:
         """Change to another view; the cursor stays."""
         if view not in self._view_pages:
@@ -113,6 +121,7 @@ class Plots(QWidget):
         self._view = view
         self._pages.setCurrentWidget(self._view_pages[view])
         self._paint()
+        self.view_changed.emit(view)
 
     def set_scene(self, scene: Scene) -> None:
         """Show other takes."""
@@ -121,7 +130,7 @@ class Plots(QWidget):
 
     def set_live(self, lines: Mapping[PlotName, PlotLine]) -> None:
         """Show growing curves; none ends it."""
-        for name in _VIEWS[self._view]:
+        for name in _VIEWS.get(self._view, {}):
             line = lines.get(name)
             self._made[self._view, name].set_live(*([line] if line is not None else []))
 
@@ -129,7 +138,7 @@ class Plots(QWidget):
         """Put the cursor somewhere; tells nobody. With words it is not a person's, and passes."""
         if not words:
             self._hz = hz
-        self._page.stack.set_cursor(hz, words)
+        self._page.set_cursor(hz, words)
 
     def show_bands(self, *, shown: bool) -> None:
         """Show or hide intervals."""
@@ -148,6 +157,15 @@ class Plots(QWidget):
         """Show the whole frequency range."""
         self.stack.whole_range()
 
+    def show_instead(self, widget: QWidget) -> None:
+        """Show something else in place of the view until the next one, or that again."""
+        if self._pages.currentWidget() is widget:
+            self._pages.setCurrentWidget(self._view_pages[self._view])
+            return
+        if self._pages.indexOf(widget) < 0:
+            self._pages.addWidget(widget)
+        self._pages.setCurrentWidget(widget)
+
     def show_table(self, *, shown: bool) -> None:
         """Show the curves as numbers, or as plots again."""
         if shown:
@@ -158,6 +176,21 @@ class Plots(QWidget):
         """Return all that is shown as tab-separated text."""
         self._paint_due()
         return self._page.table()
+
+    def readout_text(self) -> str:
+        """Say what stands at the cursor."""
+        self._paint_due()
+        return self._page.readout_text()
+
+    def copied(self) -> str:
+        """Return what Copy puts on the clipboard."""
+        self._paint_due()
+        return self._page.copied()
+
+    @property
+    def copied_words(self) -> str:
+        """What is said then."""
+        return self._page.copied_words
 
     def to_image(self) -> QImage:
         """Return a picture of what is shown, on light ground."""
@@ -170,7 +203,7 @@ class Plots(QWidget):
         return self._page.to_svg()
 
     @property
-    def _page(self) -> ViewPage:
+    def _page(self) -> Page:
         return self._view_pages[self._view]
 
     def _make(self, view: View) -> None:
@@ -183,11 +216,8 @@ class Plots(QWidget):
             self._made[view, name] = plot
         stack = PlotStack(plots, list(parts.values()))
         self.set_db_per_decade(self._db_per_decade)
-        stack.cursor_moved.connect(self._moved)
-        below = self._below(view)
-        page = ViewPage(stack, below, parts=(sum(parts.values()), _BELOW.get(view, 0)))
-        self._view_pages[view] = page
-        self._pages.addWidget(page)
+        parted = (sum(parts.values()), _BELOW.get(view, 0))
+        self.add_view(view, ViewPage(stack, self._below(view), parts=parted))
 
     def _below(self, view: View) -> FrequencyPlot | TimePlot | None:
         if view is View.OVER_LEVEL:
@@ -199,7 +229,12 @@ class Plots(QWidget):
         self.cursor_moved.emit(hz)
 
     def _paint(self) -> None:
-        self._due = [] if self._scene is None else list(_VIEWS[self._view])
+        parts = _VIEWS.get(self._view)
+        if parts is None:
+            self._due = []
+            self._page.set_cursor(self._hz)
+            return
+        self._due = [] if self._scene is None else list(parts)
         self._paint_next()
 
     @Slot()

@@ -1,5 +1,6 @@
 """What the keys of the view do: another view, intervals, proportions, difference, table, copies."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +12,7 @@ from app.desktop.actions import Actions
 from app.desktop.panels.measure.export_shown import FILTERS, export_shown, suffix_of
 from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.measure.presenting import Presenting
-from app.desktop.presenters.measure_scene import View
+from app.desktop.presenters.measure_scene import CURVE_VIEWS, View
 from app.desktop.presenters.measure_words import words_said
 from app.errors import AppError
 
@@ -39,8 +40,11 @@ class ViewActions(QObject):
         self._plots, self._presenting = plots, presenting
         self._bands = False
         self._proportion = 0
+        self._before = plots.view
         for action, slot in (
             ("other_view", self.turn_view),
+            ("parameters", partial(self.turn_to, View.PARAMETERS)),
+            ("box", partial(self.turn_to, View.BOX)),
             ("intervals", self.turn_intervals),
             ("proportions", self.turn_proportions),
             ("difference", self.turn_difference),
@@ -54,9 +58,19 @@ class ViewActions(QObject):
 
     @Slot()
     def turn_view(self) -> None:
-        """Go on to the next view."""
-        views = list(View)
-        self._plots.set_view(views[(views.index(self._plots.view) + 1) % len(views)])
+        """Go on to the next view over curves; from another one, back to the first."""
+        view = self._plots.view
+        after = CURVE_VIEWS.index(view) + 1 if view in CURVE_VIEWS else 0
+        self._plots.set_view(CURVE_VIEWS[after % len(CURVE_VIEWS)])
+
+    def turn_to(self, view: View) -> None:
+        """Go to a view, or from it back to where a person came from."""
+        if self._plots.view is view:
+            self._plots.set_view(self._before)
+            return
+        if self._plots.view in CURVE_VIEWS:
+            self._before = self._plots.view
+        self._plots.set_view(view)
 
     @Slot()
     def turn_intervals(self) -> None:
@@ -86,11 +100,11 @@ class ViewActions(QObject):
         """Copy all curves, tab-separated; with Ctrl C what stands at the cursor, if it stands."""
         held = QGuiApplication.keyboardModifiers() & Qt.KeyboardModifier.ControlModifier
         if held and self._plots.cursor_hz is not None:
-            QGuiApplication.clipboard().setText(self._plots.stack.readout_text())
+            QGuiApplication.clipboard().setText(self._plots.readout_text())
             self._tell("What stands at the cursor is on the clipboard.")
             return
-        QGuiApplication.clipboard().setText(self._plots.table())
-        self._tell("The curves are on the clipboard as a table.")
+        QGuiApplication.clipboard().setText(self._plots.copied())
+        self._tell(self._plots.copied_words)
 
     @Slot()
     def copy_picture(self) -> None:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from app.desktop.presenters.measure_scene import PlotName, View
+from app.desktop.presenters.measure_scene import CURVE_VIEWS, PlotName, View
 from dsp.conformity.read_at import read_at
 from tests.app.desktop.measure.bay_on_bench import Desk, field, names
 
@@ -45,7 +45,7 @@ def test_a_chosen_mask_puts_the_cursor_where_its_margin_is_smallest(seen: Desk) 
 def test_v_goes_through_the_views_and_the_cursor_stays(seen: Desk) -> None:
     seen.bay.plots.set_cursor(1000.0)
     views = []
-    for _ in View:
+    for _ in CURVE_VIEWS:
         seen.do("other_view")
         views.append(seen.bay.plots.view)
         assert seen.bay.plots.stack.cursor_hz == 1000.0
