@@ -26,7 +26,8 @@ def result_text(result: Calibration) -> str:
 def amount(value: float, scale: float) -> str:
     """Write a value to the place of the second digit of ``scale``, with a true minus."""
     places = max(0, decimals(scale, digits=2)) if scale and math.isfinite(scale) else 3
-    return f"{value:.{places}f}".replace("-", _MINUS)
+    rounded = round(value, places) + 0.0  # no minus before a zero
+    return f"{rounded:.{places}f}".replace("-", _MINUS)
 
 
 def budget_rows(result: Calibration) -> list[tuple[str, str, str, str, str]]:

@@ -50,7 +50,7 @@ def beside(value: float, *, scale: float) -> str:
     str, with a true minus.
     """
     places = max(0, 1 - math.floor(math.log10(scale))) if 0 < scale < math.inf else 3
-    return minus(f"{value:.{places}f}")
+    return minus(f"{round(value, places) + 0.0:.{places}f}")  # no minus before a zero
 
 
 def found(what: str, *, passed: bool, otherwise: str) -> str:

@@ -9,11 +9,11 @@ from dsp.calibration.budget import BudgetLine, Kind, WrittenBudget, stated
 from dsp.calibration.calibration import Calibration, Check
 from dsp.calibration.resistor_model import ResistorModel
 from dsp.calibration.resistor_readings import Readings
-from dsp.calibration.sentence import minus
 
 QUANTITY = "input.sense.late_s"
 _MOST_S = 1e-3  # what the chain file holds; inputs of one card differ by less
 _AT_HZ = 20_000.0
+_NOTHING_US = 0.001
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +82,11 @@ def skew_calibration(taken: Readings, *, model: ResistorModel) -> Calibration:
     turn_deg = 360 * _AT_HZ * found.sense_late_s
     # NaN is not within either.
     passed = bool(abs(found.sense_late_s) <= _MOST_S)
-    word = "late" if found.sense_late_s >= 0 else "early"
+    late_us, most_us = 1e6 * found.sense_late_s, 1e6 * _MOST_S
+    word = "late" if late_us >= 0 else "early"
+    said = f"sense input {abs(late_us):.3g} µs {word}, {abs(turn_deg):.2g}° at 20 kHz"
+    if abs(late_us) < _NOTHING_US:
+        said = "sense and terminal input are at one time"
     return Calibration(
         quantity=QUANTITY,
         value=found.sense_late_s,
@@ -105,11 +109,7 @@ def skew_calibration(taken: Readings, *, model: ResistorModel) -> Calibration:
             Check(
                 name="skew",
                 passed=passed,
-                sentence=minus(
-                    f"sense input {1e6 * abs(found.sense_late_s):.3g} µs {word}, "
-                    f"{abs(turn_deg):.2g}° of an impedance at 20 kHz, allowed "
-                    f"{1e6 * _MOST_S:g} µs either way"
-                ),
+                sentence=f"{said}, allowed {most_us:g} µs either way",
             ),
         ),
     )

@@ -88,6 +88,8 @@ def with_chain(text: str, *, chain: Chain, name: str) -> str:
         for place, value in _changes(before, chain):
             _put(document, place, value)
         changed = tomlkit.dumps(document)
+        if not text.endswith("\n\n"):  # a table that was added leaves no blank line at the end
+            changed = changed.rstrip("\n") + "\n"
     except (ValueError, KeyError, TOMLKitError):
         changed = text
     if read_model_text(changed, name=name, model=Chain) != chain:
@@ -132,6 +134,7 @@ def _put(document: Any, place: Place, value: Any) -> None:
     elif isinstance(value, dict):
         fresh = tomlkit.table()
         _fill(fresh, value)
+        fresh.add(tomlkit.nl())
         if last in table:
             table.remove(last)
         table.add(last, fresh)

@@ -68,7 +68,7 @@ def test_a_late_channel_is_told() -> None:
     # 0.3 samples of 48 kHz: 6.25 µs, and 45° at 20 kHz.
     assert got.late.quantity == "input.sense.late_s"
     assert got.late.value == pytest.approx(0.3 / 48_000, abs=1e-9)
-    assert "6.25 µs late, 45° of an impedance at 20 kHz" in got.late.checks[0].sentence
+    assert "6.25 µs late, 45° at 20 kHz" in got.late.checks[0].sentence
     prompt = calibrate_resistors([Circuit().on(8.2, rng=rng())], bench=BENCH)
     assert abs(prompt.late.value) < prompt.late.budget.expanded
 
