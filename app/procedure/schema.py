@@ -14,6 +14,7 @@ __all__ = [
     "HighOrder",
     "LevelQuantity",
     "Mask",
+    "Parameters",
     "Procedure",
     "Quantities",
     "Sensitivity",
@@ -109,6 +110,25 @@ class LevelQuantity(FileModel):
     )
 
 
+class Parameters(FileModel):
+    """``[quantities.parameters]``: electro-mechanical parameters from the impedance."""
+
+    le_hz: Positive = Field(1000.0, description="Hz at which the inductance is stated")
+    sd_cm2: Positive | None = Field(
+        None,
+        le=20_000,
+        description="cm², effective area, with half of the surround; with it the parameters that "
+        "need a scale come from the pressure of the same take, in a baffle or a near field",
+    )
+    sd_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    mms_g: Positive | None = Field(
+        None,
+        le=100_000,
+        description="g, moving mass with its air where that is known; it then gives the scale",
+    )
+    mms_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+
+
 class Quantities(FileModel):
     """``[quantities]``: how what is derived is derived; everything the chain allows is derived."""
 
@@ -116,6 +136,9 @@ class Quantities(FileModel):
     thd: Thd = Field(Thd(), description="total harmonic distortion")
     high_order: HighOrder = Field(HighOrder(), description="distortion of high order")
     level: LevelQuantity = Field(LevelQuantity(), description="sound pressure level")
+    parameters: Parameters = Field(
+        Parameters(), description="electro-mechanical parameters from the impedance"
+    )
     points_per_octave: Count = Field(48, le=96, description="of curves from a sweep")
     snr_db: NotNegative = Field(20.0, le=80, description="dB above noise from which a curve holds")
 

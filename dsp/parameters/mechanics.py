@@ -33,7 +33,7 @@ from dsp.parameters.small_signal import (
 from dsp.parameters.surroundings import Mounting, Surroundings
 
 MECHANICAL = ("mms_g", "cms_mm_per_n", "rms_kg_per_s", "bl_tm")
-ACOUSTICAL = ("mmd_g", "vas_l", "eta0_percent", "reference_1w_db", "reference_2v83_db")
+ACOUSTICAL = ("sd_cm2", "mmd_g", "vas_l", "eta0_percent", "reference_1w_db", "reference_2v83_db")
 _REFERENCE_PA, _REFERENCE_V = 20e-6, 2.83
 _AIR_LOAD: dict[Mounting, float] = {"baffle": 16 / 3, "free": 8 / 3}  # times rho a^3, both sides
 
@@ -121,7 +121,8 @@ def mechanical_rows(at: Resonance, *, mms_kg: Floats, air: Around) -> list[Float
     square = eta0 * air.density * air.speed / (2 * np.pi * _REFERENCE_PA**2)
     watt = 10 * np.log10(square)
     volt = 10 * np.log10(square * _REFERENCE_V**2 / at.re_ohm)
-    return [*out, 1e3 * (mms_kg - load), 1e3 * vas, 100 * eta0, watt, volt]
+    area = 1e4 * air.sd_m2
+    return [*out, area, 1e3 * (mms_kg - load), 1e3 * vas, 100 * eta0, watt, volt]
 
 
 # From the resonances of all takes, what is around and the method's own inputs to Mms, kg.

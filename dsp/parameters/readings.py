@@ -12,6 +12,7 @@ from dsp.errors import DspError
 FEWEST_POINTS = 12
 _TOO_NOISY = 0.3  # relative: a logarithm of noise like this is no longer normal
 _LEAST = 1e-7  # of a computed curve that states no noise at all
+_ALIKE_OCTAVES = 1 / 6  # over which what is left by the way of measuring is much the same
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -86,33 +87,40 @@ def readings(
         theirs (see ``own_noise``). None: all of it.
     least_relative : float
         Added in squares to each point's relative noise: what the way of measuring itself leaves,
-        which does not show as noise.
+        which does not show as noise and is much the same over a sixth of an octave.
 
     Returns
     -------
     Readings; points that are missing, or noisier than 30 %, are left out.
 
-    Raises
-    ------
-    DspError
-        Fewer than twelve points are left.
+    Notes
+    -----
+    Raises DspError where fewer than twelve points are left.
     """
     hz = found.frequency_hz
+    _enough(hz.size)
     share = np.ones(hz.shape) if independent is None else np.asarray(independent)
-    noise = np.hypot(np.hypot(found.relative_noise, least_relative), _LEAST)
-    usable = np.isfinite(found.value) & (np.abs(found.value) > 0) & (noise < _TOO_NOISY)
+    noise = np.hypot(found.relative_noise, _LEAST)
+    alike = np.minimum(1.0, np.gradient(np.log2(hz)) / _ALIKE_OCTAVES)
+    whole = np.hypot(noise, least_relative)
+    spread = np.hypot(noise / np.sqrt(share), least_relative / np.sqrt(alike))
+    usable = np.isfinite(found.value) & (np.abs(found.value) > 0) & (whole < _TOO_NOISY)
     if valid is not None:
         usable &= valid.holds(hz)
-    if (count := int(np.count_nonzero(usable))) < FEWEST_POINTS:
-        allowed = f"from {FEWEST_POINTS}, finite and with less than 30 % of noise"
-        raise DspError("parameters", "too few points", given=count, allowed=allowed)
+    _enough(int(np.count_nonzero(usable)))
     return Readings(
         frequency_hz=hz,
         ohm=found.value,
-        spread=noise / np.sqrt(share),
-        independent=share,
+        spread=spread,
+        independent=(whole / spread) ** 2,
         common=np.stack([found.relative_chain + 0j, 1j * found.phase_chain_rad]),
     ).keep(usable)
+
+
+def _enough(count: int) -> None:
+    if count < FEWEST_POINTS:
+        allowed = f"from {FEWEST_POINTS}, finite and with less than 30 % of noise"
+        raise DspError("parameters", "too few points", given=count, allowed=allowed)
 
 
 def own_noise(frequency_hz: Floats, *, record_s: float) -> Floats:

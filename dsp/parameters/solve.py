@@ -147,7 +147,7 @@ def _finish(
 def _at(circuit: Circuit, vector: Floats, *, data: Readings, robust: bool) -> _State:
     found = evaluate(circuit, vector=vector, frequency_hz=data.frequency_hz)
     residual = (np.log(data.ohm / found.impedance) / data.spread).view(np.float64)
-    rows = np.ascontiguousarray(found.slope / (found.impedance * data.spread)).view(np.float64)
+    rows = (found.slope * (1 / (found.impedance * data.spread))).view(np.float64)
     size = np.abs(residual)
     loss = np.where(size < _TAME, size**2, _TAME * (2 * size - _TAME)) if robust else size**2
     return _State(vector, residual, rows, float(np.sum(loss)))

@@ -1,0 +1,119 @@
+"""Electro-mechanical parameters of a capture: what its current tells, and what a scale adds."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from app.measure.acoustic import NOISE_ALONE
+from app.measure.found import Found
+from app.measure.lumped import fit_measured, measured_of
+from app.measure.scene import Scene
+from app.procedure.names import NUMBERS
+from app.procedure.schema import Parameters
+from dsp import DspError, Number
+from dsp.parameters.estimates import UNITS, Estimates
+from dsp.parameters.fit import LumpedFit
+from dsp.parameters.methods import known_mass
+from dsp.parameters.one_take import PressurePerCurrent, one_take
+from dsp.parameters.readings import FEWEST_POINTS
+from dsp.parameters.small_signal import SMALL_SIGNAL, small_signal
+from dsp.parameters.surroundings import Known, Surroundings, known_air
+from hardware.chain.budget import impedance_budget, pressure_budget
+
+_EXPANDED_PERCENT = 200  # of an expanded uncertainty in %, k = 2, in a standard one
+_DB = 20 / math.log(10)
+
+
+def parameters(scene: Scene) -> Found:
+    """Derive resistance, resonance and damping; masses and forces where a scale is known."""
+    found = measured_of(scene)
+    if found is None or np.count_nonzero(np.isfinite(found.impedance.value)) < FEWEST_POINTS:
+        return Found()  # a few tones ask for no model
+    try:
+        fit = fit_measured(found)
+    except DspError as cause:
+        return Found(numbers=_untold(cause))
+    asked = scene.procedure.quantities.parameters
+    told = [doubt.reason for doubt in fit.doubts if not (doubt.everything or doubt.about)]
+    told += [NOISE_ALONE] if impedance_budget(scene.chain.chain).states_none else []
+    warnings = []
+    figures = small_signal(fit, le_hz=asked.le_hz)
+    try:
+        figures = _scaled(scene, fit=fit, asked=asked) or figures
+    except DspError as cause:
+        warnings.append(f"parameters: {cause}")
+    return Found(
+        numbers={
+            name: replace(number, how="; ".join([number.how, *told]))
+            for name, number in figures.numbers().items()
+            if name in NUMBERS
+        },
+        warnings=tuple(warnings),
+    )
+
+
+def _untold(cause: DspError) -> dict[str, Number]:
+    given = f": {cause.given}" if cause.given is not None else ""
+    return {
+        name: Number(value=math.nan, unit=UNITS[name], reason=f"{cause.what}{given}")
+        for name in SMALL_SIGNAL
+        if name in NUMBERS
+    }
+
+
+def _scaled(scene: Scene, *, fit: LumpedFit, asked: Parameters) -> Estimates | None:
+    place = _surroundings(scene, asked=asked)
+    if asked.mms_g is not None:
+        mass = _known(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
+        return known_mass(fit, mms_kg=mass, surroundings=place, le_hz=asked.le_hz)
+    heard = _heard(scene)
+    if heard is None or asked.sd_cm2 is None:
+        return None
+    return one_take(fit, heard=heard, surroundings=place, le_hz=asked.le_hz)
+
+
+def _surroundings(scene: Scene, *, asked: Parameters) -> Surroundings:
+    ambient, area = scene.chain.chain.ambient, asked.sd_cm2
+    return Surroundings(
+        air=known_air(
+            temperature_c=ambient.temperature_c,
+            pressure_kpa=ambient.pressure_kpa,
+            humidity_percent=ambient.humidity_percent,
+        ),
+        sd_m2=_known(1e-4 * area, percent=asked.sd_uncertainty_percent) if area else None,
+        mounting="baffle" if scene.procedure.geometry.mounting == "baffle" else "free",
+    )
+
+
+def _known(value: float, *, percent: float) -> Known:
+    return Known(value=value, standard=value * percent / _EXPANDED_PERCENT)
+
+
+def _heard(scene: Scene) -> PressurePerCurrent | None:
+    pressure, current = scene.pressure, scene.terminals.current
+    geometry, sense = scene.procedure.geometry, scene.chain.chain.input.sense
+    if pressure is None or current is None or sense is None:
+        return None
+    if geometry.mounting not in {"baffle", "near_field"}:
+        return None  # neither half space nor right before the cone
+    with np.errstate(divide="ignore", invalid="ignore"):
+        per_ampere = np.abs(pressure.fundamental / current.fundamental)
+        noise = np.hypot(
+            pressure.noise[0] / np.abs(pressure.fundamental),
+            current.noise[0] / np.abs(current.fundamental),
+        )
+    holds = scene.valid_for(pressure, acoustic=True).holds(pressure.frequency_hz)
+    return PressurePerCurrent(
+        frequency_hz=pressure.frequency_hz,
+        pa_per_a=np.where(holds, per_ampere, np.nan),
+        relative_noise=noise,
+        relative_chain=math.hypot(
+            pressure_budget(scene.chain.chain).standard_uncertainty / _DB,
+            sense.full_scale_uncertainty_percent / _EXPANDED_PERCENT,
+            sense.gain_uncertainty_percent / _EXPANDED_PERCENT,
+            sense.resistor_uncertainty_percent / _EXPANDED_PERCENT,
+        ),
+        distance_m=Known(value=geometry.distance_m, standard=geometry.distance_uncertainty_m / 2),
+        place="near field" if geometry.mounting == "near_field" else "half space",
+    )
