@@ -45,30 +45,27 @@ def text_conditions(text: str, *, on: Connection) -> list[ColumnElement[bool]]:
     """Return what the rows of ``takes`` must fulfil to be found by a text; nothing for none."""
     verdicts, rest = _take_verdicts_out(" ".join(text.casefold().split()))
     words = [word for word in rest.split() if plain(word)]
-    found: list[ColumnElement[bool]] = [tables.takes.c.verdict.in_(some) for some in verdicts]
+    found = [tables.takes.c.verdict == verdict.value for verdict in verdicts]
     if words:
         days = _days(words, on=on)
         found += [_meanings(word, days=days, on=on) for word in words]
     return found
 
 
-def _take_verdicts_out(text: str) -> tuple[list[list[str]], str]:
-    """Find verdicts of more than one word, and those that may be meant at the end.
-
-    ``not`` alone is the beginning of two: a take has one of each list.
-    """
+def _take_verdicts_out(text: str) -> tuple[list[Verdict], str]:
+    """Find verdicts of more than one word, and one that is still being typed at the end."""
     found = []
     for verdict in Verdict:
         whole = re.compile(rf"(?<!\S){verdict.value}(?!\S)")
         if whole.search(text):
-            found.append([verdict.value])
+            found.append(verdict)
             text = whole.sub(" ", text)
     words = text.split(" ")
     for start in range(len(words) - 1):
         tail = " ".join(words[start:])
-        begun = [verdict.value for verdict in Verdict if verdict.value.startswith(tail)]
+        begun = [verdict for verdict in Verdict if verdict.value.startswith(tail)]
         if begun and tail.strip():
-            return [*found, begun], " ".join(words[:start])
+            return [*found, *begun], " ".join(words[:start])
     return found, text
 
 
