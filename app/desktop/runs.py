@@ -17,7 +17,7 @@ from app.measure.probe_run import Probing
 if TYPE_CHECKING:  # slow to import: where nobody calibrates, nobody waits for it
     from app.calibrate.coupling import ListenFor
 
-_STOP_LIMIT_MS = 2000  # what has not ended by then is ended
+_STOP_LIMIT_MS = 3000  # what has not ended by then is ended
 _SOUNDING = {State.CHECKING, State.PROBING, State.PLAYING}
 
 
@@ -121,6 +121,7 @@ class Runs(QObject):
     def _begin(self, order: Order, wanted: Wanted | Probing) -> None:
         self._listening = self._hearing = None
         self._sounds = False
+        self._stop_limit.stop()  # of a run that has stopped, but whose end is still to be told
         self._making = self._order(order, wanted)
 
     def _listen_again(self) -> None:

@@ -142,7 +142,7 @@ class MainWindow(QWidget):
 
     @Slot(str)
     def enter(self, name: str) -> None:
-        """Go to a bay, and make it where it has not been entered before."""
+        """Go to a bay, made now if it was not before; laid out at once, painted a turn later."""
         if self.bench is None:
             self.settings.bay = name  # where it will begin
             self.row.choose(name)
@@ -161,7 +161,6 @@ class MainWindow(QWidget):
         self.stack.setCurrentWidget(place.page)
         place.bay.entered()
         self.say(place.bay.words)
-        # It is laid out in this turn of the event loop, and painted in the next.
         self._turns.take((lambda: self.stack.setUpdatesEnabled(True),))
 
     def pieces(self, name: str, bench: "Bench") -> Iterator[None]:

@@ -117,6 +117,17 @@ def test_halted_it_does_not_stop_and_is_ended(
     assert failure.sentence.endswith("by signal 9")
 
 
+def test_a_take_begun_as_another_has_stopped_is_not_ended_for_it(
+    qtbot: QtBot, bench: Bench, started: Started, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(runs, "_STOP_LIMIT_MS", 100)
+    until_it_sounds(qtbot, bench)
+    bench.run_stopped.connect(bench.play)  # at once, before the first has quite ended
+    with qtbot.waitSignal(bench.take_kept, timeout=30_000):
+        bench.stop()
+    assert len(started.links) == 1
+
+
 def test_stopped_before_it_has_come_up_it_never_plays(qtbot: QtBot, bench: Bench) -> None:
     seen: list[RunState] = []
     bench.run_changed.connect(seen.append)
