@@ -24,6 +24,7 @@ from app.desktop.panels.limits.words import Says
 from app.measure.trial import Trial
 from app.procedure.schema import Procedure
 
+_OF_A_MASK = ("add_point", "remove_point", "remove_mask", "offset_mask", "propose_mask", "table")
 _PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
 
 
@@ -73,6 +74,7 @@ class LimitsBay(Bay):
         self._connect()
         self._connect_actions(actions)
         yield
+        self._allow()
         self.presenting.present_judged()
         self.presenting.present_limits()
 
@@ -99,7 +101,7 @@ class LimitsBay(Bay):
         self.units.unit_pressed.connect(self._press_unit)
         self.side.flips.pressed.connect(self.presenting.toggle)
         self.side.lot_chosen.connect(self._choose_lot)
-        self.column.pointed.connect(self.units.focus_plot)
+        self.column.pointed.connect(self._leave_tool)
         self.column.revisions.wanted.connect(self._put_revision)
         # One person sits here: a name is typed once.
         self.column.revisions.by.committed.connect(self.side.inspection.by.set_text)
@@ -148,6 +150,7 @@ class LimitsBay(Bay):
 
     @Slot()
     def _show_other(self) -> None:
+        self._allow()
         self.presenting.present_judged()
         self.presenting.present_limits()
         self.keeper.judge(self.draft.masks, name=self.draft.name)
@@ -157,6 +160,18 @@ class LimitsBay(Bay):
         self.says.forget()
         self.presenting.present_limits()
         self.keeper.judge(self.draft.masks, name=self.draft.name)
+
+    @Slot()
+    def _leave_tool(self) -> None:
+        """Go on at the plot; the row says again how the draft stands."""
+        self.says.forget()
+        self.says.say_again()
+        self.units.focus_plot()
+
+    def _allow(self) -> None:
+        """Let the actions that need a mask act only where there is one."""
+        for one in _OF_A_MASK:
+            self.actions_table.of(one).setEnabled(self.draft.mask is not None)
 
     @Slot(object)
     def _take_units(self, before: Trial | None) -> None:

@@ -90,6 +90,13 @@ def words_done(happened: str, *, next_step: str, standing: BayWords) -> BayWords
     return replace(standing, mark=Mark.GOOD, happened=happened, next=next_step, progress=None)
 
 
+def words_tool(asks: str, *, enter: str, standing: BayWords) -> BayWords:
+    """Say what a tool at the left asks, and what Enter in it does."""
+    return replace(
+        standing, mark=Mark.INFO, happened=asks, next=f"Enter {enter}, Esc leaves all as it is."
+    )
+
+
 def words_refused(sentence: str, *, number: int) -> BayWords:
     """Say why nothing was saved."""
     return BayWords(

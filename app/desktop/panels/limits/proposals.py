@@ -48,11 +48,13 @@ class Proposals(QObject):
             )
             return
         self._left.show_tool(Tool.PROPOSE)
+        title = mask_title(self._draft.name)
+        self._says.ask_tool(f"What shall the limits of {title} follow from?", enter="proposes")
         drawn = self._presenting.shown.drawn
         self._left.propose.begin(
             propose_state(
                 mask,
-                title=mask_title(self._draft.name),
+                title=title,
                 trial=behind.trial,
                 unit=drawn[-1] if drawn else None,
             )
@@ -68,6 +70,7 @@ class Proposals(QObject):
             )
             return
         self._left.show_tool(Tool.NEW)
+        self._says.ask_tool("What shall the new mask be about?", enter="adds it")
         self._left.new_mask.begin(
             behind.measured,
             taken=tuple(self._draft.masks),

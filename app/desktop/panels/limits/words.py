@@ -16,6 +16,7 @@ from app.desktop.presenters.limits_words import (
     words_of_draft,
     words_of_revision,
     words_refused,
+    words_tool,
 )
 
 
@@ -49,6 +50,10 @@ class Says(QObject):
     def tell(self, happened: str, *, next_step: str = "go on editing.") -> None:
         """Tell what was done."""
         self._keep(words_done(happened, next_step=next_step, standing=self._standing()))
+
+    def ask_tool(self, asks: str, *, enter: str) -> None:
+        """Tell what a tool that was opened at the left wants to know."""
+        self._keep(words_tool(asks, enter=enter, standing=self._standing()))
 
     def refuse(self, sentence: str) -> None:
         """Tell why nothing was saved."""

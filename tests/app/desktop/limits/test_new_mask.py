@@ -52,12 +52,15 @@ def test_without_any_mask_the_bay_says_how_to_make_one(qtbot: QtBot, bay: Limits
     assert (bay.words.action, bay.words.enabled) == ("new_mask", True)
     assert "N makes one from the stored units" in bay.units.plot.scene.hint
     assert bay.units.dots.scene.hint
+    held = ("add_point", "remove_mask", "offset_mask", "propose_mask", "table")
+    assert not any(bay.actions_table.of(one).isEnabled() for one in held)
     bay.actions_table.of("new_mask").trigger()
     QTest.keyClick(bay.column.new_mask.name_field.box, Qt.Key.Key_Return)
     settled(bay, qtbot)
     assert bay.draft.name == "level"
     assert len(bay.units.plot.masks) == 2
     assert not bay.units.plot.scene.hint
+    assert all(bay.actions_table.of(one).isEnabled() for one in held)
 
 
 def test_an_empty_store_has_nothing_to_make_a_mask_from(empty_bay: LimitsBay) -> None:
@@ -96,3 +99,14 @@ def test_undo_brings_the_mask_that_it_changes_into_sight(qtbot: QtBot, bay: Limi
     settled(bay, qtbot)
     assert bay.draft.name == "resonance"
     assert bay.column.masks.table.key == "resonance"
+
+
+def test_the_row_asks_what_a_tool_asks_and_esc_lets_the_draft_speak_again(bay: LimitsBay) -> None:
+    standing = bay.words
+    bay.actions_table.of("stop").setShortcuts([])  # as in the window, which hears Esc otherwise
+    bay.actions_table.of("propose_mask").trigger()
+    assert bay.words.happened == "What shall the limits of Level follow from?"
+    assert "Esc leaves" in bay.words.next
+    QTest.keyClick(bay.column.propose.fields["k"].box, Qt.Key.Key_Escape)
+    assert bay.column.tool is Tool.POINT
+    assert bay.words == standing
