@@ -38,16 +38,42 @@ NUMBERS: Mapping[str, ShownAs] = {
     "qts": ShownAs(name="Qts"),
     "vas_l": ShownAs(name="Vas", unit="l"),
     "mms_g": ShownAs(name="Mms", unit="g"),
+    "mmd_g": ShownAs(name="Mmd", unit="g"),
     "cms_mm_per_n": ShownAs(name="Cms", unit="mm/N"),
     "rms_kg_per_s": ShownAs(name="Rms", unit="kg/s"),
     "bl_tm": ShownAs(name="Bl", unit="T·m"),
+    "sd_cm2": ShownAs(name="Sd", unit="cm²"),
     "le_mh": ShownAs(name="Le", unit="mH"),
     "eta0_percent": ShownAs(name="efficiency", unit="%"),
+    "reference_1w_db": ShownAs(name="level, 1 W", unit="dB"),
+    "reference_2v83_db": ShownAs(name="level, 2.83 V", unit="dB"),
     "rub_buzz_db": ShownAs(name="rub and buzz", unit="dB"),
     "impulse_count": ShownAs(name="particles"),
     "delay_s": ShownAs(name="delay", unit="ms", scale=1e3),
     "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
 }
+
+# Of the impedance's model: they have a card of their own, with what speaks against them.
+PARAMETERS = frozenset(
+    {
+        "fs_hz",
+        "re_ohm",
+        "qms",
+        "qes",
+        "qts",
+        "vas_l",
+        "mms_g",
+        "mmd_g",
+        "cms_mm_per_n",
+        "rms_kg_per_s",
+        "bl_tm",
+        "sd_cm2",
+        "le_mh",
+        "eta0_percent",
+        "reference_1w_db",
+        "reference_2v83_db",
+    }
+)
 
 COUNTS = frozenset({"polarity", "impulse_count"})  # whole numbers, without an interval
 

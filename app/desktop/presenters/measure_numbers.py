@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_names import COUNTS, NUMBERS, number_as
+from app.desktop.presenters.measure_names import COUNTS, NUMBERS, PARAMETERS, number_as
 from app.records.take import Take
 from dsp import Number
 from hardware.chain.schema import Chain
 
+# Where masks need the room: parameters have a card of their own, the record has the clock.
+_ELSEWHERE = PARAMETERS - {"fs_hz"} | {"clock_offset_ppm"}
 _ACOUSTIC = ("sensitivity_db", "polarity", "delay_s")
 
 
@@ -54,7 +56,7 @@ def numbers_state(
     note : str
         What sets them apart from those in the record.
     """
-    keys = _in_order(take.numbers)
+    keys = _in_order(name for name in take.numbers if not (take.masks and name in _ELSEWHERE))
     return NumbersState(
         facts=tuple(_fact(key, take.numbers[key], mark=marks.get(key)) for key in keys),
         keys=keys,
