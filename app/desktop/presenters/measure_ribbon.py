@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.desktop.presenters.mark import Mark, mark_of
+from app.desktop.presenters.measure_stale import is_stale, refused_in
 from app.desktop.run_state import RunState
 from app.records.find_takes import TakeSummary
 
@@ -82,20 +83,32 @@ def ribbon_state(
         slot = None if run.is_active and slots.get(summary.id) == 0 else slots.get(summary.id)
         if slot != 0:
             key += 1
+        mark, word = _standing(summary)
         tiles.append(
             Tile(
                 take_id=summary.id,
                 number=str(summary.number),
                 unit=short_serial(summary.unit),
                 when=when_text(summary.started_utc, now=now),
-                mark=mark_of(summary.verdict),
-                word=summary.verdict.value,
+                mark=mark,
+                word=word,
                 slot=slot,
                 key=str(key) if slot != 0 and key <= OVERLAY_KEYS else "",
                 is_reference=summary.id == reference,
             )
         )
     return RibbonState(tiles=tuple(tiles), count=count + run.is_active)
+
+
+def _standing(summary: TakeSummary) -> tuple[Mark, str]:
+    """Return mark and word of a take; where it stands on an unproved link, that."""
+    word = summary.verdict.value
+    if is_stale(summary.warnings):
+        return Mark.STALE, f"{word}, made with a stale calibration"
+    refused = refused_in(summary.warnings)
+    if refused:
+        return Mark.UNDECIDED, f"{word}, {refused[0].what} of the {refused[0].called} refused"
+    return mark_of(summary.verdict), word
 
 
 def nth_overlay(state: RibbonState, key: int) -> str | None:

@@ -1,6 +1,7 @@
 """Which links of a take's chain were past their term, and which of its figures stand on them."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -29,6 +30,10 @@ _CALLED: Mapping[str, str] = {
     "input.terminal": "terminal input",
     "input.loopback": "loopback",
 }
+PAST_TERM = "past its term"  # how the record words a stale calibration
+_REFUSED = re.compile(
+    r"(?P<table>[\w.]+): (?P<what>calibration|check) of (?P<why>[\d-]+ was refused(?:: .*)?)"
+)
 # As the bay Chain names what it shows.
 _LINK: Mapping[str, str] = {
     "output.drive": "amplifier",
@@ -62,6 +67,48 @@ class StaleLink:
     past_days: int
     age_days: int
     quantities: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedLink:
+    """A link whose last calibration or check was refused when a take was made.
+
+    Attributes
+    ----------
+    link, called : str
+        As the bay Chain names it; as a sentence calls it.
+    what : str
+        ``calibration`` or ``check``.
+    why : str
+        The rest of the sentence: its day, and the reason.
+    """
+
+    link: str
+    called: str
+    what: str
+    why: str
+
+
+def refused_in(warnings: Sequence[str]) -> tuple[RefusedLink, ...]:
+    """Return the links that a take's warnings tell to have been refused, in their order."""
+    found = []
+    for sentence in warnings:
+        said = _REFUSED.fullmatch(sentence)
+        if said is not None and said["table"] in _LINK:
+            found.append(
+                RefusedLink(
+                    link=_LINK[said["table"]],
+                    called=_CALLED[said["table"]],
+                    what=said["what"],
+                    why=said["why"],
+                )
+            )
+    return tuple(found)
+
+
+def is_stale(warnings: Sequence[str]) -> bool:
+    """Tell whether a take's warnings tell of a calibration past its term."""
+    return any(PAST_TERM in sentence for sentence in warnings)
 
 
 def stale_on(chain: Chain, *, on: date) -> tuple[StaleLink, ...]:

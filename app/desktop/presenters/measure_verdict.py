@@ -10,7 +10,7 @@ from app.desktop.presenters.decisive import decisive
 from app.desktop.presenters.figures import NONE, hz_text, value_text, with_unit
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import COUNTS, number_as, plain_reason, quantity_name
-from app.desktop.presenters.measure_stale import StaleLink
+from app.desktop.presenters.measure_stale import StaleLink, refused_in
 from app.desktop.run_state import Failure, RunState
 from app.records.take import Take
 from dsp import Curve
@@ -172,6 +172,9 @@ def _count(masks: int) -> str:
 def _detail(take: Take, *, masks: tuple[MaskLine, ...], stale: tuple[StaleLink, ...]) -> str:
     if stale and take.verdict is Verdict.NOT_DECIDED:
         return f"until the {stale[0].called} is proved"
+    refused = refused_in(take.warnings)
+    if refused and take.verdict is Verdict.NOT_DECIDED:
+        return f"until the {refused[0].called} is calibrated"
     first = masks[0]
     if take.verdict is Verdict.NOT_DECIDED:
         return plain_reason(first.reason) or f"{first.called} lies within its guard band"

@@ -4,18 +4,23 @@ from dataclasses import dataclass
 
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_names import (
+    PARAMETERS,
     QUANTITIES,
     number_as,
     plain_reason,
     quantity_name,
 )
-from app.desktop.presenters.measure_stale import StaleLink
+from app.desktop.presenters.measure_stale import (
+    PAST_TERM,
+    RefusedLink,
+    StaleLink,
+    refused_in,
+)
 from app.desktop.run_state import Failure
 from app.records.take import Take
 from dsp.conformity.verdict import Verdict
 
 _NOT_MEASURED = "was not measured"
-_TERM = "past its term"  # how the record words a stale calibration; told in our own words here
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +41,13 @@ class WarningsState:
 
 def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState:
     """Present the warnings of a take, its doubtful figures, and what the pattern points to."""
-    warned = [*map(_stale, stale), *_recorded(take), *_doubtful(take)]
-    said = [*warned, *([] if stale else _undecided(take)), *_findings(take)]
-    if stale:
+    refused = refused_in(take.warnings)
+    warned = [*map(_stale, stale), *map(_refused, refused), *_recorded(take), *_doubtful(take)]
+    unproved = bool(stale or refused)
+    said = [*warned, *([] if unproved else _undecided(take)), *_findings(take)]
+    if unproved:
         said.append(
-            Said(sentence="Prove it, then press D: this take is derived again, nothing is lost.")
+            Said(sentence="Prove it (K), then press D: the take is derived again, nothing is lost.")
         )
     if not said:
         said.append(Said(sentence="Nothing to warn of: no clipping, nothing lost, chain proved."))
@@ -51,16 +58,25 @@ def _recorded(take: Take) -> list[Said]:
     return [
         Said(sentence=_whole(plain_reason(one)), mark=Mark.CAUTION)
         for one in take.warnings
-        if _TERM not in one
+        if PAST_TERM not in one and not refused_in([one])
     ]
 
 
 def _doubtful(take: Take) -> list[Said]:
+    by_reason: dict[str, list[str]] = {}
+    for name, number in take.numbers.items():
+        if not number.trusted:
+            by_reason.setdefault(number.reason, []).append(name)
     return [
-        Said(sentence=_whole(f"{number_as(name).name}: {number.reason}"), mark=Mark.CAUTION)
-        for name, number in take.numbers.items()
-        if not number.trusted
+        Said(sentence=_whole(f"{_figures(names)}: {plain_reason(reason)}"), mark=Mark.CAUTION)
+        for reason, names in by_reason.items()
     ]
+
+
+def _figures(names: list[str]) -> str:
+    if len(names) > 1 and set(names) <= PARAMETERS:
+        return "parameters (press P)"
+    return ", ".join(number_as(name).name for name in names)
 
 
 def _undecided(take: Take) -> list[Said]:
@@ -131,6 +147,16 @@ def _stale(link: StaleLink) -> Said:
         sentence=f"The {link.called} was proved {link.age_days} days before this take, its term "
         f"is {term}. Marked figures stand on it and decide nothing.",
         mark=Mark.STALE,
+    )
+
+
+def _refused(link: RefusedLink) -> Said:
+    return Said(
+        sentence=_whole(
+            f"The {link.what} of the {link.called} of {link.why.rstrip('.')}. Marked figures "
+            "stand on it and decide nothing"
+        ),
+        mark=Mark.BAD,
     )
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark, mark_of
-from app.desktop.presenters.measure_stale import StaleLink
+from app.desktop.presenters.measure_stale import StaleLink, refused_in
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
 from app.records.take import Take
@@ -114,6 +114,17 @@ def words_of_take(told: Told, *, stale: tuple[StaleLink, ...]) -> BayWords:
             next=f"prove the {stale[0].called}, then derive this take again.",
             action="to_link",
             action_text=f"To the {stale[0].called}",
+        )
+    refused = refused_in(take.warnings)
+    if refused and take.verdict is Verdict.NOT_DECIDED:
+        first = refused[0]
+        return BayWords(
+            mark=Mark.BAD,
+            happened=f"{_begin(told)}, but not decided: the {first.what} of the {first.called} "
+            "was refused.",
+            next=f"calibrate the {first.called}, then derive this take again.",
+            action="to_link",
+            action_text=f"To the {first.called}",
         )
     return BayWords(
         mark=mark_of(take.verdict),

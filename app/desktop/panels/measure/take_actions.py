@@ -16,6 +16,7 @@ from app.desktop.panels.measure.ribbon import Ribbon
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.person import person
 from app.desktop.presenters.measure_ribbon import OVERLAY_KEYS, nth_overlay
+from app.desktop.presenters.measure_stale import refused_in
 from app.desktop.presenters.measure_words import words_said, words_while_deriving
 
 if TYPE_CHECKING:
@@ -111,10 +112,12 @@ class TakeActions(QObject):
 
     @Slot()
     def go_to_link(self) -> None:
-        """Go where the stalest link of the shown take's chain is proved."""
-        stale = self._presenting.stale
-        if stale:
-            self.link_asked.emit(stale[0].link)
+        """Go where the link that the shown take's chain lacks most is proved."""
+        stale, chosen = self._presenting.stale, self._takes.chosen
+        refused = () if chosen is None else refused_in(chosen.take.warnings)
+        for one in (*stale[:1], *refused[:1]):
+            self.link_asked.emit(one.link)
+            return
 
     def _refuse(self, error: Exception) -> None:
         self.said.emit(words_said(f"{error}.", next_step="put that right, and try again."))
