@@ -37,6 +37,14 @@ class OwnKeys:
         """Return those of an action's keys that act, with or without single letters."""
         return tuple(key for key in self.of(spec) if letters or not is_character(key))
 
+    def renamed(self, bay: str | None) -> dict[str, str]:
+        """Return a person's own keys by ours, as on their caps, of what holds in a bay."""
+        return {
+            key_words(QKeySequence(spec.keys[0])): key_words(QKeySequence(self.chosen[spec.id]))
+            for spec in ACTIONS
+            if spec.id in self.chosen and spec.keys and (not spec.bays or bay in spec.bays)
+        }
+
     def with_key(self, spec: ActionSpec, key: str) -> "OwnKeys":
         """Return them with another key for an action; nobody asks here whether it may be."""
         if key in spec.keys[:1]:

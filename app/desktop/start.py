@@ -11,6 +11,7 @@ from app.desktop.defects import Defects, log_file, open_log
 from app.desktop.opening import Opened, Opening, Wanted
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.told_first import instead
 from app.desktop.settings import Settings, settings_file
 from app.desktop.style import dress
 from app.desktop.window import MainWindow
@@ -175,7 +176,8 @@ class Start(QObject):
         if self._take is not None:
             window.open_bay("measure", self._take)
         if self._missing:
-            window.say(self._missing[0])  # one line; the other is seen when this one is mended
+            # One line; the other is seen when this one is mended.
+            window.tell_first(instead(self._missing[0]))
 
     @Slot()
     def _tell_waiting(self) -> None:

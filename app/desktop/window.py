@@ -1,15 +1,15 @@
 """The window: the chain strip, the row under it, and one of five bays."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt, Signal, Slot
-from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
-from app.desktop.actions import ACTIONS, BAYS, EVERYWHERE, Actions, ActionSpec, held_in
+from app.desktop.actions import BAYS, EVERYWHERE, Actions, ActionSpec, held_in
 from app.desktop.bay_row import BayRow
 from app.desktop.laid_out import lay_out_ahead
 from app.desktop.menus import make_menu
@@ -17,12 +17,12 @@ from app.desktop.own_keys import OwnKeys
 from app.desktop.placing import place_window
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.told_first import ToldFirst, before
 from app.desktop.presenters.told_keys import with_own_keys
 from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
 from app.desktop.taken_back import name_steps, step_back, step_forth, taken_back
-from app.desktop.text import key_words
 from app.desktop.turns import Turns
 from app.desktop.undo import Edit
 
@@ -71,7 +71,7 @@ class MainWindow(QWidget):
         self._entered: str | None = None
         self._held_back: QAction | None = None  # its bay does not allow it now
         self._turns = Turns(self)
-        self._taken_back = ""  # what undo or redo did last; stands before what the bay says
+        self._told_first: ToldFirst | None = None  # over what the bay says
         self.setObjectName("window")
         self.setWindowTitle("Dustcap")
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)  # a click beside a field leaves it
@@ -149,7 +149,7 @@ class MainWindow(QWidget):
             return
         if name == self._entered:
             return
-        self._taken_back = ""
+        self._told_first = None
         place = self._begun(name, self.bench)
         place.bay.finish()
         if self.bay is not None:
@@ -189,10 +189,17 @@ class MainWindow(QWidget):
         if held_back is not None:
             held_back.setEnabled(False)
         self._held_back = held_back
-        if self._taken_back:
-            words = replace(words, happened=f"{self._taken_back} {words.happened}".strip())
-        self.row.set_words(with_own_keys(words, self._renamed()), action=action)
+        words = words if self._told_first is None else self._told_first(words)
+        self.row.set_words(
+            with_own_keys(words, self._own_keys.renamed(self._entered)), action=action
+        )
         self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
+
+    def tell_first(self, told: ToldFirst) -> None:
+        """Tell something over what the bay says, until something else is done."""
+        self._told_first = told
+        if self.bay is not None:
+            self.say(self.bay.words)
 
     @Slot(str)
     def tell_defect(self, what: str) -> None:
@@ -222,16 +229,6 @@ class MainWindow(QWidget):
         """Let single letters act, or not."""
         self.settings.letters = letters
         self._use_keys()
-
-    def _renamed(self) -> dict[str, str]:
-        """Return a person's own keys by ours, of what holds here."""
-        chosen = self._own_keys.chosen
-        here = (spec for spec in ACTIONS if not spec.bays or self._entered in spec.bays)
-        return {
-            key_words(QKeySequence(spec.keys[0])): key_words(QKeySequence(chosen[spec.id]))
-            for spec in here
-            if spec.id in chosen and spec.keys
-        }
 
     def _acting(self, spec: ActionSpec) -> tuple[str, ...]:
         return self._own_keys.acting(spec, letters=self.settings.letters)
@@ -306,6 +303,8 @@ class MainWindow(QWidget):
 
     @Slot(object)
     def _hear_run(self, run: "RunState") -> None:
+        if run.is_active:
+            self._told_first = None
         self._stop_keys.watch(everything=run.is_active)
         self.strip.stop.set_sounding(sounding=run.is_sounding)
 
@@ -325,7 +324,7 @@ class MainWindow(QWidget):
     def _follow_undo(self) -> None:
         if self.bench is None:
             return
-        self._taken_back = ""  # something else was done
+        self._told_first = None  # something else was done
         name_steps(self.bench.undo_stack, undo=self.shared.of("undo"), redo=self.shared.of("redo"))
 
     @Slot()
@@ -356,8 +355,7 @@ class MainWindow(QWidget):
 
     def _tell_step(self, edit: Edit | None, *, is_redone: bool) -> None:
         if self.bay is not None and edit is not None:
-            self._taken_back = taken_back(edit, is_redone=is_redone, entered=self._entered)
-            self.say(self.bay.words)
+            self.tell_first(before(taken_back(edit, is_redone=is_redone, entered=self._entered)))
 
     def _wire(self) -> None:
         table = self.shared

@@ -10,6 +10,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.opening import Wanted
+from app.desktop.presenters.bay_words import BayWords
 from app.desktop.settings import Settings
 from app.desktop.start import Start
 from app.desktop.window import MainWindow
@@ -177,3 +178,20 @@ def test_nothing_is_collected_while_it_opens_nor_again_among_what_was_opened(
         qtbot.waitUntil(lambda: not gc.isenabled(), timeout=60_000)
     assert gc.isenabled()
     assert gc.get_freeze_count() > frozen
+
+
+def test_what_is_missing_is_told_over_what_the_bay_says_until_something_is_done(
+    qtbot: QtBot, settings: Settings, windows: list[Begun], tmp_path: Path
+) -> None:
+    gone = tmp_path / "gone.toml"
+    one = Begun(settings, Wanted(store=str(tmp_path / "new.sqlite"), last_chain=gone))
+    windows.append(one)
+    with qtbot.waitSignal(one.window.began, timeout=60_000):
+        one.window.show()
+    qtbot.waitUntil(lambda: "gone.toml" in one.said)
+    assert one.window.bay is not None
+    one.window.bay.say(BayWords(happened="Looked up.", next="press Play.", action="play"))
+    assert "gone.toml" in one.said
+    assert one.window.row.primary.text() == "Play"
+    one.window.enter("records")
+    assert "gone.toml" not in one.said
