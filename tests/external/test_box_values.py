@@ -7,6 +7,7 @@ pipes). Figures of the worked unit were computed apart from our code.
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -132,6 +133,11 @@ def test_a_source_resistance_acts_as_if_the_coil_had_it() -> None:
     straight = figures(higher, box=box, air=AIR, drive=Drive(volts=1.0), frequency_hz=HZ)
     np.testing.assert_allclose(behind.pressure, straight.pressure, rtol=1e-9)
     assert UNIT.qts_with(2.0) == pytest.approx(higher.qts, rel=1e-12)
+    corners = (
+        corner_hz(UNIT, box=box, air=AIR, drop_db=HALF_POWER_DB, source_ohm=2.0),
+        corner_hz(higher, box=box, air=AIR, drop_db=HALF_POWER_DB),
+    )
+    assert corners[0] == pytest.approx(corners[1], rel=1e-9)
 
 
 def test_a_leaky_closed_box_lowers_the_peak_by_what_its_quality_factors_say() -> None:
@@ -300,6 +306,21 @@ def test_at_its_tuning_the_vent_of_a_b4_box_moves_what_its_level_needs() -> None
     flow = math.sqrt(0.5) * 133e-4 * moving.bl_tm / (6.0 * moving.mms_kg) / (2 * math.pi * 40)
     assert found.vent_flow is not None
     assert abs(found.vent_flow[0]) == pytest.approx(flow, rel=1e-6)
+
+
+@pytest.mark.parametrize("loss", ["q_leakage", "q_absorption", "q_vent"])
+def test_each_loss_of_a_vented_box_loads_its_unit_alike_at_the_tuning(loss: str) -> None:
+    # Small 1973: at fb the box is a resistance QB times the reactance of its air, whichever way
+    # it loses; 1 / QB is the sum of all three. To first order in 1 / QB.
+    unit, tuned = lossless()
+    box = replace(tuned, **{loss: 50.0})
+    moving = mechanics(unit, air=AIR)
+    omega = 2 * math.pi * 38.0
+    reactance = 1.2 * 343.0**2 / (omega * 20e-3)
+    behind = (133e-4) ** 2 * 50.0 * reactance
+    force = 1j * omega * moving.mms_kg + 1 / (1j * omega * moving.cms_m_per_n) + behind
+    found = motion(unit, box=box, air=AIR, frequency_hz=np.array([38.0])).impedance[0]
+    assert abs(found - 6) == pytest.approx(abs(moving.bl_tm**2 / force), rel=0.03)
 
 
 def test_far_below_its_tuning_a_vented_box_falls_by_24_db_an_octave() -> None:

@@ -40,8 +40,9 @@ def test_intervals_are_those_that_a_thousand_drawn_units_scatter_by(box: Box) ->
     # Monte Carlo (JCGM 101:2008) against first order; 1500 draws scatter a deviation by 1.8 %,
     # four times that and 2 % for curvature are allowed.
     found = predicted(box)
+    nominal = figures(UNIT, box=box, air=AIR, drive=Drive(), frequency_hz=HZ)
     drawn = np.random.default_rng(5).multivariate_normal(np.zeros(6), KNOWN.covariance, size=1500)
-    levels, delays, excursions = [], [], []
+    levels, delays, excursions, phases, ohms = [], [], [], [], []
     corners: list[float] = []
     for row in drawn:
         unit = replace(
@@ -55,9 +56,17 @@ def test_intervals_are_those_that_a_thousand_drawn_units_scatter_by(box: Box) ->
         levels.append(20 * np.log10(np.abs(one.pressure)))
         delays.append(1e3 * one.group_delay_s)
         excursions.append(np.abs(one.displacement) * math.sqrt(2) * 1e3 * 10 / 2.83)
+        phases.append(np.degrees(np.angle(one.pressure / nominal.pressure)))
+        ohms.append(np.abs(one.impedance))
         if len(corners) < 400:
             corners.append(corner_hz(unit, box=box, air=AIR, drop_db=HALF_POWER_DB))
-    for name, sample in (("level", levels), ("group_delay", delays), ("excursion", excursions)):
+    for name, sample in (
+        ("level", levels),
+        ("level_phase", phases),
+        ("group_delay", delays),
+        ("excursion", excursions),
+        ("impedance", ohms),
+    ):
         told = found.curves[name].uncertainty
         assert told is not None
         scatter = np.std(sample, axis=0)
