@@ -313,7 +313,7 @@ def test_each_loss_of_a_vented_box_loads_its_unit_alike_at_the_tuning(loss: str)
     # Small 1973: at fb the box is a resistance QB times the reactance of its air, whichever way
     # it loses; 1 / QB is the sum of all three. To first order in 1 / QB.
     unit, tuned = lossless()
-    box = replace(tuned, **{loss: 50.0})
+    box = replace(tuned, **{loss: 50.0})  # type: ignore[arg-type]  # by name
     moving = mechanics(unit, air=AIR)
     omega = 2 * math.pi * 38.0
     reactance = 1.2 * 343.0**2 / (omega * 20e-3)

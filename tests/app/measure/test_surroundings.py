@@ -6,8 +6,9 @@ import pytest
 
 from app.measure.excite import excite
 from app.measure.predicted import predicted
-from app.measure.surroundings import far_over_heard
+from app.measure.surroundings import far_over_heard, placed
 from app.procedure.schema import Geometry
+from dsp import ValidRange
 from hardware.chain.schema import Ambient
 from tests.app.measure.bench_job import chain, procedure
 
@@ -36,3 +37,11 @@ def test_the_level_at_a_near_microphone_is_foretold_by_the_radiator_not_by_1_ove
     assert told.spl_db == pytest.approx(want, abs=1e-4)
     # By 1/r it would be 22 dB more, and a caution for nothing.
     assert told.spl_db < 87.0 + 20 * math.log10(told.rms_v / 2.83 / 0.002) - 20
+
+
+def test_the_edge_counts_where_there_is_a_baffle() -> None:
+    told = ValidRange(low_hz=20.0, high_hz=20_000.0)
+    on_baffle = Geometry(baffle_edge_m=0.5)
+    free = on_baffle.model_copy(update={"mounting": "free"})
+    ends = [placed(told, geometry=one, ambient=Ambient()).low_hz for one in (on_baffle, free)]
+    assert ends == pytest.approx([345.9, 20.0], rel=1e-3)  # c / (2 d), c at 23 degrees

@@ -165,8 +165,11 @@ def test_a_difference_that_is_left_widens_the_interval_in_the_overlap() -> None:
     tilt_db = 6.0 * math.log(HZ[quarter] / math.sqrt(low * high)) / math.log(10)
     mixed = 2 * abs(tilt_db) * math.sqrt(share * (1 - share))
     assert merged.offset.uncertainty is not None
-    own = (1 - share) * math.hypot(merged.offset.uncertainty, 0.12)
-    assert mixed < told[quarter] < math.hypot(mixed, own) + 0.02
+    least, most = (
+        math.hypot(mixed, (1 - share) * math.hypot(merged.offset.uncertainty, form))
+        for form in (0.0, 0.12)
+    )
+    assert 0.99 * least < told[quarter] < 1.01 * most
 
 
 def test_the_phase_of_the_near_part_is_as_sure_as_its_own_and_the_lag() -> None:
