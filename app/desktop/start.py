@@ -203,4 +203,4 @@ def _lay(chain: Path) -> "Laid":
 
 
 def _stands_in(sentence: str, next_: str) -> BayWords:
-    return BayWords(happened=sentence, next=next_, mark=Mark.CAUTION)
+    return BayWords(happened=f"{sentence.rstrip('.')}.", next=next_, mark=Mark.CAUTION)
