@@ -78,6 +78,13 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec(
         id="monte_carlo", text="Monte Carlo", keys=("M",), menu="Measure", bays=("measure",)
     ),
+    ActionSpec(
+        id="keep_mass",
+        text="Keep the moving mass",
+        keys=("N",),
+        menu="Measure",
+        bays=("measure",),
+    ),
     ActionSpec(id="intervals", text="Show intervals", keys=("U",), menu="View", bays=("measure",)),
     ActionSpec(
         id="whole_range",
@@ -121,9 +128,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         id="to_link", text="Go to the stale link", keys=("K",), menu="Go", bays=("measure",)
     ),
     ActionSpec(id="compare", text="Compare", keys=("M",), menu="View", bays=("records",)),
-    ActionSpec(
-        id="calibrations", text="Calibrations", keys=("K",), menu="View", bays=("records",)
-    ),
+    ActionSpec(id="calibrations", text="Calibrations", keys=("K",), menu="View", bays=("records",)),
     ActionSpec(id="open_take", text="Open in Measure", keys=("O",), menu="View", bays=("records",)),
     ActionSpec(id="find", text="Find", keys=("Ctrl+F",), menu="Edit", bays=("records",)),
     ActionSpec(

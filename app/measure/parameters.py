@@ -63,34 +63,42 @@ def _untold(cause: DspError) -> dict[str, Number]:
 
 
 def _scaled(scene: Scene, *, fit: LumpedFit, asked: Parameters) -> Estimates | None:
-    place = _surroundings(scene, asked=asked)
+    place = surroundings_of(scene, area=_area(asked))
     if asked.mms_g is not None:
         mass = _known(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
         return known_mass(fit, mms_kg=mass, surroundings=place, le_hz=asked.le_hz)
-    heard = _heard(scene)
+    heard = heard_of(scene)
     if heard is None or asked.sd_cm2 is None:
         return None
     return one_take(fit, heard=heard, surroundings=place, le_hz=asked.le_hz)
 
 
-def _surroundings(scene: Scene, *, asked: Parameters) -> Surroundings:
-    ambient, area = scene.chain.chain.ambient, asked.sd_cm2
+def surroundings_of(scene: Scene, *, area: Known | None) -> Surroundings:
+    """Return where the unit moves: its area, m2, and the air that the chain states."""
+    ambient = scene.chain.chain.ambient
     return Surroundings(
         air=known_air(
             temperature_c=ambient.temperature_c,
             pressure_kpa=ambient.pressure_kpa,
             humidity_percent=ambient.humidity_percent,
         ),
-        sd_m2=_known(1e-4 * area, percent=asked.sd_uncertainty_percent) if area else None,
+        sd_m2=area,
         mounting="baffle" if scene.procedure.geometry.mounting == "baffle" else "free",
     )
+
+
+def _area(asked: Parameters) -> Known | None:
+    if asked.sd_cm2 is None:
+        return None
+    return _known(1e-4 * asked.sd_cm2, percent=asked.sd_uncertainty_percent)
 
 
 def _known(value: float, *, percent: float) -> Known:
     return Known(value=value, standard=value * percent / _EXPANDED_PERCENT)
 
 
-def _heard(scene: Scene) -> PressurePerCurrent | None:
+def heard_of(scene: Scene) -> PressurePerCurrent | None:
+    """Return the pressure per ampere; None where the geometry gives no absolute figure."""
     pressure, current = scene.pressure, scene.terminals.current
     geometry, sense = scene.procedure.geometry, scene.chain.chain.input.sense
     if pressure is None or current is None or sense is None:

@@ -44,23 +44,30 @@ def impedance_of(opened: Opened) -> Measured:
     BadInputError
         The take has no current.
     """
+    found = measured_of(scene_of(opened, hears=False))
+    if found is None:
+        raise BadInputError(
+            "parameters", "the take has no current", allowed="a chain with a sense resistor"
+        )
+    return found
+
+
+def scene_of(opened: Opened, *, hears: bool) -> Scene:
+    """Read a stored take again, with its pressure or without."""
     chain = opened.take.chain.chain
-    deaf = chain.model_copy(update={"input": chain.input.model_copy(update={"pressure": None})})
-    home = bring_home(channels(opened.capture, chain=deaf), excitation=opened.excitation)
-    terminals = at_terminals(
-        answers(home.recording, plan=opened.plan), chain=chain, plan=opened.plan
-    )
-    scene = Scene(
-        terminals=terminals,
+    wired = chain
+    if not hears:
+        wired = chain.model_copy(
+            update={"input": chain.input.model_copy(update={"pressure": None})}
+        )
+    home = bring_home(channels(opened.capture, chain=wired), excitation=opened.excitation)
+    return Scene(
+        terminals=at_terminals(
+            answers(home.recording, plan=opened.plan), chain=chain, plan=opened.plan
+        ),
         recording=home.recording,
         excitation=opened.excitation,
         segment=opened.excitation.segments[opened.plan.indices[0]],
         procedure=opened.loaded.procedure,
         chain=opened.take.chain,
     )
-    found = measured_of(scene)
-    if found is None:
-        raise BadInputError(
-            "parameters", "the take has no current", allowed="a chain with a sense resistor"
-        )
-    return found

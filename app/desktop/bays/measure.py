@@ -22,6 +22,8 @@ from app.desktop.panels.measure.take_actions import TakeActions
 from app.desktop.panels.measure.view_actions import ViewActions
 from app.desktop.panels.parameters.card import ParameterCard
 from app.desktop.panels.parameters.fit_page import FitPage
+from app.desktop.panels.parameters.method_form import MethodPanel
+from app.desktop.panels.parameters.method_view import MethodView
 from app.desktop.panels.parameters.parameters_view import ParametersView
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_scene import View
@@ -48,12 +50,17 @@ class MeasureBay(Bay):
         self.over_level = OverLevelView(bench, self.plots.over_level, self)
         self.card, self.fit_page = ParameterCard(actions), FitPage()
         self.plots.add_view(View.PARAMETERS, self.fit_page)
+        self.method_panel = MethodPanel(actions)
+        self.method = MethodView(
+            bench, actions=actions, takes=self.takes, panel=self.method_panel, parent=self
+        )
         self.parameters = ParametersView(
             bench,
             again=self.again,
             plots=self.plots,
             page=self.fit_page,
             card=self.card,
+            method=self.method,
             parent=self,
         )
         self.parameters.connect_actions(actions)
@@ -132,6 +139,8 @@ class MeasureBay(Bay):
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.given_up.connect(self._give_up)
         self.set_up.done.connect(self._focus_plots)
+        self.method_panel.done.connect(self._focus_plots)
+        self.method.said.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
         self.take_actions.said.connect(self.presenting.tell)
@@ -145,7 +154,9 @@ class MeasureBay(Bay):
     @Slot(object)
     def _turn_columns(self, view: View) -> None:
         """Change what goes in and what follows with the view."""
-        self._right.setCurrentWidget(self.card if view is View.PARAMETERS else self.result)
+        is_fit = view is View.PARAMETERS
+        self._left.setCurrentWidget(self.method_panel if is_fit else self.set_up)
+        self._right.setCurrentWidget(self.card if is_fit else self.result)
 
     @Slot()
     def _give_up(self) -> None:
@@ -233,10 +244,14 @@ class MeasureBay(Bay):
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
-        self._right = QStackedWidget()
-        for column in (self.result, self.card):
-            self._right.addWidget(column)
-        lines.addWidget(Columns(self.set_up, self.plots, self._right), 1)
+        self._left, self._right = QStackedWidget(), QStackedWidget()
+        for column, pages in (
+            (self._left, (self.set_up, self.method_panel)),
+            (self._right, (self.result, self.card)),
+        ):
+            for page in pages:
+                column.addWidget(page)
+        lines.addWidget(Columns(self._left, self.plots, self._right), 1)
         foot = QVBoxLayout()
         foot.setContentsMargins(MARGIN, 0, MARGIN, _FOOT)
         foot.addWidget(self.ribbon)

@@ -22,7 +22,6 @@ SYMBOLS: Mapping[str, tuple[str, str]] = {
     "qms": ("Qms", ""),
     "qes": ("Qes", ""),
     "qts": ("Qts", ""),
-    "res_ohm": ("Res", "Ω"),
     "le_mh": ("Le", "mH"),
     "mms_g": ("Mms", "g"),
     "mmd_g": ("Mmd", "g"),
@@ -32,11 +31,12 @@ SYMBOLS: Mapping[str, tuple[str, str]] = {
     "sd_cm2": ("Sd", "cm²"),
     "vas_l": ("Vas", "l"),
     "eta0_percent": ("η0", "%"),
-    "reference_1w_db": ("level, 1 W", "dB"),
-    "reference_2v83_db": ("level, 2.83 V", "dB"),
+    "reference_1w_db": ("1 W, 1 m", "dB"),
+    "reference_2v83_db": ("2.83 V, 1 m", "dB"),
 }
 _CLASSIC = ("re_ohm", "fs_hz", "qms", "qes", "qts")
 _NO_FIGURES = ("re_ohm", "fs_hz", "qms", "qes", "qts", "le_mh")
+_FAR = "10\N{NO-BREAK SPACE}000+"
 _MOST_TOLD = 9999.0  # of a criterion: beyond, the circuit is out of question
 
 
@@ -164,7 +164,7 @@ def _candidate(one: Candidate) -> CandidateLine:
 def _far(value: float) -> str:
     if not math.isfinite(value):
         return "not passive"
-    return f"over {_MOST_TOLD:.0f}" if value > _MOST_TOLD else minus(f"{value:.0f}")
+    return _FAR if value > _MOST_TOLD else minus(f"{value:.0f}")
 
 
 def drawn_facts(spread: Spread, *, le_hz: float) -> tuple[Fact, ...]:

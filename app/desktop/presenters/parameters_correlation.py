@@ -57,7 +57,7 @@ def correlation_text(state: CorrelationState) -> str:
 
 
 def _cell(value: float) -> CorrelationCell:
-    return CorrelationCell(text=minus(f"{value:.2f}"), strong=abs(value) > STRONG)
+    return CorrelationCell(text=minus(f"{round(value, 2) + 0.0:.2f}"), strong=abs(value) > STRONG)
 
 
 def _told(pairs: list[tuple[str, str, float]]) -> str:

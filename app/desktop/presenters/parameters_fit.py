@@ -33,7 +33,7 @@ def fit_impedance_plot(found: UnitFit | None, *, number: int = 0, hint: str = ""
 
 
 def residual_plot(found: UnitFit | None, *, hint: str = "") -> PlotState:
-    """Present measured over modelled, with what noise alone may leave as a band (k = 2)."""
+    """Present measured over modelled, and as a band what may be left at k = 2."""
     if found is None:
         return PlotState(unit=UNIT_LEFT, hint=hint, y=(-1.0, 1.0))
     data, left = found.fit.data, _PER_CENT * found.fit.residual
@@ -43,7 +43,7 @@ def residual_plot(found: UnitFit | None, *, hint: str = "") -> PlotState:
         _line("magnitude", hz, left.real, role=LineRole.TAKE, decimals=3),
         _line("phase", hz, left.imag, role=LineRole.H2, decimals=3),
         PlotLine(
-            name="noise",
+            name="expected",
             x=hz,
             y=np.zeros(hz.shape),
             role=LineRole.REFERENCE,

@@ -18,6 +18,23 @@ _SHORT = {"monte_carlo": "Draws"}
 _BUTTONS = (("copy", "export"), ("monte_carlo", "correlation"))
 
 
+class _CardColumn(PanelColumn):
+    """Rows of figures close up before anything scrolls."""
+
+    def __init__(self, facts: FactsTable) -> None:
+        super().__init__()
+        self._facts = facts
+
+    def fit(self) -> None:
+        """Give the figures as much of their height as there is."""
+        whole, least = self._facts.sizeHint().height(), self._facts.minimumSizeHint().height()
+        self._facts.setFixedHeight(whole)
+        over = self.wanted() - self.height()
+        if over > 0:
+            self._facts.setFixedHeight(max(least, whole - over))
+        super().fit()
+
+
 class ParameterCard(QWidget):
     """Paints a CardState."""
 
@@ -35,7 +52,7 @@ class ParameterCard(QWidget):
         self.draws_fold.set_fact("2.5 to 97.5 %")
         self._doubts_head = SectionHead("Doubts")
         self.doubts = Sentences()
-        column = PanelColumn()
+        column = _CardColumn(self.facts)
         folds = (self.classic_fold, self.classic, self.draws_fold, self.draws)
         self._model_head = SectionHead("Model")
         sections: tuple[tuple[QWidget, ...], ...] = (
@@ -69,6 +86,7 @@ class ParameterCard(QWidget):
         self._model_head.setVisible(bool(state.model))
         self._doubts_head.set_fact(state.said_told)
         self.doubts.say(state.said)
+        self.column.fit()
 
     def set_draws(self, facts: tuple[Fact, ...]) -> None:
         """Show intervals that draws gave; none takes them away."""

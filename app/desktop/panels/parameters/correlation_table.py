@@ -10,7 +10,7 @@ from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
 from app.desktop.presenters.parameters_correlation import CorrelationState, correlation_text
 
-_ROW, _NAME, _CELL = 24, 96, 52  # px
+_ROW, _NAME, _CELL = 24, 84, 52  # px
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
@@ -89,4 +89,4 @@ class CorrelationTable(QWidget):
 
 
 def _short(name: str) -> str:
-    return name.removeprefix("level, ")
+    return name.split(",")[0]

@@ -13,6 +13,8 @@ from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.parameters.card import ParameterCard
 from app.desktop.panels.parameters.correlation_table import CorrelationTable
 from app.desktop.panels.parameters.fit_page import FitPage
+from app.desktop.panels.parameters.fits import Fits
+from app.desktop.panels.parameters.method_view import MethodView
 from app.desktop.presenters.measure_lines import Shown
 from app.desktop.presenters.measure_scene import View
 from app.desktop.presenters.parameters_card import (
@@ -23,9 +25,11 @@ from app.desktop.presenters.parameters_card import (
 )
 from app.desktop.presenters.parameters_correlation import correlation_state
 from app.desktop.presenters.parameters_fit import fit_impedance_plot, loci, residual_plot
-from app.measure.unit_fit import UnitFit, fit_take
+from app.desktop.refusal import Refusal
+from app.measure.scaling import Scaling
+from app.measure.unit_fit import UnitFit
+from app.records.store import Store
 from dsp.parameters.estimates import Estimates, Spread
-from dsp.parameters.small_signal import LE_HZ, small_signal
 
 DRAWS = 10_000
 _SEED = 20_190_101  # the same draws every time: a figure repeats
@@ -39,6 +43,8 @@ class _Found:
     number: int
     fitted: UnitFit
     figures: Estimates
+    le_hz: float
+    refusal: str  # of the method: what the impedance tells by itself stands all the same
 
 
 class ParametersView(QObject):
@@ -57,16 +63,20 @@ class ParametersView(QObject):
         plots: Plots,
         page: FitPage,
         card: ParameterCard,
+        method: MethodView,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._bench, self._again, self._plots = bench, again, plots
+        self._bench, self._plots = bench, plots
         self._page, self._card = page, card
         self.correlation = CorrelationTable()
         self._shown: Shown | None = None
-        self._asked = ""
+        self._asked: tuple[str, Scaling] | None = None
+        self._fits = Fits(again.opener)
+        self._method = method
         self._found: _Found | None = None
         plots.view_changed.connect(self._look)
+        method.changed.connect(self._look_again)
         self._paint_none(_NO_TAKE)
 
     @property
@@ -106,23 +116,27 @@ class ParametersView(QObject):
             return
         self._plots.show_instead(self.correlation)
 
+    @Slot()
+    def _look_again(self) -> None:
+        self._look(self._plots.view)
+
     @Slot(object)
     def _look(self, view: View) -> None:
         if view not in {View.PARAMETERS, View.BOX}:
             return
         shown = self._shown
         if shown is None:
-            self._asked = ""
+            self._asked = None
             self._paint_none(_NO_TAKE)
             return
-        if self._asked == shown.take.id:
+        asked = shown.take.id, self._method.scaling
+        if self._asked == asked:
             return
-        self._asked = shown.take.id
-        store, opener, number = self._bench.store, self._again.opener, shown.number
+        self._asked = asked
+        store, fits = self._bench.store, self._fits
 
         def work() -> _Found:
-            fitted = fit_take(opener.opened(store, shown.take.id))
-            return _Found(number=number, fitted=fitted, figures=small_signal(fitted.fit))
+            return _find(fits, store, shown=shown, scaling=asked[1])
 
         self._card.set_stale(stale=True)
         self._ask(_TOPIC, work, then=self._take)
@@ -133,13 +147,17 @@ class ParametersView(QObject):
     def _take(self, found: _Found) -> None:
         self._found = found
         self._paint()
-        self.found.emit(found.figures)
+        figures = found.figures
+        mass = figures.number("mms_g") if "mms_g" in figures.names else None
+        self._method.told(mass, refusal=found.refusal)
+        self.found.emit(figures)
 
     def _take_spread(self, spread: Spread) -> None:
-        self._card.set_draws(drawn_facts(spread, le_hz=LE_HZ))
+        if self._found is not None:
+            self._card.set_draws(drawn_facts(spread, le_hz=self._found.le_hz))
 
     def _refuse(self, error: Exception) -> None:
-        self._paint_none(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        self._paint_none(_sentence(error))
 
     def _paint_none(self, sentence: str) -> None:
         self._found = None
@@ -166,9 +184,34 @@ class ParametersView(QObject):
         page.set_tried(candidate_lines(fitted.fit))
         page.stack.align()
         page.set_cursor(self._plots.cursor_hz)
-        state = card_state(fitted.fit, found.figures, number=found.number, le_hz=LE_HZ)
+        state = card_state(fitted.fit, found.figures, number=found.number, le_hz=found.le_hz)
         page.set_facts(state.facts)
         self._card.set_stale(stale=False)
         self._card.set_state(state)
         self._card.set_draws(())
         self.correlation.set_state(correlation_state(found.figures))
+
+
+def _sentence(error: Exception) -> str:
+    # Without its first word, which says where: a person is there already.
+    words = str(error).split(": ", 1)[-1]
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _find(fits: Fits, store: Store, *, shown: Shown, scaling: Scaling) -> _Found:
+    take_id, refusal = shown.take.id, ""
+    try:
+        figures = fits.scaled(store, take_id, scaling=scaling)
+    except Refusal as error:
+        bare = Scaling(le_hz=scaling.le_hz)
+        if scaling == bare:
+            raise
+        figures = fits.scaled(store, take_id, scaling=bare)
+        refusal = _sentence(error)
+    return _Found(
+        number=shown.number,
+        fitted=fits.of(store, take_id),
+        figures=figures,
+        le_hz=scaling.le_hz,
+        refusal=refusal,
+    )
