@@ -20,15 +20,11 @@ if TYPE_CHECKING:
     from app.records.store import Store
 
 _FIRST_PROCEDURE = "line-check"
-# Slow to import, and wanted by the first bay or the first take.
+# Slow to import, and wanted by the first bay; what takes are made with, the engine imports.
 _SLOW = (
     "app.desktop.bench",
     *(f"app.desktop.bays.{name}" for name in ("make_bay", *BAYS)),
     "app.measure.excite",
-    "app.measure.listen",
-    "hardware.open_card",
-    "hardware.virtual.card",
-    "hardware.soundcard.card",
 )
 
 
@@ -84,6 +80,7 @@ class Opening(QThread):
         """Open everything, in the thread."""
         with _nothing_collected():
             laid = self._chain()
+            import_module("app.desktop.strip.feed")  # shows it
             self.laid.emit(laid)
             from app.desktop.refusal import Refusal
             from app.records.store import Store
