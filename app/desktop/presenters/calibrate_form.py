@@ -37,6 +37,14 @@ PAPERS = (
     FormField(key="certificate", label="Certificate", is_words=True),
     FormField(key="due", label="Due on", placeholder="year-month-day", is_words=True),
 )
+COEFFICIENTS = (
+    FormField(
+        key="temperature_db_per_c", label="By temp.", unit="dB/°C", placeholder="0", step=0.001
+    ),
+    FormField(
+        key="humidity_db_per_percent", label="By humid.", unit="dB/%", placeholder="0", step=0.001
+    ),
+)
 LOAD = (
     FormField(key="cavity_cm3", label="Cavity", unit="cm³", step=0.01),
     FormField(key="stated_cm3", label="Stated for", unit="cm³", step=0.01),
@@ -47,11 +55,12 @@ AIR = (
     FormField(key="pressure_kpa", label="Pressure", unit="kPa", step=0.1),
     FormField(key="humidity_percent", label="Humidity", unit="%", step=1),
 )
-WHO = (
-    FormField(key="operator", label="Operator", is_words=True),
+WHO = (FormField(key="operator", label="Operator", is_words=True),)
+OWN = (
     FormField(
         key="microphone_mv_per_pa", label="Its paper", unit="mV/Pa", placeholder="none", step=0.01
     ),
+    FormField(key="note", label="Note", placeholder="none", is_words=True),
 )
 # Nominal values that such instruments have: kind, dB, Hz.
 NOMINAL: Mapping[str, tuple[InstrumentKind, float, float]] = {
@@ -71,7 +80,7 @@ PURPOSES = (
     (Purpose.CALIBRATION.value, "calibration"),
     (Purpose.CHECK.value, "check of the day"),
 )
-FIELDS = {one.key: one for one in (*INSTRUMENT, *PAPERS, *LOAD, *AIR, *WHO)}
+FIELDS = {one.key: one for one in (*INSTRUMENT, *PAPERS, *COEFFICIENTS, *LOAD, *AIR, *WHO, *OWN)}
 
 
 def nominal_options() -> tuple[tuple[str, str], ...]:
@@ -94,12 +103,15 @@ class Form:
         Keys of what is chosen.
     texts : mapping of field to str
         What is typed.
+    exchanged : bool
+        Whether the microphone is another one, or was adjusted: its history starts anew.
     """
 
     nominal: str
     accuracy_class: str
     purpose: str
     texts: Mapping[str, str]
+    exchanged: bool = False
 
     @property
     def kind(self) -> InstrumentKind:
@@ -175,6 +187,8 @@ def _as_last_time(form: Form, last: CalibrationRecord) -> Form:
     texts = dict(form.texts)
     for key in ("level_db", "frequency_hz", "level_uncertainty_db", *(one.key for one in LOAD)):
         texts[key] = _text(given.get(key))
+    for key in (one.key for one in COEFFICIENTS):
+        texts[key] = _text(given.get(key) or None)
     own = given.get("microphone_certificate_v_per_pa")
     texts["microphone_mv_per_pa"] = _text(1000 * own) if isinstance(own, float) else ""
     texts["serial"], texts["certificate"] = last.instrument.serial, last.instrument.certificate

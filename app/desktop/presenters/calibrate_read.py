@@ -84,6 +84,8 @@ class _Reader:
                 accuracy_class=CLASSES[form.accuracy_class],
                 level_uncertainty_db=values.get("level_uncertainty_db"),
                 load=load,
+                temperature_db_per_c=values.get("temperature_db_per_c", 0.0),
+                humidity_db_per_percent=values.get("humidity_db_per_percent", 0.0),
             )
         )
         stated = values.get("microphone_mv_per_pa")
@@ -116,6 +118,8 @@ class _Reader:
             ),
             conditions=conditions,
             purpose=Purpose(form.purpose),
+            exchanged=form.exchanged,
+            note=texts.get("note", ""),
         )
 
     def _number(self, key: str) -> float | None:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from app.desktop.controls.check import Check
 from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
@@ -14,8 +15,10 @@ from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.presenters.calibrate_form import (
     AIR,
+    COEFFICIENTS,
     INSTRUMENT,
     LOAD,
+    OWN,
     PAPERS,
     PURPOSES,
     WHO,
@@ -28,6 +31,7 @@ from app.desktop.presenters.calibrate_form import (
 from app.desktop.presenters.mark import Mark
 
 _LABEL_PX = 78
+_PAPERS = (*PAPERS, *COEFFICIENTS)
 _GAP = 4
 CAUTION = (
     "Never hold it to an ear. Seat it slowly, for the diaphragm; switch it off before it leaves "
@@ -40,6 +44,7 @@ class CalibrateForm(QWidget):
 
     typed = Signal(str, str)
     chosen = Signal(str, str)  # nominal, accuracy_class, purpose or rig
+    exchanged = Signal(bool)  # the microphone is another one
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +62,11 @@ class CalibrateForm(QWidget):
             choice.chosen.connect(lambda key, what=what: self.chosen.emit(what, key))
         self._rig_row = FieldRow("The rig's", self.rig, label_px=_LABEL_PX)
         self.own_load = FoldRow("Another load volume", *(load := self._rows(LOAD)))
-        self.papers = FoldRow("Its certificate", *(papers := self._rows(PAPERS)))
+        self.papers = FoldRow("Its certificate", *(papers := self._rows(_PAPERS)))
+        self.new = Check("Exchanged or adjusted")
+        self.own = FoldRow("The microphone", *(own := [*self._rows(OWN), self.new]))
+        self.new.setToolTip("It is another one, or was adjusted: its history starts anew")
+        self.new.clicked.connect(self.exchanged)
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -78,6 +87,9 @@ class CalibrateForm(QWidget):
             for one in specs:
                 lines.addWidget(self._row(one))
         lines.addWidget(FieldRow("For", self.purpose, label_px=_LABEL_PX))
+        lines.addWidget(self.own)
+        for row in own:
+            lines.addWidget(row)
         lines.addStretch(1)
         self._lay_out(inside)
 
@@ -86,11 +98,12 @@ class CalibrateForm(QWidget):
         self.nominal.set_key(form.nominal)
         self.accuracy.set_key(form.accuracy_class)
         self.purpose.set_key(form.purpose)
+        self.new.setChecked(form.exchanged)
         for key, field in self.fields.items():
             field.set_text(form.texts.get(key, ""))
             if key in refused:
                 field.refuse(refused[key])
-        for fold, specs in ((self.papers, PAPERS), (self.own_load, LOAD)):
+        for fold, specs in ((self.papers, _PAPERS), (self.own_load, LOAD), (self.own, OWN)):
             fold.set_fact(folded_words(form, specs))
             if any(one.key in refused for one in specs):  # what is refused is seen
                 fold.setChecked(True)

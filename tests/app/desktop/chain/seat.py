@@ -99,6 +99,12 @@ class Seat:
         assert self.bench.chain.chain.input.pressure is not None
         return self.bench.chain.chain.input.pressure.sensitivity_v_per_pa
 
+    @property
+    def found(self) -> float:
+        """V/Pa of what is shown, not kept yet."""
+        assert self.at._looked is not None
+        return self.at._looked.found.results[0].value
+
     def press(
         self, key: Qt.Key, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
     ) -> None:

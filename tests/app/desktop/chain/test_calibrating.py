@@ -120,3 +120,29 @@ def test_what_cannot_be_is_refused_beside_its_field(seat: Seat) -> None:
     assert "pressure outside" in seat.said
     seat.type("pressure_kpa", "100.2")
     seat.reach(Phase.ACCEPTED)
+
+
+def test_a_note_and_coefficients_are_kept_and_an_exchanged_microphone_starts_anew(
+    seat: Seat,
+) -> None:
+    seat.open()
+    seat.reach(Phase.ACCEPTED)
+    first = seat.found
+    seat.click(seat.at.form_panel.papers)
+    seat.type("temperature_db_per_c", "0.02")  # the air is 23 °C, where nothing is added
+    seat.type("temperature_c", "28")  # 5 K more: 0.1 dB more sound, 1.16 % less sensitivity
+    seat.reach(Phase.ACCEPTED)
+    assert seat.found == pytest.approx(first / 10 ** (0.1 / 20), rel=1e-4)
+    seat.click(seat.at.form_panel.own)
+    seat.type("note", "adaptor with a new ring")
+    seat.reach(Phase.ACCEPTED)
+    seat.click(seat.at.form_panel.new)
+    seat.reach(Phase.ACCEPTED)
+    asked = seat.at._read.asked
+    assert asked is not None
+    assert asked.exchanged
+    seat.at.seen.trace.setFocus()
+    seat.press(Qt.Key.Key_Return)
+    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=20_000)
+    assert seat.records[0].note == "adaptor with a new ring"
+    assert seat.records[0].given["temperature_db_per_c"] == 0.02
