@@ -119,7 +119,7 @@ def place(key: str) -> Place:
 def _rounded(value: float, *, scale: float) -> float:
     if not scale or not math.isfinite(scale):
         return value
-    return round(value, 2 - math.floor(math.log10(scale)))
+    return round(value, 2 - math.floor(math.log10(scale))) + 0.0  # no minus before a zero
 
 
 def _up(uncertainty: float) -> float:

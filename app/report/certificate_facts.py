@@ -72,19 +72,23 @@ def statements(record: CalibrationRecord) -> tuple[str, ...]:
 
 
 def _item(record: CalibrationRecord, *, party: Party) -> list[tuple[str, str]]:
-    result = record.results[0]
     lines = [
         ("item", party.item or _BLANK),
         ("link", f"{record.link} of the chain “{record.chain.chain.name}”"),
         ("before", _before(record)),
     ]
     if record.purpose is Purpose.CALIBRATION and record.accepted:
-        written = record.holds_while.get(result.quantity)
-        lines.append(("after", f"{result.quantity} = {written} {result.unit}"))
+        after = [
+            f"{one.quantity} = {record.holds_while[one.quantity]} {one.unit}"
+            for one in record.results
+            if one.quantity in record.holds_while
+        ]
+        lines.append(("after", "; ".join(after)))
+    own = {one.quantity for one in record.results}
     rests = [
-        f"{key.rpartition('.')[2]} = {value}"
+        f"{key.partition('.')[2]} = {value}"
         for key, value in record.holds_while.items()
-        if value == _value(record, key) and key != result.quantity
+        if value == _value(record, key) and key not in own
     ]
     if rests:
         lines.append(("holds with", ", ".join(rests)))

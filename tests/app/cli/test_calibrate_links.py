@@ -117,7 +117,8 @@ def test_no_sine_is_louder_than_the_chain_allows(desk: Desk) -> None:
 
 
 def test_known_resistors_find_the_sense_resistor_and_the_leads(desk: Desk) -> None:
-    assert desk.calibrate("resistor --ohm 0 --ohm 8.2 --ohm 47 --check-ohm 22 --peak 0.2") == 0
+    known = "resistor --ohm 0 --ohm 8.2 --ohm 47 --check-ohm 22 --peak 0.2"
+    assert desk.calibrate(f"{known} --out {desk.file.parent}") == 0
     said = desk.said()
     assert holds(said, 0.2231)
     lead, late = said["further"]
@@ -129,6 +130,10 @@ def test_known_resistors_find_the_sense_resistor_and_the_leads(desk: Desk) -> No
     assert wired is not None
     assert wired.resistor_ohm == pytest.approx(0.2231, rel=1e-3)
     assert wired.lead_ohm == pytest.approx(0.06, abs=wired.lead_uncertainty_ohm)
+    page = "".join(path.read_text() for path in desk.file.parent.glob("*.svg"))
+    for line in (f"input.sense.lead_ohm = {wired.lead_ohm} ohm", "terminal.full_scale_v"):
+        assert line in page
+    assert "-0.0" not in desk.file.read_text()
     assert said["numbers"]["residual_percent"]["value"] < 0.5
 
 
