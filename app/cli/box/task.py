@@ -1,6 +1,5 @@
 """From options to a prediction, and the prediction to the person: what every kind of box does."""
 
-from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +11,7 @@ from app.cli.output import print_json
 if TYPE_CHECKING:  # the command line answers before numpy is there
     from collections.abc import Callable
 
-    from app.measure.boxed import Typed
+    from app.measure.boxed import Boxed, Typed
     from dsp.acoustic.air import Air
     from dsp.box.drive import Drive
     from dsp.box.enclosure import Box
@@ -59,29 +58,12 @@ class Asked:
 
 def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], Box]") -> int:
     """Find the unit, choose its box, predict, leave files and print."""
-    from app.measure.boxed import unit_of
-    from app.measure.surroundings import air_of
-    from app.records.store import Store
     from app.report.box_document import box_document, leave_box
     from dsp.box.drive import Drive, volts_for
     from dsp.box.predict import predict
     from dsp.grid import log_grid
-    from hardware.chain.schema import Ambient
 
-    with Store.open(asked.store) if asked.take else nullcontext() as records:
-        take = records.take(asked.take) if records and asked.take else None
-    typed_air = {
-        "temperature_c": asked.temperature_c,
-        "pressure_kpa": asked.pressure_kpa,
-        "humidity_percent": asked.humidity_percent,
-    }
-    ambient = take.chain.chain.ambient if take else Ambient()
-    air = air_of(
-        ambient.model_copy(update={key: it for key, it in typed_air.items() if it is not None})
-    )
-    boxed = unit_of(
-        typed, air=air, numbers=take.numbers if take else None, found_in=air_of(ambient)
-    )
+    boxed, air = _found(typed, asked=asked)
     watts_ohm = asked.nominal_ohm or boxed.unit.re_ohm
     drive = Drive(volts=asked.volts, source_ohm=asked.source_ohm, distance_m=asked.distance_m)
     prediction = predict(
@@ -103,6 +85,29 @@ def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], B
     else:
         print_box(prediction, loudest=most, warnings=boxed.warnings, files=files)
     return Exit.WELL
+
+
+def _found(typed: "Typed", *, asked: Asked) -> "tuple[Boxed, Air]":
+    from app.measure.boxed import typed_unit
+    from app.measure.surroundings import air_of
+    from hardware.chain.schema import Ambient
+
+    given = {
+        "temperature_c": asked.temperature_c,
+        "pressure_kpa": asked.pressure_kpa,
+        "humidity_percent": asked.humidity_percent,
+    }
+    given = {key: value for key, value in given.items() if value is not None}
+    if asked.take is None:
+        return typed_unit(typed), air_of(Ambient().model_copy(update=given))
+    from app.measure.again import open_take
+    from app.measure.boxed_take import boxed_take
+    from app.records.store import Store
+
+    with Store.open(asked.store) as records:
+        opened = open_take(records, asked.take)
+    air = air_of(opened.take.chain.chain.ambient.model_copy(update=given))
+    return boxed_take(opened, air=air, typed=typed), air
 
 
 def _most(

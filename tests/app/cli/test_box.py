@@ -2,7 +2,6 @@
 
 import csv
 import json
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +9,12 @@ import numpy as np
 import pytest
 
 from app.cli.main import main
-from app.measure.boxed import Typed, unit_of
 from app.records.store import Store
-from dsp import Number
+from hardware.virtual.bench import bench_of
+from hardware.virtual.truth import small_signal
 from tests.app.cli.bench_files import good_recording, write_files, write_recording
-from tests.dsp.box.boxed import AIR
+from tests.app.measure.bench_job import job, procedure
+from tests.app.measure.near_field_takes import kept
 
 # The worked unit: Qts 0.434252, 88.615 dB for 1 W (c 343 m/s, 1.2 kg/m3; other air costs 0.1 dB).
 TYPED = [
@@ -103,58 +103,50 @@ def test_files_hold_what_is_printed(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert set(stored["loudest"]["limited_by"]) <= {"excursion", "rated power", "vent air speed"}
 
 
-def test_parameters_of_a_take_bring_their_intervals_and_their_doubts(
+def test_a_take_brings_its_fitted_unit_with_its_intervals(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    files, store = write_files(tmp_path), str(tmp_path / "s.sqlite")
-    write_recording(files.recording, good_recording())
-    main([*files.derive(), "--store", store])
-    with Store.open(store) as records:
-        first = records.take(records.find()[0].id)
-        numbers = {
-            "fs_hz": Number(value=45.0158, unit="Hz", uncertainty=0.9),
-            "qms": Number(value=3.21412, unit="1", uncertainty=0.1),
-            "qes": Number(value=0.502088, unit="1", reason="two peaks"),
-            "vas_l": Number(value=24.9731, unit="l"),
-            "re_ohm": Number(value=6.0, unit="ohm"),
-            "le_mh": Number(value=0.5, unit="mH"),
-        }
-        take = replace(first, id="f" * 32, numbers=numbers)
-        records.keep(take, capture=records.capture(first))
-    capsys.readouterr()
-    words = ["closed", "--take", "ffff", "--store", store, "--volume-l", "10"]
-    found = document(capsys, *words, "--sd-cm2", "133")
-    assert found["parameters"]["le_mh"] == 0.5
-    assert "qes: two peaks" in found["warnings"]
-    assert any("independent" in str(one) for one in found["warnings"])
+    place = str(tmp_path / "records.sqlite")
+    asked = {"parameters": {"mms_g": 7.8, "mms_uncertainty_percent": 1.0, "sd_cm2": 85.0}}
+    quiet = {"kind": "log_sweep", "start_hz": 10.0, "duration_s": 1.0, "level_v_rms": 0.2}
+    with Store.open(place) as store:
+        take = kept(
+            job(store=store, loaded=procedure(excitation=quiet, quantities=asked, masks={}))
+        )
+    bench = bench_of(take.chain)
+    truth = small_signal(bench.unit, air=bench.air)
+    words = ["closed", "--take", take.id[:8], "--store", place, "--volume-l", "5"]
+    found = document(capsys, *words)
+    told = found["parameters"]
+    assert told["fs_hz"] == pytest.approx(truth.fs_hz, rel=2e-3)
+    assert told["qts"] == pytest.approx(truth.qts, rel=1e-2)
+    assert told["vas_l"] == pytest.approx(truth.vas_l, rel=1.5e-2)
+    assert told["sd_cm2"] == pytest.approx(85.0, rel=1e-9)
+    alpha = truth.vas_l / 5
     fc = found["numbers"]["fc_hz"]
-    assert fc["uncertainty"] == pytest.approx(0.9 * 84.1845 / 45.0158, rel=1e-3)
-    level = found["curves"]["level"]
-    assert np.all(np.asarray(level["uncertainty"]) > 0)
-    assert main(["box", *words]) == 2
-    assert "sd_cm2" in capsys.readouterr().err
+    assert fc["value"] == pytest.approx(truth.fs_hz * np.sqrt(1 + alpha), rel=1e-2)
+    assert abs(fc["value"] - truth.fs_hz * np.sqrt(1 + alpha)) < 1.5 * fc["uncertainty"]
+    level = np.asarray(found["curves"]["level"]["uncertainty"])
+    assert np.all(level > 0)
+    # What was typed counts and is exact.
+    typed = document(capsys, *words, "--fs-hz", "80", "--le-mh", "0.2")
+    assert typed["parameters"]["fs_hz"] == 80.0
+    assert typed["parameters"]["le_mh"] == pytest.approx(0.2)
 
 
-def test_volume_and_compliance_of_a_take_tell_the_area() -> None:
-    # Vas = rho c2 Sd2 Cms: 24.9731 l, 1 mm/N, 1.2 kg/m3, 343 m/s give 133 cm2.
-    numbers = {
-        "fs_hz": Number(value=45.0158, unit="Hz"),
-        "qms": Number(value=3.21412, unit="1"),
-        "qes": Number(value=0.502088, unit="1"),
-        "vas_l": Number(value=24.9731, unit="l", uncertainty=0.03 * 24.9731),
-        "cms_mm_per_n": Number(value=1.0, unit="mm/N", uncertainty=0.04),
-        "re_ohm": Number(value=6.0, unit="ohm"),
-    }
-    found = unit_of(Typed(), air=AIR, numbers=numbers)
-    assert found.unit.sd_m2 == pytest.approx(133e-4, rel=1e-5)
-    assert found.known is not None
-    relative = np.sqrt(np.diag(found.known.covariance))
-    np.testing.assert_allclose(relative, [0, 0, 0, 0.015, 0.0125, 0], atol=1e-9)
-    thin = replace(AIR, density_kg_per_m3=1.08)
-    up = unit_of(Typed(), air=thin, numbers=numbers, found_in=AIR).unit
-    # The suspension and the area stay; as much air is softer, so less of it is as compliant.
-    assert up.sd_m2 == found.unit.sd_m2
-    assert up.vas_m3 == pytest.approx(0.9 * found.unit.vas_m3)
+def test_a_take_that_tells_no_mass_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    files, place = write_files(tmp_path), str(tmp_path / "s.sqlite")
+    write_recording(files.recording, good_recording())
+    main([*files.derive(), "--store", place])
+    with Store.open(place) as records:
+        take = records.find()[0].id
+    capsys.readouterr()
+    assert main(["box", "closed", "--take", take, "--store", place, "--volume-l", "5"]) == 2
+    said = capsys.readouterr().err
+    assert "not found in the take" in said
+    assert said.count("\n") == 1
 
 
 @pytest.mark.parametrize(
