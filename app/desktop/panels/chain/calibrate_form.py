@@ -88,8 +88,8 @@ class CalibrateForm(QWidget):
                 lines.addWidget(self._row(one))
         lines.addWidget(FieldRow("For", self.purpose, label_px=_LABEL_PX))
         lines.addWidget(self.own)
-        for row in own:
-            lines.addWidget(row)
+        for one_of_own in own:
+            lines.addWidget(one_of_own)
         lines.addStretch(1)
         self._lay_out(inside)
 

@@ -64,7 +64,9 @@ def measure(seat: Seat) -> MeasureBay:
     seat.press(Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
     bay = seat.window.bay
     assert isinstance(bay, MeasureBay)
-    QApplication.instance().setProperty("dustcap hearing told", True)  # it was asked before
+    app = QApplication.instance()
+    assert app is not None
+    app.setProperty("dustcap hearing told", True)  # it was asked before
     with seat.qtbot.waitSignal(seat.bench.take_kept, timeout=60_000):
         QTest.keyClick(QApplication.focusWidget() or seat.window, Qt.Key.Key_Space)
     seat.qtbot.waitUntil(lambda: not seat.bench.run.is_active, timeout=20_000)
