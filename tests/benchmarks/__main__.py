@@ -8,6 +8,7 @@ from tests.benchmarks.intervals import intervals
 from tests.benchmarks.limits import limits
 from tests.benchmarks.linear import linear
 from tests.benchmarks.machine import machine
+from tests.benchmarks.parameters import parameters_lot, parameters_time
 from tests.benchmarks.plots import plots
 from tests.benchmarks.records_search import records_search
 from tests.benchmarks.row import Row
@@ -33,6 +34,7 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
     # What is timed has the machine for itself; all else shares it out.
     _say("times")
     timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3)]
+    timed += parameters_time(repeats=30)
     timed += [*records_search(), *limits(times=50), *plots(frames=200)]
     timed += window(repeats=5)
     if asked.times_only:
@@ -44,6 +46,8 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
         rows += distortion(workers, takes=asked.takes)
         _say(f"intervals, {asked.intervals} takes at each noise")
         rows += intervals(workers, takes=asked.intervals)
+        _say("parameters")
+        rows += parameters_lot(workers, units=1000)
     return rows + timed
 
 
