@@ -23,7 +23,10 @@ _PARTS = 20
 
 def parameters_time(*, repeats: int) -> list[Row]:
     """Time a fit with all its candidates: of a plain unit, and of one with a second resonance."""
-    cases = (("fit of the lumped model", Circuit(), BAR_MS), ("the same, bumps", _bumpy(), None))
+    cases = (
+        ("fit of the lumped model", Circuit(), BAR_MS),
+        ("the same, bumps", Circuit(bumps=1), None),
+    )
     return [_timed(what, circuit=one, bar=bar, repeats=repeats) for what, one, bar in cases]
 
 
@@ -62,10 +65,6 @@ def parameters_lot(workers: Workers, *, units: int) -> list[Row]:
             note=f"{SMALL_SIGNAL[worst]}, the worst of 7; {of}",
         ),
     ]
-
-
-def _bumpy() -> Circuit:
-    return Circuit(bumps=1)
 
 
 def _timed(what: str, *, circuit: Circuit, bar: float | None, repeats: int) -> Row:
