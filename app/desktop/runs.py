@@ -54,7 +54,7 @@ class Runs(QObject):
         self._listening: int | None = None
         self._hearing: int | None = None
         self._letting_go: int | None = None
-        self._sounds = False
+        self._sounds = self._is_over = False  # the run that is being made
         self._stop_limit = QTimer(self, interval=_STOP_LIMIT_MS, singleShot=True)
         self._stop_limit.timeout.connect(self._enforce_stop)
 
@@ -120,7 +120,7 @@ class Runs(QObject):
 
     def _begin(self, order: Order, wanted: Wanted | Probing) -> None:
         self._listening = self._hearing = None
-        self._sounds = False
+        self._sounds = self._is_over = False
         self._stop_limit.stop()  # of a run that has stopped, but whose end is still to be told
         self._making = self._order(order, wanted)
 
@@ -161,10 +161,12 @@ class Runs(QObject):
 
     def _hear_of_run(self, told: Told) -> None:
         if told.kind is Report.FAILED:
+            self._is_over = True
             self.failed.emit(told.what)
         elif told.kind is Report.TOLD:
             if isinstance(told.what, Entered):
                 self._sounds = told.what.state in _SOUNDING
+                self._is_over = told.what.state in {State.DONE, State.STOPPED}
             self.told.emit(told.what)
         elif told.number == self._making:  # nobody has begun another meanwhile
             self._making = None
@@ -205,6 +207,7 @@ class Runs(QObject):
         self._stop_limit.stop()
         mishap = Mishap(sentence=f"the process that measures ended {how}")
         making, hearing, letting_go = self._making, self._hearing, self._letting_go
+        is_over = self._is_over
         self._making = self._hearing = self._listening = self._letting_go = None
         if self._has_spoken:
             self._listen_again()
@@ -215,5 +218,5 @@ class Runs(QObject):
             self.free.emit()
         if hearing is not None:
             self.unheard.emit(mishap)
-        if making is not None:
+        if making is not None and not is_over:
             self.failed.emit(mishap)

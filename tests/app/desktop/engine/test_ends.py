@@ -93,6 +93,21 @@ def test_killed_in_a_take_it_is_told_and_the_next_take_has_another(
     assert bench.store.count() == 1
 
 
+def test_killed_after_a_take_is_kept_nothing_is_told_as_failed(
+    qtbot: QtBot, bench: Bench, started: Started
+) -> None:
+    failures: list[Failure] = []
+    bench.run_failed.connect(failures.append)
+    bench.take_kept.connect(lambda _: started.send(signal.SIGKILL))  # before its end is told
+    with qtbot.waitSignal(bench.take_kept, timeout=30_000):
+        bench.play()
+    qtbot.waitUntil(lambda: bench._runs._link is None)  # its end has been heard of
+    with qtbot.waitSignal(bench.take_kept, timeout=30_000):
+        bench.play()
+    assert not failures
+    assert bench.store.count() == 2
+
+
 def test_killed_while_it_listens_another_listens_and_nobody_is_troubled(
     qtbot: QtBot, bench: Bench, started: Started
 ) -> None:
