@@ -20,6 +20,10 @@ from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.panels.measure.take_actions import TakeActions
 from app.desktop.panels.measure.view_actions import ViewActions
+from app.desktop.panels.parameters.box_page import BoxPage
+from app.desktop.panels.parameters.box_panel import BoxPanel
+from app.desktop.panels.parameters.box_results import BoxResults
+from app.desktop.panels.parameters.box_view import BoxView
 from app.desktop.panels.parameters.card import ParameterCard
 from app.desktop.panels.parameters.fit_page import FitPage
 from app.desktop.panels.parameters.method_form import MethodPanel
@@ -64,6 +68,19 @@ class MeasureBay(Bay):
             parent=self,
         )
         self.parameters.connect_actions(actions)
+        yield
+        self.box_panel, self.box_page = BoxPanel(), BoxPage()
+        self.box_results = BoxResults(actions)
+        self.plots.add_view(View.BOX, self.box_page)
+        self.box = BoxView(
+            bench,
+            parameters=self.parameters,
+            plots=self.plots,
+            panel=self.box_panel,
+            page=self.box_page,
+            results=self.box_results,
+            parent=self,
+        )
         self._lay_out()
         yield
         self.presenting = Presenting(
@@ -140,6 +157,7 @@ class MeasureBay(Bay):
         self.set_up.given_up.connect(self._give_up)
         self.set_up.done.connect(self._focus_plots)
         self.method_panel.done.connect(self._focus_plots)
+        self.box_panel.done.connect(self._focus_plots)
         self.method.said.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
@@ -154,9 +172,12 @@ class MeasureBay(Bay):
     @Slot(object)
     def _turn_columns(self, view: View) -> None:
         """Change what goes in and what follows with the view."""
-        is_fit = view is View.PARAMETERS
-        self._left.setCurrentWidget(self.method_panel if is_fit else self.set_up)
-        self._right.setCurrentWidget(self.card if is_fit else self.result)
+        left, right = {
+            View.PARAMETERS: (self.method_panel, self.card),
+            View.BOX: (self.box_panel, self.box_results),
+        }.get(view, (self.set_up, self.result))
+        self._left.setCurrentWidget(left)
+        self._right.setCurrentWidget(right)
 
     @Slot()
     def _give_up(self) -> None:
@@ -246,8 +267,8 @@ class MeasureBay(Bay):
         lines.setSpacing(0)
         self._left, self._right = QStackedWidget(), QStackedWidget()
         for column, pages in (
-            (self._left, (self.set_up, self.method_panel)),
-            (self._right, (self.result, self.card)),
+            (self._left, (self.set_up, self.method_panel, self.box_panel)),
+            (self._right, (self.result, self.card, self.box_results)),
         ):
             for page in pages:
                 column.addWidget(page)

@@ -145,7 +145,9 @@ class Field(QWidget):
     def _step(self, steps: int) -> None:
         if self.step is None:
             return
-        text = stepped_text(self.text(), step=self.step, steps=steps)
+        # While nothing stands in it, from what holds then.
+        here = self.text() or self._box.placeholderText()
+        text = stepped_text(here, step=self.step, steps=steps)
         if text is not None:
             self._box.setText(text)
             self._tell()

@@ -11,6 +11,7 @@ from app.desktop.presenters.measure_warnings import Said
 from app.desktop.presenters.parameters_doubts import doubts_said
 from dsp import Number
 from dsp.parameters.choose import Candidate
+from dsp.parameters.circuit import Circuit
 from dsp.parameters.classic import Classic
 from dsp.parameters.estimates import Estimates, Spread
 from dsp.parameters.fit import LumpedFit
@@ -50,8 +51,8 @@ class CardState:
         The figures.
     told : str
         Whose, and what their intervals are.
-    model : str
-        The circuit in words, and how well it fits.
+    model, model_told : str
+        The circuit in words, how well it fits; and in short.
     classic : tuple of Fact
         What the peak tells by itself.
     classic_told : str
@@ -65,6 +66,7 @@ class CardState:
     facts: tuple[Fact, ...]
     told: str = ""
     model: str = ""
+    model_told: str = ""
     classic: tuple[Fact, ...] = ()
     classic_told: str = ""
     said: tuple[Said, ...] = ()
@@ -115,6 +117,7 @@ def card_state(
         facts=tuple(_fact(key, numbers[key], le_hz=le_hz) for key in SYMBOLS if key in numbers),
         told=f"take {number}, k = 2",
         model=model_words(fit),
+        model_told=_short(fit.circuit),
         classic=tuple(_classic_fact(key, fit.classic) for key in _CLASSIC),
         classic_told=_off(fit.classic, figures),
         said=doubts_said(figures.doubts),
@@ -141,7 +144,16 @@ def candidate_lines(fit: LumpedFit) -> tuple[CandidateLine, ...]:
 
 
 def _candidate(one: Candidate) -> CandidateLine:
-    circuit = one.circuit
+    return CandidateLine(
+        words=_short(one.circuit),
+        criterion="0" if one.chosen else _far(one.bic),
+        chosen=one.chosen,
+        note=f"{one.circuit.words}; rest over noise {math.sqrt(one.misfit_per_freedom):.3g}, "
+        f"AICc {_far(one.aicc)}",
+    )
+
+
+def _short(circuit: Circuit) -> str:
     coil = {
         "none": "no inductance",
         "plain": "L",
@@ -152,13 +164,7 @@ def _candidate(one: Candidate) -> CandidateLine:
     more = [coil, *(["creep"] if circuit.creep else [])]
     if circuit.bumps:
         more.append(f"{circuit.bumps} bump{'s' * (circuit.bumps > 1)}")
-    return CandidateLine(
-        words=", ".join(more),
-        criterion="0" if one.chosen else _far(one.bic),
-        chosen=one.chosen,
-        note=f"{circuit.words}; rest over noise {math.sqrt(one.misfit_per_freedom):.3g}, "
-        f"AICc {_far(one.aicc)}",
-    )
+    return ", ".join(more)
 
 
 def _far(value: float) -> str:

@@ -54,11 +54,10 @@ class ParameterCard(QWidget):
         self.doubts = Sentences()
         column = _CardColumn(self.facts)
         folds = (self.classic_fold, self.classic, self.draws_fold, self.draws)
-        self._model_head = SectionHead("Model")
+        self._model_fold = FoldRow("Model", self.model)
         sections: tuple[tuple[QWidget, ...], ...] = (
-            (self._head, self.facts, *folds),
+            (self._head, self.facts, self._model_fold, self.model, *folds),
             (self._doubts_head, self.doubts),
-            (self._model_head, self.model),
         )
         for section in sections:
             for part in section:
@@ -83,7 +82,9 @@ class ParameterCard(QWidget):
         self.classic_fold.setVisible(bool(state.classic))
         self.classic.setVisible(bool(state.classic) and self.classic_fold.isChecked())
         self.model.set_text(state.model)
-        self._model_head.setVisible(bool(state.model))
+        self._model_fold.set_fact(state.model_told)
+        self._model_fold.setVisible(bool(state.model))
+        self.model.setVisible(bool(state.model) and self._model_fold.isChecked())
         self._doubts_head.set_fact(state.said_told)
         self.doubts.say(state.said)
         self.column.fit()

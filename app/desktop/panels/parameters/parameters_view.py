@@ -30,6 +30,8 @@ from app.measure.scaling import Scaling
 from app.measure.unit_fit import UnitFit
 from app.records.store import Store
 from dsp.parameters.estimates import Estimates, Spread
+from dsp.parameters.fit import LumpedFit
+from hardware.chain.schema import Ambient
 
 DRAWS = 10_000
 _SEED = 20_190_101  # the same draws every time: a figure repeats
@@ -83,6 +85,17 @@ class ParametersView(QObject):
     def figures(self) -> Estimates | None:
         """The figures that are shown."""
         return None if self._found is None else self._found.figures
+
+    @property
+    def fit(self) -> LumpedFit | None:
+        """The model that they follow from."""
+        return None if self._found is None else self._found.fitted.fit
+
+    @property
+    def ambient(self) -> Ambient:
+        """The air of the take that is shown; that of the chain without one."""
+        chain = self._bench.chain if self._shown is None else self._shown.take.chain
+        return chain.chain.ambient
 
     def connect_actions(self, actions: Actions) -> None:
         """Let keys ask for what is seldom needed."""
