@@ -8,12 +8,13 @@ import numpy as np
 from app.measure.drive_level import stated_v_rms
 from app.measure.found import Found
 from app.measure.scene import Scene
-from app.measure.surroundings import NO_AREA, far_level, placed, radiator_of
+from app.measure.surroundings import NO_AREA, air_of, placed, radiator_of
 from dsp import Curve, Number, ValidRange
 from dsp.acoustic.delay import excess_delay, level_phase
 from dsp.acoustic.level import level
 from dsp.acoustic.polarity import polarity
 from dsp.acoustic.sensitivity import reference_voltage, sensitivity
+from dsp.near_field.scale import far_level
 from dsp.response.harmonics import Harmonics
 from dsp.response.smooth import smooth
 from hardware.chain.budget import level_budget
@@ -81,7 +82,7 @@ def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
             curve,
             radiator=radiator,
             distance_m=geometry.reference_distance_m,
-            ambient=scene.chain.chain.ambient,
+            air=air_of(scene.chain.chain.ambient),
         )
     if level_budget(scene.chain.chain).states_none:
         curve = replace(curve, how=f"{curve.how}; {NOISE_ALONE}")

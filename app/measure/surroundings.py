@@ -1,14 +1,12 @@
 """What stands about the unit: a near microphone's radiator, and a baffle that has an end."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from app.procedure.schema import Geometry
-from dsp import Curve, ValidRange
+from dsp import ValidRange
 from dsp.acoustic.air import Air, air
 from dsp.acoustic.valid_range import baffle_low_hz
-from dsp.near_field.scale import Radiator, far_over_near, scale_db
+from dsp.near_field.scale import Radiator, far_over_near
 from hardware.chain.schema import Ambient
 
 _LOW_HZ = 1.0
@@ -65,33 +63,3 @@ def far_over_heard(geometry: Geometry, *, ambient: Ambient, distance_m: float) -
     low = np.array([_LOW_HZ])
     ratio = far_over_near(radiator, frequency_hz=low, distance_m=distance_m, air=air_of(ambient))
     return radiator.count * float(np.abs(ratio[0]))
-
-
-def far_level(level: Curve, *, radiator: Radiator, distance_m: float, ambient: Ambient) -> Curve:
-    """Carry a level from where the near microphone stood to the far field.
-
-    Parameters
-    ----------
-    level : Curve
-        dB re 20 µPa, at the microphone.
-    radiator : Radiator
-        What it stood in front of.
-    distance_m : float
-        m that the level is to be stated for.
-    ambient : Ambient
-        The air.
-
-    Returns
-    -------
-    Curve, with the uncertainty of area, gap and form.
-    """
-    around, hz = air_of(ambient), level.frequency_hz
-    ratio = far_over_near(radiator, frequency_hz=hz, distance_m=distance_m, air=around)
-    own = scale_db(radiator, frequency_hz=hz, air=around)
-    noise = level.uncertainty
-    return replace(
-        level,
-        value=level.value + 20 * np.log10(radiator.count * np.abs(ratio)),
-        uncertainty=None if noise is None else np.hypot(noise, 2 * own),
-        how=f"near field, {level.how}",
-    )

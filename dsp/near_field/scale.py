@@ -7,7 +7,7 @@ import numpy as np
 
 from dsp.acoustic.air import Air
 from dsp.arrays import Complexes, Floats
-from dsp.curve import ValidRange
+from dsp.curve import Curve, ValidRange
 from dsp.errors import DspError
 from dsp.near_field.response import Response
 from dsp.statistics.decibel import relative_to_db
@@ -139,33 +139,36 @@ def scale_db(radiator: Radiator, *, frequency_hz: Floats, air: Air) -> Floats:
     return total
 
 
-def scaled(near: Response, *, radiator: Radiator, distance_m: float, air: Air) -> Response:
-    """Carry a near field to the far field.
+def far_level(level: Curve, *, radiator: Radiator, distance_m: float, air: Air) -> Curve:
+    """Carry a level from where the near microphone stood to the far field.
 
     Parameters
     ----------
-    near : Response
-        Pa where the microphone stood.
+    level : Curve
+        dB, at the microphone.
     radiator : Radiator
         What it stood in front of.
     distance_m : float
-        m; level by 1/r, half space.
+        m that the level is to be stated for, by 1/r in half space.
     air : Air
         Speed of sound.
 
     Returns
     -------
-    Response of all ``count`` radiators, valid up to ka = 1 for the reason ``near field``.
+    Curve of all ``count`` radiators, with the uncertainty of area, gap and form, valid up to ka = 1
+    for the reason ``near field``.
     """
-    hz = near.frequency_hz
+    hz, doubt = level.frequency_hz, level.uncertainty
     ratio = far_over_near(radiator, frequency_hz=hz, distance_m=distance_m, air=air)
-    louder = replace(
-        near,
-        pressure=radiator.count * np.abs(ratio) * near.pressure,
-        level_db=np.hypot(near.level_db, scale_db(radiator, frequency_hz=hz, air=air)),
-        valid=near.valid.within(radiator.valid(air=air)),
+    if doubt is not None:
+        doubt = np.hypot(doubt, 2 * scale_db(radiator, frequency_hz=hz, air=air))
+    return replace(
+        level,
+        value=level.value + 20 * np.log10(radiator.count * np.abs(ratio)),
+        uncertainty=doubt,
+        valid=level.valid.within(radiator.valid(air=air)),
+        how=f"near field, {level.how}",
     )
-    return moved_out(louder, radiator=radiator, distance_m=distance_m, air=air)
 
 
 def moved_out(near: Response, *, radiator: Radiator, distance_m: float, air: Air) -> Response:

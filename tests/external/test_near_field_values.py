@@ -14,9 +14,9 @@ from scipy.integrate import quad
 from dsp.box.enclosure import VentedBox
 from dsp.box.motion import motion
 from dsp.box.vent import Vent
-from dsp.near_field.scale import Radiator, far_over_near, scaled, together
+from dsp.near_field.scale import Radiator, far_over_near, together
 from tests.dsp.box.boxed import UNIT
-from tests.dsp.near_field.heard import AIR, far_off, heard, on_axis
+from tests.dsp.near_field.heard import AIR, far_off, heard, on_axis, scaled
 
 HZ = np.geomspace(20.0, 1500.0, 200)
 

@@ -1,10 +1,13 @@
 """A baffled piston in closed form, heard near and far: what scaling and merging have to find."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from dsp import Complexes, Floats, ValidRange
 from dsp.acoustic.air import Air
 from dsp.near_field.response import Response
+from dsp.near_field.scale import Radiator, far_level, moved_out
 
 AIR = Air(speed_m_per_s=343.0, density_kg_per_m3=1.2)
 EVERYWHERE = ValidRange(low_hz=1.0, high_hz=24_000.0)
@@ -51,3 +54,17 @@ def high_pass(hz: Floats, *, corner_hz: float = 60.0, q: float = 0.8) -> Complex
     """Volume acceleration of a closed box, m3/s2."""
     x = 1j * hz / corner_hz
     return np.asarray(x**2 / (1 + x / q + x**2))
+
+
+def scaled(near: Response, *, radiator: Radiator, distance_m: float, air: Air) -> Response:
+    """Carry a near field to the far field: its level as a take does, its delay as a merge does."""
+    level = near.level()
+    far = far_level(level, radiator=radiator, distance_m=distance_m, air=air)
+    assert far.uncertainty is not None
+    louder = replace(
+        near,
+        pressure=near.pressure * 10 ** ((far.value - level.value) / 20),
+        level_db=far.uncertainty / 2,
+        valid=far.valid,
+    )
+    return moved_out(louder, radiator=radiator, distance_m=distance_m, air=air)

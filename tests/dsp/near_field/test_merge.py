@@ -8,9 +8,9 @@ from dsp import Complexes, Curve, DspError, Floats, ValidRange
 from dsp.near_field.merge import Merged, merge
 from dsp.near_field.overlap import overlap_of
 from dsp.near_field.response import Response
-from dsp.near_field.scale import Radiator, scale_db, scaled, together
+from dsp.near_field.scale import Radiator, scale_db, together
 from tests.dsp.analytic_unit import log_frequencies
-from tests.dsp.near_field.heard import AIR, far_off, heard, high_pass, on_axis
+from tests.dsp.near_field.heard import AIR, far_off, heard, high_pass, on_axis, scaled
 
 HZ = log_frequencies(per_octave=48)
 RADIUS_M, GAP_M = 0.052, 0.004
