@@ -43,8 +43,7 @@ class CalibrateForm(QWidget):
     """Paints a Form; ``typed`` (key, text) and ``chosen`` (what, key) ask for another one."""
 
     typed = Signal(str, str)
-    chosen = Signal(str, str)  # nominal, accuracy_class, purpose or rig
-    exchanged = Signal(bool)  # the microphone is another one
+    chosen = Signal(str, str)  # nominal, accuracy_class, purpose, rig; exchanged: yes, or empty
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -66,7 +65,7 @@ class CalibrateForm(QWidget):
         self.new = Check("Exchanged or adjusted")
         self.own = FoldRow("The microphone", *(own := [*self._rows(OWN), self.new]))
         self.new.setToolTip("It is another one, or was adjusted: its history starts anew")
-        self.new.clicked.connect(self.exchanged)
+        self.new.clicked.connect(lambda on: self.chosen.emit("exchanged", "yes" if on else ""))
         inside = QWidget()
         lines = QVBoxLayout(inside)
         lines.setContentsMargins(0, 0, 0, 0)

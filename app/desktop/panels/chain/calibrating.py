@@ -81,7 +81,6 @@ class Calibrating(QObject):
         self._leave.triggered.connect(self.close)
         self.form_panel.typed.connect(self._type)
         self.form_panel.chosen.connect(self._choose)
-        self.form_panel.exchanged.connect(self._exchange)
         bench.coupling_followed.connect(self._follow)
         bench.coupled.connect(self._couple)
         bench.coupling_failed.connect(self._fail)
@@ -176,13 +175,10 @@ class Calibrating(QObject):
                 self._change(form.chosen(key))
             case "accuracy_class":
                 self._change(replace(form, accuracy_class=key))
+            case "exchanged":
+                self._change(replace(form, exchanged=bool(key)))
             case _:
                 self._change(replace(form, purpose=key))
-
-    @Slot(bool)
-    def _exchange(self, on: bool) -> None:  # noqa: FBT001  a switch's signal
-        if self._form is not None:
-            self._change(replace(self._form, exchanged=on))
 
     def _change(self, form: Form) -> None:
         """Take other values: what was heard before is looked at anew, what is heard begins anew."""

@@ -78,13 +78,12 @@ class LinkPanel(QWidget):
         self.need.set_text(card.need)
         self.caution.set_text(card.caution)
         self._caution.setVisible(bool(card.caution))
-        self.table.setVisible(any(field.spec.place[-1] == "response" for field in card.fields))
         self.fit()
 
     def set_facts(self, facts: Sequence[Fact]) -> None:
         """Show what follows from the values, and what is heard now."""
         self.facts.set_facts(facts)
-        self.facts.setVisible(bool(facts))
+        self.fit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fold or unfold."""
@@ -93,10 +92,20 @@ class LinkPanel(QWidget):
 
     def fit(self) -> None:
         """Leave out what need not be read at once where all would not fit; cautions never fold."""
-        self._need.setVisible(bool(self.need.text()))
-        self._lines.activate()
-        if self._lines.totalHeightForWidth(self.width()) > self.height():
-            self._need.hide()
+        has_response = any(one.spec.place[-1] == "response" for one in self.fields.values())
+        parts = (
+            (self._need, bool(self.need.text())),
+            (self.table, has_response),  # its action has a key and stands in the menu
+            (self.facts, bool(self.facts.facts)),
+        )
+        for part, is_wanted in parts:
+            part.setVisible(is_wanted)
+        for part, _ in parts:
+            self._lines.activate()
+            least = self._lines.totalMinimumSize().height()
+            if max(least, self._lines.totalHeightForWidth(self.width())) <= self.height():
+                return
+            part.hide()
 
     def _build(self, card: LinkCard) -> None:
         self._link = card.link

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal, Slot
 from PySide6.QtWidgets import QWidget
 
-from app.calibrate.run import Calibrated, Looked, calibrate, look
+from app.calibrate.run import Calibrated, Looked
 from app.desktop.actions import Actions
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.prove_follows import ProveFollows
 from app.desktop.panels.chain.prove_form import ProveFormPanel
 from app.desktop.panels.chain.prove_seen import ProveSeen
+from app.desktop.panels.chain.prove_work import ProveWork
 from app.desktop.person import person
 from app.desktop.presenters import prove_words as words
 from app.desktop.presenters.bay_words import BayWords
@@ -154,10 +155,11 @@ class Proving(QObject):
     @Slot()
     def keep(self) -> None:
         """Keep the record, and put its value into the chain."""
-        if self.phase is ProvePhase.ACCEPTED:
+        work = self._work()
+        if self.phase is ProvePhase.ACCEPTED and work is not None:
             self._set_phase(ProvePhase.WORKING)
             self._bench.worker.ask(
-                _TOPIC, self._kept_by_store(), then=self._take_kept, refused=self._tell_refusal
+                _TOPIC, work.keep, then=self._take_kept, refused=self._tell_refusal
             )
 
     def _begin(self, way: Way) -> None:
@@ -251,22 +253,29 @@ class Proving(QObject):
         self._look()
 
     def _look(self, *, is_same: bool = False) -> None:
-        plan, asked, way = self._plan, self._read.asked, self.way
-        if plan is None or asked is None or way is None:
+        work = self._work()
+        if work is None:
             return
         self._set_phase(ProvePhase.WORKING)
-        store, chain = self._bench.store, self._bench.chain
-        captures, volts = self._captures, self._volts
-
-        def work() -> Looked:
-            method, read = plan.readable(store, captures, volts)
-            return look(method, read, link=way.table, asked=asked, chain=chain, store=store)
-
         self._bench.worker.ask(
             _TOPIC,
-            work,
+            work.look,
             then=partial(self._take_result, is_same=is_same),
             refused=self._tell_refusal,
+        )
+
+    def _work(self) -> ProveWork | None:
+        plan, asked, way = self._plan, self._read.asked, self.way
+        if plan is None or asked is None or way is None:
+            return None
+        return ProveWork(
+            plan=plan,
+            table=way.table,
+            asked=asked,
+            chain=self._bench.chain,
+            store=self._bench.store,
+            captures=self._captures,
+            volts=self._volts,
         )
 
     def _take_result(self, looked: Looked, *, is_same: bool) -> None:
@@ -277,35 +286,14 @@ class Proving(QObject):
         self._set_phase(ProvePhase.ACCEPTED if looked.accepted else ProvePhase.REFUSED)
         self._say(words.found_words(looked, plan=plan, purpose=asked.purpose, is_same=is_same))
         self._allow()
-        if not looked.accepted and not is_same:  # refused ones stay in the record: they teach
+        work = self._work()
+        if work is not None and not looked.accepted and not is_same:  # kept as such: they teach
             self._bench.worker.ask(
                 f"{_TOPIC}, refused",
-                self._kept_by_store(),
+                work.keep,
                 then=lambda _: self._bench.store_changed.emit(),
                 refused=self._tell_refusal,
             )
-
-    def _kept_by_store(self) -> Callable[[], Calibrated]:
-        plan, asked, way = self._plan, self._read.asked, self.way
-        assert plan is not None  # it was looked at with these
-        assert asked is not None
-        assert way is not None
-        store, chain = self._bench.store, self._bench.chain
-        captures, volts = self._captures, self._volts
-
-        def work() -> Calibrated:
-            method, read = plan.readable(store, captures, volts)
-            return calibrate(
-                method,
-                read,
-                link=way.table,
-                asked=asked,
-                chain=chain,
-                chain_file=None,
-                store=store,
-            )
-
-        return work
 
     def _take_kept(self, done: Calibrated) -> None:
         self._put_away()
