@@ -1,0 +1,1 @@
+"""Lots of simulated units, good and faulty, and how well they are told apart."""
