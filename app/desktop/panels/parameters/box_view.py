@@ -19,7 +19,7 @@ from app.desktop.presenters.box_design import (
 from app.desktop.presenters.box_form import box_form_state, first_box
 from app.desktop.presenters.figures import value_text
 from app.desktop.presenters.measure_scene import View
-from app.measure.box_design import BoxDesign, design_box
+from app.measure.box_design import BoxDesign, BoxWish, design_box
 from app.measure.surroundings import air_of
 from dsp.box.enclosure import VentedBox
 
@@ -48,7 +48,8 @@ class BoxView(QObject):
         super().__init__(parent)
         self._bench, self._parameters, self._plots = bench, parameters, plots
         self._panel, self._page, self._results = panel, page, results
-        self._form = first_box(nominal_ohm=bench.chain.chain.output.drive.nominal_ohm)
+        rated = bench.chain.chain.output.drive.nominal_ohm
+        self._form = first_box(nominal_ohm=rated or BoxWish().watts_ohm)
         self._design: BoxDesign | None = None
         panel.typed.connect(self._type)
         panel.kind_chosen.connect(self._choose)

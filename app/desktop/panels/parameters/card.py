@@ -56,8 +56,9 @@ class ParameterCard(QWidget):
         folds = (self.classic_fold, self.classic, self.draws_fold, self.draws)
         self._model_fold = FoldRow("Model", self.model)
         sections: tuple[tuple[QWidget, ...], ...] = (
-            (self._head, self.facts, self._model_fold, self.model, *folds),
+            (self._head, self.facts),
             (self._doubts_head, self.doubts),
+            (self._model_fold, self.model, *folds),
         )
         for section in sections:
             for part in section:
