@@ -16,6 +16,9 @@ _WIDE_TO_HZ = 1000.0  # about where the reading of a sweep goes over to its brie
 _LOCAL_OCTAVES = 1 / 24  # over which noise and files are fitted about each point
 # Relative error of an impedance that a sound card, and the level of the take, leave beside noise.
 _LEAST_RELATIVE = 1e-3
+# More say nothing more, as what is left beside noise is alike over a sixth of an octave; they take
+# time that a verdict waits for.
+_ENOUGH_POINTS = 240
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -57,10 +60,18 @@ def fit_measured(found: Measured) -> LumpedFit:
     DspError
         Too few points, or no peak.
     """
+    step = max(1, found.independent.size // _ENOUGH_POINTS)
+    every = slice(None, None, step)
     return fit_lumped(
-        found.impedance,
+        Impedance(
+            frequency_hz=found.impedance.frequency_hz[every],
+            value=found.impedance.value[every],
+            relative_noise=found.impedance.relative_noise[every],
+            relative_chain=found.impedance.relative_chain[every],
+            phase_chain_rad=found.impedance.phase_chain_rad[every],
+        ),
         valid=found.valid,
-        independent=found.independent,
+        independent=np.minimum(1.0, step * found.independent[every]),
         least_relative=_LEAST_RELATIVE,
     )
 
