@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy.fft
-import scipy.signal
 
 from dsp import Floats
 from hardware.virtual.noise import noise_spectrum

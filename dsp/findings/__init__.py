@@ -1,0 +1,1 @@
+"""From how a unit differs from its like to what is probably wrong with it."""

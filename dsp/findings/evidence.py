@@ -1,0 +1,75 @@
+"""What is known of one unit: how far its figures lie from the usual, and what is heard of it."""
+
+from dataclasses import dataclass
+
+from dsp.errors import DspError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trait:
+    """A figure that varies from unit to unit, as its distance from the usual.
+
+    Attributes
+    ----------
+    name : str
+        As signatures call it.
+    deviation : float
+        In percent (100 times the natural logarithm of the ratio) or dB, positive above the usual.
+    spread : float
+        Standard deviation of good units about the usual, same unit, uncertainty included; above 0.
+    said : str
+        The same in words.
+
+    Raises
+    ------
+    DspError
+        A spread that is not above 0.
+    """
+
+    name: str
+    deviation: float
+    spread: float
+    said: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.spread > 0:
+            raise DspError("Trait", f"spread of {self.name}", given=self.spread, allowed="above 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sign:
+    """Something that is there or not, such as clicks or a reversed polarity.
+
+    Attributes
+    ----------
+    name : str
+        As signatures call it.
+    present : float
+        0 (surely not) to 1 (surely): between them where noise leaves it open.
+    said : str
+        What is there, in words.
+    said_absent : str
+        The same where it is not; empty where that is not worth saying.
+
+    Raises
+    ------
+    DspError
+        Not between 0 and 1.
+    """
+
+    name: str
+    present: float
+    said: str = ""
+    said_absent: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.present <= 1:
+            raise DspError("Sign", self.name, given=self.present, allowed="0 to 1")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """Everything that speaks; what could not be read is left out."""
+
+    traits: tuple[Trait, ...] = ()
+    signs: tuple[Sign, ...] = ()

@@ -1,0 +1,114 @@
+"""From evidence to causes: each with how sure it is, and on what that stands."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp.errors import DspError
+from dsp.findings.evidence import Evidence
+from dsp.findings.likelihood import likelihoods
+from dsp.findings.signature import Signature
+
+# A confidence states how often it is right. Evidence that is not quite independent makes it claim
+# too much: logarithms are taken at this part of their size. Set on the population benchmark.
+_HOLDS_BACK = 0.7
+_WORTH_SAYING = 0.5  # of a natural logarithm: what a reason must add to be told
+_MOST_REASONS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One cause.
+
+    Attributes
+    ----------
+    cause : str
+        As its signatures call it.
+    confidence : float
+        Probability, 0 to 1.
+    because : tuple of str
+        What speaks for it, the strongest first.
+    """
+
+    cause: str
+    confidence: float
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Causes:
+    """All causes, the likeliest first, and what is left for there being none.
+
+    ``ordinary`` and the confidences together are 1.
+    """
+
+    ranked: tuple[Cause, ...]
+    ordinary: float
+
+
+def find_causes(
+    evidence: Evidence, *, signatures: Sequence[Signature], ordinary: Signature, before: float
+) -> Causes:
+    """Weigh every signature against the evidence (Bayes' rule, single fault).
+
+    Parameters
+    ----------
+    evidence : Evidence
+        Of one unit.
+    signatures : sequence of Signature
+        What may be wrong; not empty.
+    ordinary : Signature
+        A good unit.
+    before : float
+        Probability, before the evidence, that the unit is ordinary; between 0 and 1.
+
+    Returns
+    -------
+    Causes
+
+    Raises
+    ------
+    DspError
+        No signatures, or a probability that is not between 0 and 1.
+    """
+    if not signatures:
+        raise DspError("find_causes", "no signatures")
+    if not 0 < before < 1:
+        raise DspError("find_causes", "before", given=before, allowed="above 0, below 1")
+    weight = np.array([one.weight for one in signatures])
+    prior = np.append(np.log((1 - before) * weight / weight.sum()), np.log(before))
+    added = [likelihoods(evidence, signature=one) for one in (*signatures, ordinary)]
+    score = prior + _HOLDS_BACK * np.array([sum(one.values()) for one in added])
+    share = np.exp(score - np.logaddexp.reduce(score))
+    causes: dict[str, list[int]] = {}
+    for index, one in enumerate(signatures):
+        causes.setdefault(one.cause, []).append(index)
+    ranked = [
+        Cause(
+            cause=cause,
+            confidence=float(share[places].sum()),
+            because=_because(
+                evidence,
+                own=added[max(places, key=lambda place: float(share[place]))],
+                ordinary=added[-1],
+            ),
+        )
+        for cause, places in causes.items()
+    ]
+    ranked.sort(key=lambda one: -one.confidence)
+    return Causes(ranked=tuple(ranked), ordinary=float(share[-1]))
+
+
+def _because(
+    evidence: Evidence, *, own: Mapping[str, float], ordinary: Mapping[str, float]
+) -> tuple[str, ...]:
+    # What a good unit would not show.
+    told = {trait.name: trait.said for trait in evidence.traits}
+    told |= {
+        sign.name: sign.said if sign.present > 1 / 2 else sign.said_absent
+        for sign in evidence.signs
+    }
+    gain = {name: own[name] - ordinary[name] for name in told}
+    best = sorted((name for name in gain if told[name]), key=lambda name: -gain[name])
+    return tuple(told[name] for name in best if gain[name] > _WORTH_SAYING)[:_MOST_REASONS]

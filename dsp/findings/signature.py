@@ -1,0 +1,56 @@
+"""What a cause does to a unit: which figures it moves, and what is then heard."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from dsp.errors import DspError
+
+# What is surely so still fails now and then: no single sign may rule a cause in or out.
+LEAST, MOST = 0.005, 0.995
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Signature:
+    """One way in which a cause shows; a cause may have several.
+
+    Attributes
+    ----------
+    name : str
+        Of this way; signatures are told apart by it.
+    cause : str
+        What a person is told.
+    weight : float
+        How often it comes, relative to the others; above 0.
+    severity : tuple of two floats
+        Least and largest, in the unit in which ``shifts`` count; 0 < least <= largest.
+    shifts : mapping of str to float
+        By how much each trait moves for one unit of severity; those left out do not move.
+    tolerance : float
+        Standard deviation of every shift, as a part of it.
+    scatter : float
+        Standard deviation by which all traits may lie anywhere, in spreads; 0: as shifts say.
+    signs : mapping of str to float
+        Probability of each sign; those left out say nothing about this cause.
+    """
+
+    name: str
+    cause: str
+    weight: float = 1.0
+    severity: tuple[float, float] = (1.0, 100.0)
+    shifts: Mapping[str, float] = field(default_factory=dict)
+    tolerance: float = 0.2
+    scatter: float = 0.0
+    signs: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        low, high = self.severity
+        if not 0 < low <= high:
+            raise DspError(
+                "Signature", f"severity of {self.name}", given=self.severity, allowed="0 < a <= b"
+            )
+        if not self.weight > 0:
+            raise DspError(
+                "Signature", f"weight of {self.name}", given=self.weight, allowed="above 0"
+            )
+        if wrong := {name: p for name, p in self.signs.items() if not 0 <= p <= 1}:
+            raise DspError("Signature", f"signs of {self.name}", given=wrong, allowed="0 to 1")

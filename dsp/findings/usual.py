@@ -1,0 +1,75 @@
+"""What is usual: the middle and the spread of a figure over good units, few or many."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from dsp.arrays import Floats
+from dsp.errors import DspError
+
+_MAD_TO_SD = 1.4826  # of a normal distribution
+# The spread that is assumed before any unit was seen counts like this many units.
+ASSUMED_UNITS = 10.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """A figure of good units.
+
+    Attributes
+    ----------
+    middle : float
+        Median.
+    spread : float
+        Standard deviation that a further good unit has about ``middle``: of the units, and of
+        not knowing the middle better.
+    units : int
+        How many told it.
+    """
+
+    middle: float
+    spread: float
+    units: int
+
+
+def usual(values: Floats, *, assumed: float) -> Usual:
+    """Find middle and spread of a few or many values, of which some may be of faulty units.
+
+    The middle is the median, and the spread the median absolute deviation, so that neither
+    follows single bad units. With few units the spread leans on the one that was assumed: both
+    variances are averaged, the assumed one counting as 10 units. A new unit's deviation from the
+    median of n units is wider than the units' spread by sqrt(1 + pi / (2 n)), the variance of a
+    median being pi / 2 times that of a mean (normal distribution, large n).
+
+    Parameters
+    ----------
+    values : (n,) array
+        One of each unit, any unit; NaN where a unit has none.
+    assumed : float
+        Standard deviation of an ordinary lot, same unit, above 0.
+
+    Returns
+    -------
+    Usual
+
+    Raises
+    ------
+    DspError
+        No values, or nothing assumed.
+    """
+    known = values[np.isfinite(values)]
+    if not known.size:
+        raise DspError("usual", "no values")
+    if not assumed > 0:
+        raise DspError("usual", "assumed spread", given=assumed, allowed="above 0")
+    count = known.size
+    middle = float(np.median(known))
+    found = _MAD_TO_SD * float(np.median(np.abs(known - middle)))
+    degrees = count - 1
+    variance = (ASSUMED_UNITS * assumed**2 + degrees * found**2) / (ASSUMED_UNITS + degrees)
+    return Usual(
+        middle=middle,
+        spread=math.sqrt(variance * (1 + math.pi / (2 * count))),
+        units=count,
+    )
