@@ -7,7 +7,12 @@ from app.procedure.schema import Geometry
 from hardware.toml_edit import node_at, with_values
 from hardware.typed import typed_value
 
-_UNITS = {"gate_ms": "ms", "distance_m": "m", "reference_distance_m": "m"}
+_UNITS = {
+    "gate_ms": "ms",
+    "distance_m": "m",
+    "reference_distance_m": "m",
+    "radiator_cm2": "cm²",
+}
 
 
 def with_typed_geometry(loaded: LoadedProcedure, key: str, text: str) -> LoadedProcedure:

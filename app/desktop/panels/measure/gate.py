@@ -43,17 +43,27 @@ class GatePanel(QWidget):
         self._follow(self.plot)
         self.gate = Field("Gate", unit="ms", placeholder="open", step=0.1)
         self.distance = Field("Distance to the microphone", unit="m", step=0.1)
+        self.area = Field("Area of what it stands in front of", unit="cm²", placeholder="needed")
         self.told = Prose()
-        for field, key in ((self.gate, "gate_ms"), (self.distance, "distance_m")):
+        self._fields = {
+            "gate_ms": self.gate,
+            "distance_m": self.distance,
+            "radiator_cm2": self.area,
+        }
+        for key, field in self._fields.items():
             field.committed.connect(partial(self.typed.emit, key))
         self._plots = [self.plot]
+        self._near = QWidget()
+        self._near.setLayout(_row(("Radiating area", self.area)))
+        self._near.hide()
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(2)
         lines.addWidget(Headed("Geometry and gate", self.mounting))
         lines.addWidget(self.plot)
         lines.addSpacing(2)
-        lines.addLayout(self._row())
+        lines.addLayout(_row(("Gate", self.gate), ("at", self.distance)))
+        lines.addWidget(self._near)
         lines.addSpacing(4)
         lines.addWidget(self.told)
 
@@ -62,24 +72,33 @@ class GatePanel(QWidget):
         self._plots.append(plot)
         self._follow(plot)
 
-    def set_state(self, state: GateState, *, distance_m: float, mounting: str) -> None:
-        """Show another gate, and the response that it cuts."""
+    def set_state(
+        self, state: GateState, *, distance_m: float, mounting: str, radiator_cm2: float | None
+    ) -> None:
+        """Show another gate, and the response that it cuts; an area where a near field needs it."""
         self.mounting.set_key(mounting)
-        if not self.gate.is_refused:
-            self.gate.set_text("" if state.gate_ms is None else number_text(state.gate_ms))
-        if not self.distance.is_refused:
-            self.distance.set_text(number_text(distance_m))
+        self._near.setVisible(mounting == "near_field")
+        shown = {"gate_ms": state.gate_ms, "distance_m": distance_m, "radiator_cm2": radiator_cm2}
+        for key, field in self._fields.items():
+            value = shown[key]
+            if not field.is_refused:
+                field.set_text("" if value is None else number_text(value))
         for plot in self._plots:
             show_gate(plot, state)
         self.told.set_text(state.told)
 
     def refuse(self, key: str, sentence: str) -> None:
         """Say under a field why what was typed cannot stand."""
-        (self.gate if key == "gate_ms" else self.distance).refuse(sentence)
+        self._fields[key].refuse(sentence)
 
     def accept(self, key: str) -> None:
         """Take a refusal back."""
-        (self.gate if key == "gate_ms" else self.distance).accept()
+        self._fields[key].accept()
+
+    def forget_refusals(self) -> None:
+        """Take back whatever was refused."""
+        for key in self._fields:
+            self.accept(key)
 
     def set_folded(self, *, folded: bool, low: bool) -> None:
         """Give height to what must not fold: no explanation, a lower plot."""
@@ -90,15 +109,17 @@ class GatePanel(QWidget):
         plot.gate_dragged.connect(lambda _, end: self.gate_dragged.emit(end))
         plot.gate_released.connect(lambda _, end: self.gate_released.emit(end))
 
-    def _row(self) -> QHBoxLayout:
-        line = QHBoxLayout()
-        line.setSpacing(8)
-        for words, field in (("Gate", self.gate), ("at", self.distance)):
-            label = Words(words, ink=Ink.LABEL)
-            label.setFixedHeight(_ROW)
-            line.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
-            line.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
-        return line
+
+def _row(*named: tuple[str, Field]) -> QHBoxLayout:
+    line = QHBoxLayout()
+    line.setContentsMargins(0, 0, 0, 0)
+    line.setSpacing(8)
+    for words, field in named:
+        label = Words(words, ink=Ink.LABEL)
+        label.setFixedHeight(_ROW)
+        line.addWidget(label, 0, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(field, 1, Qt.AlignmentFlag.AlignTop)
+    return line
 
 
 def show_gate(plot: TimePlot, state: GateState) -> None:

@@ -219,6 +219,7 @@ class Presenting(QObject):
             ),
             distance_m=geometry.distance_m,
             mounting=geometry.mounting,
+            radiator_cm2=geometry.radiator_cm2,
         )
         self._panels.set_up.fit()
 

@@ -31,6 +31,12 @@ from app.procedure.excitation_schema import Series
 from app.procedure.loaded import LoadedProcedure
 from hardware.errors import ValueRefusedError
 
+# What a key of the geometry is called, and what it is where nothing was typed.
+_GEOMETRY = {
+    "gate_ms": ("gate", "open"),
+    "distance_m": ("distance", "its default"),
+    "radiator_cm2": ("radiating area", "none"),
+}
 _AUDIO = "Audio (*.wav *.flac *.aiff *.ogg)"
 
 Change = Callable[[LoadedProcedure], LoadedProcedure]
@@ -76,8 +82,7 @@ class ProcedureEdits(QObject):
     def forget_refusal(self) -> None:
         """Show what stands in the procedure in place of what was typed and refused."""
         self._refused = None
-        for key in ("gate_ms", "distance_m"):
-            self._set_up.gate.accept(key)
+        self._set_up.gate.forget_refusals()
         self.present()
 
     @Slot()
@@ -220,8 +225,8 @@ class ProcedureEdits(QObject):
             self._set_up.fit()
             return
         self._set_up.gate.accept(key)
-        name = key.rsplit("_", 1)[0]
-        self._bench.edit_procedure(changed, text=f"set the {name} to {text or 'open'}")
+        name, nothing = _GEOMETRY[key]
+        self._bench.edit_procedure(changed, text=f"set the {name} to {text or nothing}")
 
     @Slot(str)
     def _ask_mounting(self, mounting: str) -> None:

@@ -175,3 +175,22 @@ def test_a_procedure_of_its_own_kind_leaves_no_old_fields(desk: Desk) -> None:
     assert card is not None
     assert [one.id for one in card.fields] == ["span", "level", "time", "repeat"]
     assert replace(card).kind == "log_sweep"
+
+
+def test_a_near_field_asks_for_the_area_it_stands_in_front_of(desk: Desk) -> None:
+    gate = desk.bay.set_up.gate
+    assert not gate.area.isVisible()
+    gate.mounting_asked.emit("near_field")
+    desk.settle()
+    assert gate.area.isVisible()
+    desk.type_into(gate.area, "-3")
+    assert "allowed" in gate.area.refusal
+    desk.type_into(gate.area, "85 cm²")
+    geometry = desk.bench.procedure.procedure.geometry
+    assert (geometry.mounting, geometry.radiator_cm2) == ("near_field", 85.0)
+    assert desk.bench.undo_stack.undoText() == "set the radiating area to 85 cm²"
+    assert gate.area.text() == "85"
+    desk.bench.undo_stack.undo()
+    desk.bench.undo_stack.undo()
+    desk.settle()
+    assert not gate.area.isVisible()
