@@ -79,12 +79,13 @@ def box_words(box: Box) -> str:
     litre = f"{1e3 * box.volume_m3:.3g} l"
     if isinstance(box, ClosedBox):
         return f"closed box of {litre}"
-    words = f"vented box of {litre}, tuned to {box.tuning_hz:.3g} Hz"
-    if box.vent is None or box.vent.length_m is None:
-        return words
+    by_qts = f" ({box.alignment} for its Qts)" if box.alignment else ""
+    words = f"vented box of {litre}, tuned to {box.tuning_hz:.3g} Hz{by_qts}"
     vent = box.vent
+    if vent is None or vent.length_m is None:
+        return words
     vents = f"{vent.count} vent{'s' * (vent.count > 1)} of {1e4 * vent.area_m2:.3g} cm²"
-    return f"{words} by {vents}, {1e3 * box.vent.length_m:.3g} mm long"
+    return f"{words} by {vents}, {1e3 * vent.length_m:.3g} mm long"
 
 
 def _box(box: Box) -> dict[str, object]:
@@ -96,7 +97,12 @@ def _box(box: Box) -> dict[str, object]:
     }
     if isinstance(box, ClosedBox):
         return told
-    told |= {"tuning_hz": box.tuning_hz, "q_vent": finite(box.q_vent), "vent": None}
+    told |= {
+        "tuning_hz": box.tuning_hz,
+        "alignment": box.alignment or None,
+        "q_vent": finite(box.q_vent),
+        "vent": None,
+    }
     if box.vent is not None:
         length_m = box.vent.length_m
         told["vent"] = {

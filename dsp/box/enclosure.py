@@ -45,6 +45,8 @@ class VentedBox:
     q_leakage, q_absorption, q_vent : float
         Quality factors of the box at its tuning (R. H. Small, J. Audio Eng. Soc. 21 (1973) 363).
         Infinite: no such loss. Leaks decide in most boxes: 5 to 20, for lack of better 7.
+    alignment : str
+        Family that volume and tuning were chosen by; empty where a person chose them.
     """
 
     volume_m3: float
@@ -53,6 +55,7 @@ class VentedBox:
     q_leakage: float = math.inf
     q_absorption: float = math.inf
     q_vent: float = math.inf
+    alignment: str = ""
 
     def __post_init__(self) -> None:
         names = ("volume_m3", "tuning_hz", "q_leakage", "q_absorption", "q_vent")

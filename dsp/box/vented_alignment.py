@@ -138,6 +138,7 @@ def vented_for(
         volume_m3=unit.vas_m3 / found.alpha,
         tuning_hz=unit.fs_hz * found.tuning_ratio,
         q_leakage=q_leakage,
+        alignment=found.family,
     )
 
 

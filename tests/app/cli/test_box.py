@@ -66,6 +66,7 @@ def test_a_vented_box_without_leaks_is_thieles_alignment(
     found = document(capsys, "vented", *TYPED, "--q-leakage", "inf")
     # Between no 6 (Qt 0.415: 0.927) and no 7 (0.466: 0.829) of Thiele's table.
     assert 0.829 < number(found, "tuning_ratio") < 0.927
+    assert found["box"]["alignment"] == "C4"
     assert found["box"]["q_leakage"] is None
     assert found["box"]["vent"] is None
 
@@ -83,6 +84,7 @@ def test_a_vent_of_known_length_tunes_and_one_without_is_cut(
         *("--vent-mm", str(vent["length_mm"])),
     )
     assert again["box"]["tuning_hz"] == pytest.approx(40.0, rel=1e-9)
+    assert again["box"]["alignment"] is None
     assert "vent_speed" in again["curves"]
 
 
@@ -91,6 +93,7 @@ def test_files_hold_what_is_printed(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert main(["box", "vented", *TYPED, *words, "--out", str(tmp_path)]) == 0
     printed = capsys.readouterr().out
     assert printed.startswith("vented box of")
+    assert "(C4 for its Qts) by 1 vent of 20 cm²" in printed
     for said in ("stopped by", "excursion", "rated power", "Limits of the model", "half space"):
         assert said in printed
     assert (tmp_path / "box.png").read_bytes().startswith(b"\x89PNG")
