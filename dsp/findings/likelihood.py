@@ -50,8 +50,8 @@ def _of_traits(evidence: Evidence, *, signature: Signature) -> Floats:
     columns = []
     for trait in evidence.traits:
         expected = severity * signature.shifts.get(trait.name, 0.0)
-        variance = trait.spread**2 * (1 + signature.scatter**2)
-        variance = variance + (signature.tolerance * expected) ** 2
+        own = trait.spread**2 * (1 + signature.scatter**2)
+        variance = own + (signature.tolerance * expected) ** 2
         off = (trait.deviation - expected) ** 2 / variance
         normal = -0.5 * (off + np.log(2 * np.pi * variance / trait.spread**2))
         anywhere = -math.log(2 * _ASTRAY_SPREADS)

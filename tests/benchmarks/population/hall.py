@@ -78,7 +78,8 @@ def unit_in_hall(pressure_pa: Floats) -> Floats:
 def _clank(rng: np.random.Generator) -> Floats:
     decay_s = float(np.exp(rng.uniform(*np.log(_RING_S))))
     t = np.arange(round(8 * decay_s * RATE_HZ)) / RATE_HZ
-    hz = np.exp(rng.uniform(*np.log(_PARTIALS_HZ), size=3))[:, np.newaxis]
+    low, high = np.log(_PARTIALS_HZ)
+    hz = np.exp(rng.uniform(low, high, size=3))[:, np.newaxis]
     phase = rng.uniform(0, 2 * np.pi, size=(3, 1))
     shape = np.sum(np.sin(2 * np.pi * hz * t + phase), axis=0) * np.exp(-t / decay_s)
     peak_pa = _CLANK_PA * float(np.exp(_CLANK_SPREAD * rng.standard_normal()))

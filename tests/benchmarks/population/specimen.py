@@ -1,4 +1,4 @@
-"""Who is on the line: a unit of a lot, with its own small differences, and what is wrong with it."""
+"""Who is on the line: a unit of a lot, a little off in everything, and what is wrong with it."""
 
 from dataclasses import dataclass, replace
 from typing import Literal

@@ -1,0 +1,73 @@
+"""What of a unit goes into its traits and signs, as plain figures."""
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from app.procedure.names import NUMBERS
+from app.procedure.signature_schema import Band, Sign, Trait
+from dsp import Curve, Number
+
+_PER_DB = math.log(10) / 20
+
+
+def trait_value(
+    trait: Trait, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]
+) -> float:
+    """Return a trait before it is taken relative to the usual: 100 ln of its product, or dB.
+
+    Returns
+    -------
+    float; NaN where something that it needs was not read or may not be trusted.
+    """
+    if trait.curve is not None and trait.band_hz is not None:
+        curve = curves.get(trait.curve)
+        if curve is None:
+            return math.nan
+        off = _band_mean(curve, band_hz=trait.less_band_hz) if trait.less_band_hz else 0.0
+        return _band_mean(curve, band_hz=trait.band_hz) - off
+    total = 0.0
+    for name, power in trait.numbers.items():
+        number = numbers.get(name)
+        if number is None or not number.trusted:
+            return math.nan
+        total += power * _logarithm(number.value, is_level=NUMBERS[name].startswith("dB"))
+    return 100 * total
+
+
+def sign_value(sign: Sign, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]) -> float:
+    """Return the figure that a sign is told by.
+
+    Returns
+    -------
+    float, in its own unit; for ``nowhere`` 1 where the curve holds nowhere, else 0; NaN where
+    there is no figure.
+    """
+    if sign.curve is None:
+        number = numbers.get(sign.number or "")
+        return number.value if number is not None else math.nan
+    curve = curves.get(sign.curve)
+    if curve is None:
+        return math.nan
+    if sign.nowhere:
+        return 0.0 if curve.valid.low_hz < curve.valid.high_hz else 1.0
+    low, high = sign.band_hz or (0.0, math.inf)
+    inside = (curve.frequency_hz >= low) & (curve.frequency_hz <= high)
+    known = curve.value[inside & np.isfinite(curve.value)]
+    return float(np.median(known)) if known.size else math.nan
+
+
+def _logarithm(value: float, *, is_level: bool) -> float:
+    if is_level:
+        return value * _PER_DB
+    return math.log(value) if value > 0 else math.nan
+
+
+def _band_mean(curve: Curve, *, band_hz: Band) -> float:
+    # Points of a sweep stand evenly over log f.
+    low, high = band_hz
+    hz = curve.frequency_hz
+    known = (hz >= low) & (hz <= high) & curve.valid.holds(hz) & np.isfinite(curve.value)
+    wide = curve.valid.low_hz <= low and curve.valid.high_hz >= high
+    return float(np.mean(curve.value[known])) if wide and known.any() else math.nan
