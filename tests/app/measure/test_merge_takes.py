@@ -148,7 +148,7 @@ def test_takes_that_do_not_belong_together_are_refused(
     geometry = near.procedure.geometry.model_copy(update=change)
     other = replace(near, procedure=near.procedure.model_copy(update={"geometry": geometry}))
     if change.get("radiator_cm2"):
-        other = near_take(**change)
+        other = near_take(radiator_cm2=change["radiator_cm2"])
     with pytest.raises(BadInputError, match=said):
         merge_takes(other, far=far)
     with pytest.raises(BadInputError, match="is a near field itself"):
