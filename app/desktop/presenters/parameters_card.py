@@ -25,7 +25,6 @@ SYMBOLS: Mapping[str, tuple[str, str]] = {
     "qts": ("Qts", ""),
     "le_mh": ("Le", "mH"),
     "mms_g": ("Mms", "g"),
-    "mmd_g": ("Mmd", "g"),
     "cms_mm_per_n": ("Cms", "mm/N"),
     "rms_kg_per_s": ("Rms", "kg/s"),
     "bl_tm": ("Bl", "T·m"),

@@ -7,9 +7,7 @@ from app.desktop.presenters.measure_names import plain_reason
 from app.desktop.presenters.measure_warnings import Said
 from dsp.parameters.fit_doubts import Doubt
 
-_QUIET = (
-    "Nothing speaks against these figures: one resonance, a whole peak, noise explains the rest."
-)
+_QUIET = "Nothing speaks against these figures."
 # By how a reason begins or what it says: what to do.
 _NEXT: tuple[tuple[str, str], ...] = (
     ("the span begins", "begin the sweep an octave below the peak’s lower flank"),

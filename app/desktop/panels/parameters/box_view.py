@@ -60,6 +60,7 @@ class BoxView(QObject):
     @Slot(str, str)
     def _type(self, key: str, text: str) -> None:
         self._form = self._form.typed(key, text)
+        self._paint_form()
         self._ask()
 
     @Slot(str)
@@ -109,7 +110,7 @@ class BoxView(QObject):
     def _paint(self, sentence: str) -> None:
         design, page = self._design, self._page
         air = air_of(self._parameters.ambient)
-        self._panel.set_state(self._form, box_form_state(self._form), suits=_suits(design))
+        self._paint_form()
         page.show_vent(shown=self._form.kind == "vented")
         page.show_plot(page.level, box_level_plot(design))
         page.show_plot(page.excursion, box_excursion_plot(design))
@@ -117,6 +118,10 @@ class BoxView(QObject):
         page.show_plot(page.impedance, box_impedance_plot(design))
         page.set_cursor(self._plots.cursor_hz)
         self._results.set_card(box_card(design, air=air) if design else no_box(sentence))
+
+    def _paint_form(self) -> None:
+        suits = _suits(self._design)
+        self._panel.set_state(self._form, box_form_state(self._form), suits=suits)
 
 
 def _suits(design: BoxDesign | None) -> dict[str, str]:

@@ -1,5 +1,6 @@
 """The right column of the parameters: figures, model, classic method, what speaks against them."""
 
+from PySide6.QtCore import QSignalBlocker
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
@@ -13,9 +14,8 @@ from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.figures import Fact
 from app.desktop.presenters.parameters_card import CardState
 
-_GAP = 8
-_SHORT = {"monte_carlo": "Draws"}
-_BUTTONS = (("copy", "export"), ("monte_carlo", "correlation"))
+_GAP = 6
+_BUTTONS = ("copy", "correlation")
 
 
 class _CardColumn(PanelColumn):
@@ -49,7 +49,8 @@ class ParameterCard(QWidget):
         self.draws = FactsTable("Monte Carlo", words=True)
         self.draws.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.draws_fold = FoldRow("Monte Carlo", self.draws)
-        self.draws_fold.set_fact("2.5 to 97.5 %")
+        self.draws_fold.set_fact("2.5 to 97.5 %, on demand")
+        self.draws_fold.toggled.connect(lambda _: actions.of("monte_carlo").trigger())
         self._doubts_head = SectionHead("Doubts")
         self.doubts = Sentences()
         column = _CardColumn(self.facts)
@@ -70,8 +71,7 @@ class ParameterCard(QWidget):
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(_GAP)
         lines.addWidget(column, 1)
-        for row in _BUTTONS:
-            lines.addLayout(_row(actions, row))
+        lines.addLayout(_row(actions))
 
     def set_state(self, state: CardState) -> None:
         """Show other figures."""
@@ -91,22 +91,23 @@ class ParameterCard(QWidget):
         self.column.fit()
 
     def set_draws(self, facts: tuple[Fact, ...]) -> None:
-        """Show intervals that draws gave; none takes them away."""
+        """Show intervals that draws gave; none folds their place."""
         self.draws.set_facts(facts)
         self.draws.setFixedHeight(self.draws.sizeHint().height())
-        self.draws_fold.setVisible(bool(facts))
-        self.draws_fold.setChecked(bool(facts))
+        with QSignalBlocker(self.draws_fold):
+            self.draws_fold.setChecked(bool(facts))
         self.draws.setVisible(bool(facts))
+        self.draws_fold.update()
 
     def set_stale(self, *, stale: bool) -> None:
         """Show the figures in the third ink while newer ones are on their way."""
         self.facts.set_stale(stale=stale)
 
 
-def _row(actions: Actions, ids: tuple[str, ...]) -> QHBoxLayout:
+def _row(actions: Actions) -> QHBoxLayout:
     line = QHBoxLayout()
     line.setSpacing(_GAP)
-    for action_id in ids:
-        line.addWidget(KeyButton(actions.of(action_id), text=_SHORT.get(action_id)))
+    for action_id in _BUTTONS:
+        line.addWidget(KeyButton(actions.of(action_id)))
     line.addStretch(1)
     return line
