@@ -25,6 +25,7 @@ from dsp.statistics.decibel import relative_to_db
 
 HALF_POWER_DB = 10 * math.log10(2)
 TENTH_DB = 10.0  # the end of the effective frequency range (IEC 60268-5)
+_BARE = "coil without inductance"
 _HOW = "predicted from the unit's small-signal parameters"
 
 
@@ -41,9 +42,10 @@ class Prediction:
         ``group_delay`` (ms, the same), ``impedance`` (ohm), ``impedance_phase`` (deg),
         ``excursion`` (mm, peak), and for a vented box with a known vent ``vent_speed`` (m/s, peak).
     numbers : mapping
-        ``f3_hz``, ``f10_hz``, ``peak_db`` and ``passband_db`` (level of the flat part), all with
-        the coil's inductance left out; ``alpha`` (Vas over the box's volume); of a closed box
-        ``fc_hz`` and ``qtc``, of a vented one ``tuning_ratio`` (fb over fs).
+        ``f3_hz``, ``f10_hz``, ``peak_db``, ``passband_db`` and ``passband_loud_db`` (level of the
+        flat part, for the drive and for the louder voltage), all with the coil's inductance left
+        out; ``alpha`` (Vas over the box's volume); of a closed box ``fc_hz`` and ``qtc``, of a
+        vented one ``tuning_ratio`` (fb over fs).
     limits : tuple of Limit
         What the model leaves out.
     """
@@ -235,32 +237,33 @@ def _numbers(task: _Task) -> dict[str, Number]:
     def corner(unit: BoxUnit, *, drop_db: float) -> float:
         return corner_hz(unit, box=task.box, air=task.air, drop_db=drop_db, source_ohm=source_ohm)
 
-    def passband(unit: BoxUnit) -> float:
-        pascal = task.drive.volts * passband_pa_per_v(
-            unit, air=task.air, distance_m=task.drive.distance_m
-        )
-        lost = unit.re_ohm / (unit.re_ohm + source_ohm)
-        return 20 * math.log10(pascal * lost / REFERENCE_PA)
-
-    bare = "coil without inductance"
     return {
         "f3_hz": task.number(
-            lambda unit: corner(unit, drop_db=HALF_POWER_DB), unit="Hz", how=f"−3 dB, {bare}"
+            lambda unit: corner(unit, drop_db=HALF_POWER_DB), unit="Hz", how=f"−3 dB, {_BARE}"
         ),
         "f10_hz": task.number(
-            lambda unit: corner(unit, drop_db=TENTH_DB), unit="Hz", how=f"−10 dB, {bare}"
+            lambda unit: corner(unit, drop_db=TENTH_DB), unit="Hz", how=f"−10 dB, {_BARE}"
         ),
         "peak_db": task.number(
             lambda unit: peak_db(unit, box=task.box, air=task.air, source_ohm=source_ohm),
             unit="dB",
-            how=f"highest above the flat part, {bare}",
+            how=f"highest above the flat part, {_BARE}",
         ),
-        "passband_db": task.number(
-            passband,
-            unit=UNIT,
-            how=f"flat part, {bare}, {task.drive.volts:.4g} V, {task.drive.distance_m:g} m",
-        ),
+        "passband_db": _passband(task, volts=task.drive.volts),
+        "passband_loud_db": _passband(task, volts=task.drive.volts * task.louder),
     }
+
+
+def _passband(task: _Task, *, volts: float) -> Number:
+    drive = task.drive
+
+    def level(unit: BoxUnit) -> float:
+        pascal = volts * passband_pa_per_v(unit, air=task.air, distance_m=drive.distance_m)
+        lost = unit.re_ohm / (unit.re_ohm + drive.source_ohm)
+        return 20 * math.log10(pascal * lost / REFERENCE_PA)
+
+    how = f"flat part, {_BARE}, {volts:.4g} V, {drive.distance_m:g} m"
+    return task.number(level, unit=UNIT, how=how)
 
 
 def _system(task: _Task) -> dict[str, Number]:

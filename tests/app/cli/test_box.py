@@ -44,6 +44,9 @@ def test_a_closed_box_of_10_l_is_what_small_says(capsys: pytest.CaptureFixture[s
     assert number(found, "fc_hz") == pytest.approx(84.1845, abs=1e-3)
     assert number(found, "qtc") == pytest.approx(0.812099, abs=1e-5)
     assert number(found, "passband_db") == pytest.approx(89.869, abs=0.15)
+    # 2.83 V re 1 W into the coil's 6 ohm: 1.2542 dB.
+    watt = number(found, "passband_db") - number(found, "passband_loud_db")
+    assert watt == pytest.approx(1.2542, abs=5e-5)
     curve = found["curves"]["level"]
     assert curve.keys() >= {"frequency_hz", "value", "unit", "uncertainty", "valid_hz"}
     assert found["loudest"] is None
