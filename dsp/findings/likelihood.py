@@ -9,9 +9,9 @@ from dsp.findings.evidence import Evidence, Sign
 from dsp.findings.signature import LEAST, MOST, Signature
 
 _SEVERITIES = 61
-# One reading in so many goes astray for reasons of its own, and may then lie anywhere up to so
+# This part of all readings goes astray for reasons of their own, and may then lie anywhere up to so
 # many spreads off: one odd figure must not overrule all others.
-_ASTRAY, _ASTRAY_SPREADS = 0.01, 30.0
+_ASTRAY, _ASTRAY_SPREADS = 0.001, 30.0
 
 
 def likelihoods(evidence: Evidence, *, signature: Signature) -> dict[str, float]:

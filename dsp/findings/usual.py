@@ -9,6 +9,7 @@ from dsp.arrays import Floats
 from dsp.errors import DspError
 
 _MAD_TO_SD = 1.4826  # of a normal distribution
+_MEDIAN = math.pi / 2  # variance of a median over that of a mean, many units
 # The spread that is assumed before any unit was seen counts like this many units.
 ASSUMED_UNITS = 10.0
 
@@ -39,8 +40,9 @@ def usual(values: Floats, *, assumed: float) -> Usual:
     The middle is the median, and the spread the median absolute deviation, so that neither
     follows single bad units. With few units the spread leans on the one that was assumed: both
     variances are averaged, the assumed one counting as 10 units. A new unit's deviation from the
-    median of n units is wider than the units' spread by sqrt(1 + pi / (2 n)), the variance of a
-    median being pi / 2 times that of a mean (normal distribution, large n).
+    median of n units is wider than the units' spread, by the variance of that median: of the
+    units', 1 for one unit, pi / (2 n) for many (normal distribution; H. Cramer, Mathematical
+    Methods of Statistics, 28.5), and p / (n + p - 1) with p = pi / 2 between them.
 
     Parameters
     ----------
@@ -70,6 +72,6 @@ def usual(values: Floats, *, assumed: float) -> Usual:
     variance = (ASSUMED_UNITS * assumed**2 + degrees * found**2) / (ASSUMED_UNITS + degrees)
     return Usual(
         middle=middle,
-        spread=math.sqrt(variance * (1 + math.pi / (2 * count))),
+        spread=math.sqrt(variance * (1 + _MEDIAN / (degrees + _MEDIAN))),
         units=count,
     )
