@@ -57,6 +57,21 @@ def joined(parts: Sequence[Movement]) -> Movement:
     )
 
 
+def at_rest(samples: int) -> Movement:
+    """Return what no voltage does: nothing.
+
+    Parameters
+    ----------
+    samples : int
+        How long.
+
+    Returns
+    -------
+    Movement, (samples,) zeros each.
+    """
+    return Movement(**{field.name: np.zeros(samples) for field in fields(Movement)})
+
+
 class Driver:
     """One unit in motion; remembers between blocks where it is.
 

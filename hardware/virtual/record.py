@@ -11,7 +11,7 @@ from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
 from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import Chance
-from hardware.virtual.driver import Movement, joined
+from hardware.virtual.driver import Movement, at_rest, joined
 from hardware.virtual.hum import hum_at
 from hardware.virtual.load import Load, load_of
 from hardware.virtual.noise import converter_noise
@@ -92,6 +92,8 @@ def record(
 
 
 def _moved(source_v: Floats, *, driver: Load, should_stop: Callable[[], bool]) -> Movement:
+    if not source_v.any():  # minutes of listening: nothing moves, so nothing is integrated
+        return at_rest(source_v.size + driver.delay_samples)
     parts: list[Movement] = []
     whole = np.append(source_v, np.zeros(driver.delay_samples))
     for start in range(0, whole.size, _BLOCK):

@@ -8,6 +8,8 @@ import pytest
 
 from dsp import Floats
 from hardware.chain.schema import Faults
+from hardware.virtual.bench import bench_of
+from hardware.virtual.driver import at_rest, driver_of
 from hardware.virtual.faults import with_faults
 from hardware.virtual.truth import small_signal
 from hardware.virtual.unit import T130
@@ -154,3 +156,16 @@ def test_ten_times_the_severity_is_twenty_decibels(fault: str) -> None:
     faint, loud = (periods(heard(**{fault: s})) for s in (0.01, 0.1))
     gain = 20 * math.log10(np.std(loud) / np.std(faint))
     assert gain == pytest.approx(20, abs=0.2)
+
+
+def test_what_nothing_drives_stands_still_whatever_is_wrong_with_it() -> None:
+    # A recording of silence leaves the integration out: this is what it would come to.
+    worst = Faults(
+        coil_rub=1.0, lead_slap=1.0, loose_joint=1.0, particle=1.0, air_leak=1.0, weak_magnet=0.5
+    )
+    chain = snapshot(faults=worst.model_dump())
+    driver = driver_of(bench_of(chain), resistor_ohm=0.2, sample_rate_hz=RATE, seed=3)
+    moved, rests = driver.simulate(np.zeros(9600)), at_rest(9600)
+    for name in ("acceleration_m_per_s2", "current_a", "source_v", "defects_pa"):
+        np.testing.assert_array_equal(getattr(moved, name), getattr(rests, name))
+    assert driver._sound is not None  # and there is something that could sound
