@@ -4,12 +4,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from PySide6.QtCore import QObject, QThread, Signal, Slot
+from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
 
 from app.desktop.refusal import Refusal
 from app.errors import AppError
 
 T = TypeVar("T")
+
+# Turns of the event loop that the window has first: what has just come is painted in a few, and
+# two threads that both work in Python hold each other up.
+_TURNS = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -51,7 +55,8 @@ class Worker(QObject):
     """Does one job after another in a thread of its own; of each topic only the latest counts.
 
     ``ask`` from the window's thread; answers arrive there, too. An answer to a question that has
-    been asked anew is dropped. ``close`` waits for the job in hand.
+    been asked anew is dropped. ``close`` waits for the job in hand. Work begins a few turns of the
+    event loop later, which are over at once where nothing is to be painted.
     """
 
     _asked = Signal(object)
@@ -61,6 +66,10 @@ class Worker(QObject):
         super().__init__(parent)
         self._latest: dict[str, int] = {}
         self._then: dict[str, tuple[Callable[[Any], None], Callable[[Exception], None]]] = {}
+        self._ready: list[_Job] = []
+        self._turns_left = 0
+        self._turn = QTimer(self, singleShot=True, interval=0)
+        self._turn.timeout.connect(self._let_window_go_first)
         self._thread = QThread()
         self._bench = _Bench(self._latest)
         self._bench.moveToThread(self._thread)
@@ -90,7 +99,9 @@ class Worker(QObject):
         number = self._latest.get(topic, 0) + 1
         self._latest[topic] = number
         self._then[topic] = (then, refused)
-        self._asked.emit(_Job(topic=topic, number=number, work=work))
+        self._ready.append(_Job(topic=topic, number=number, work=work))
+        self._turns_left = _TURNS
+        self._turn.start()
         self.busy_changed.emit(True)
 
     def forget(self, topic: str) -> None:
@@ -109,6 +120,16 @@ class Worker(QObject):
             self.forget(topic)
         self._thread.quit()
         self._thread.wait()
+
+    @Slot()
+    def _let_window_go_first(self) -> None:
+        self._turns_left -= 1
+        if self._turns_left > 0:
+            self._turn.start()
+            return
+        ready, self._ready = self._ready, []
+        for job in ready:
+            self._asked.emit(job)
 
     @Slot(object)
     def _take_answer(self, answer: _Answer) -> None:

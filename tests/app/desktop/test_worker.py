@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import pytest
 from pytestqt.qtbot import QtBot
 
+from app.desktop.turns import Turns
 from app.desktop.worker import Worker
 from app.errors import BadInputError
 
@@ -56,6 +57,15 @@ def test_of_one_topic_only_the_latest_question_is_answered(qtbot: QtBot, worker:
     qtbot.waitUntil(lambda: bool(answers))
     assert answers == ["third"]
     assert "second" not in done  # not even begun: somebody had asked again
+
+
+def test_the_window_goes_first(qtbot: QtBot, worker: Worker) -> None:
+    order: list[str] = []
+    turns = Turns()
+    worker.ask("find", lambda: order.append("work"), then=lambda _: None, refused=unexpected)
+    turns.take([lambda: order.append("paint")] * 4)
+    qtbot.waitUntil(lambda: "work" in order)
+    assert order == ["paint"] * 4 + ["work"]
 
 
 def test_a_refusal_is_told_to_whoever_asked(qtbot: QtBot, worker: Worker) -> None:
