@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtWidgets import QLineEdit, QMessageBox
 
 from app.desktop.bays.measure import MeasureBay
+from app.desktop.controls.facts_table import FactsTable
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.presenters.strip_state import Wire
 from app.desktop.selftest.hands import Hands, StoryBrokeError
@@ -15,6 +16,8 @@ from app.desktop.selftest.stage import LOT, Stage
 _SERIAL = f"{LOT}-0417"
 _GATE_MS = 5.0
 _A_PIXEL = 0.015  # of a frequency
+_QUIET_V = "0.2"
+_DIAMETERS = {"Cone": "92", "Surround": "116"}  # mm
 
 
 def tell_engineer(hands: Hands, stage: Stage) -> None:
@@ -50,11 +53,59 @@ def tell_engineer(hands: Hands, stage: Stage) -> None:
         hands.wait("a second curve", lambda: len(_level(bay).lines) > before)
     with hands.step(f"drags the gate to {_GATE_MS:g} ms: where the level is valid moves"):
         _drag_gate(hands, bay)
+    with hands.step("lowers the level: parameters are those of small signals; plays"):
+        _play_quietly(hands, stage)
+    with hands.step("presses P: reads the parameters of the unit, and puts a scale to them"):
+        read_parameters(hands, stage, bay)
+    with hands.step("presses B: sees the unit in a box, and steps its volume"):
+        _read_box(hands, stage, bay)
     with hands.step("exports what is shown"):
         target = stage.folder / "shown.svg"
         hands.name_file(target)
         hands.press(Qt.Key.Key_E)
         hands.wait("the file", target.is_file)
+
+
+def _play_quietly(hands: Hands, stage: Stage) -> None:
+    field = hands.find(QLineEdit, "Level", within=stage.window)
+    hands.click(field)
+    field.selectAll()
+    hands.write(_QUIET_V)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the prediction", lambda: not stage.bench.worker.is_busy)
+    _play(hands, stage)
+
+
+def read_parameters(hands: Hands, stage: Stage, bay: MeasureBay) -> None:
+    """Go to the parameters of the shown take; type its cone, and take its pressure for a scale."""
+    hands.press(Qt.Key.Key_P)
+    hands.wait("a resonance", partial(_reads, bay.card.facts, "fs"))
+    for name, typed in _DIAMETERS.items():
+        field = hands.find(QLineEdit, name, within=stage.window)
+        hands.click(field)
+        hands.write(typed)
+        hands.press(Qt.Key.Key_Return)
+    bay.method_panel.kind.setFocus()
+    hands.press(Qt.Key.Key_Down)
+    hands.wait("the moving mass", partial(_reads, bay.card.facts, "Mms"))
+    hands.wait("everything found", lambda: not stage.bench.worker.is_busy)
+    bay.plots.stack.plots[0].setFocus()
+
+
+def _read_box(hands: Hands, stage: Stage, bay: MeasureBay) -> None:
+    hands.press(Qt.Key.Key_B)
+    hands.wait("a prediction", partial(_reads, bay.box_results.response, "fc"))
+    before = bay.box_results.response.facts
+    hands.click(hands.find(QLineEdit, "Volume", within=stage.window))
+    hands.press(Qt.Key.Key_Up)
+    hands.wait("another one", lambda: bay.box_results.response.facts != before)
+    hands.press(Qt.Key.Key_Return)
+    hands.press(Qt.Key.Key_B)
+    hands.wait("the curves again", bay.result.isVisible)
+
+
+def _reads(table: FactsTable, name: str) -> bool:
+    return any(fact.name == name and fact.value[:1].isdigit() for fact in table.facts)
 
 
 def _type_serial(hands: Hands, stage: Stage) -> None:

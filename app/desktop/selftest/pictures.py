@@ -1,5 +1,6 @@
 """A picture of every bay, light and dark, at each size that screens have."""
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -7,12 +8,17 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.actions import BAYS
+from app.desktop.bays.measure import MeasureBay
 from app.desktop.bench import Bench
+from app.desktop.presenters.measure_scene import View
+from app.desktop.selftest.engineer import read_parameters
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.selftest.technician import begin_calibration
 from app.desktop.style import dress
+from hardware.toml_edit import with_values
 
+_QUIET_V, _CURSOR_HZ = 0.2, 80.0
 SIZES = ((1280, 740), (1280, 800), (1920, 1080))
 
 
@@ -41,8 +47,39 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 hands.wait("everything looked up", lambda: not stage.bench.worker.is_busy)
                 hands.settle()
                 made.append(_picture(stage, folder, name=name, dark=dark))
+    made += _parameters(hands, stage, app, folder=folder)
     made += _calibrating(hands, stage, app, folder=folder)
     dress(app, dark=None)
+    return made
+
+
+def _parameters(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
+    """Leave a unit's parameters, and what it does in a box, at every size in both themes."""
+    window, bench = stage.window, stage.bench
+    window.enter("measure")
+    bay = window.bay
+    assert isinstance(bay, MeasureBay)
+    places: dict[tuple[str | int, ...], object] = {("excitation", "level_v_rms"): _QUIET_V}
+    quiet = with_values(bench.procedure.procedure, places)
+    bench.edit_procedure(replace(bench.procedure, procedure=quiet), text="level")
+    kept = bench.store.count()
+    bench.play()
+    hands.wait("a quiet take", partial(_has_kept, bench, kept + 1))
+    hands.wait("the run to end", lambda: not bench.run.is_active)
+    read_parameters(hands, stage, bay)
+    made = []
+    for view, name in ((View.PARAMETERS, "measure-parameters"), (View.BOX, "measure-box")):
+        bay.plots.set_view(view)
+        bay.plots.set_cursor(_CURSOR_HZ)
+        hands.wait("everything found", lambda: not bench.worker.is_busy)
+        for width, height in SIZES:
+            stage.show(width=width, height=height)
+            for dark in (False, True):
+                dress(app, dark=dark)
+                hands.settle()
+                made.append(_picture(stage, folder, name=name, dark=dark))
+    bay.plots.set_view(View.APART)
+    bench.undo_stack.undo()
     return made
 
 

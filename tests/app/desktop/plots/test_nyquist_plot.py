@@ -14,7 +14,7 @@ def _circle(*, dots: bool = True) -> Locus:
     """A parallel resonance of 30 ohm on 6 ohm, at 100 Hz."""
     hz = np.geomspace(20.0, 500.0, 201)
     u = hz / 100.0
-    ohm = 6.0 + 30.0 / (1 + 4j * (u - 1 / u))
+    ohm = np.asarray(6.0 + 30.0 / (1 + 4j * (u - 1 / u)), dtype=np.complex128)
     return Locus(name="take 3", hz=hz, ohm=ohm, dots=dots)
 
 
