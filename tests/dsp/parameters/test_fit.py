@@ -168,3 +168,40 @@ def test_the_model_can_be_drawn_anywhere() -> None:
     hz = np.array([5.0, 30_000.0])
     truth = evaluate(circuit, vector=unit(circuit), frequency_hz=hz).impedance
     np.testing.assert_allclose(fit.impedance(hz), truth, rtol=1e-5)
+
+
+def test_the_inductance_is_doubted_where_it_is_not_seen() -> None:
+    circuit = Circuit()
+    fit = fit_lumped(measured(circuit, vector=unit(circuit), noise=1e-3))
+    assert small_signal(fit).number("le_mh").trusted
+    assert "outside the span" in small_signal(fit, le_hz=25_000.0).number("le_mh").reason
+    bare = Circuit(inductance="none")
+    number = small_signal(fit_lumped(measured(bare, vector=unit(bare)))).number("le_mh")
+    assert (number.value, number.reason) == (0.0, "the data show no inductance")
+
+
+def test_few_points_on_the_peak_and_a_figure_left_open_are_told() -> None:
+    circuit = Circuit(inductance="plain")
+    sharp = unit(circuit, qms=60.0, res_ohm=60.0)
+    few = fit_lumped(measured(circuit, vector=sharp, noise=1e-3, hz=np.geomspace(20, 4000, 110)))
+    assert "points lie on the peak" in small_signal(few).number("qms").reason
+    rough = fit_lumped(measured(circuit, vector=unit(circuit), noise=0.15, seed=3, hz=HZ[::5]))
+    assert any("open by" in doubt.reason for doubt in rough.doubts)
+
+
+def test_a_curve_that_no_resonance_describes_is_not_trusted() -> None:
+    circuit = Circuit()
+    clean = measured(circuit, vector=unit(circuit), noise=1e-3)
+    kink = 1 + 0.4 * np.tanh(8 * np.log(HZ / 80.0))  # it falls over, as a hard spring does
+    fit = fit_lumped(replace(clean, value=clean.value * kink), most_bumps=0)
+    assert "the circuit misses the measured curve" in small_signal(fit).number("fs_hz").reason
+    assert not small_signal(fit).number("re_ohm").trusted
+
+
+def test_a_suspension_that_would_give_energy_is_not_chosen() -> None:
+    soft = Circuit(inductance="none", creep=True)
+    fit = fit_lumped(measured(soft, vector=unit(soft, creep=0.3, qms=10.0)))
+    for one in fit.candidates:
+        if one.circuit == soft:
+            assert not one.chosen
+            assert np.isinf(one.bic)

@@ -4,10 +4,11 @@ import math
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
-from dsp import DspError
+from dsp import DspError, Floats
 from dsp.acoustic.air import Air
-from dsp.parameters.circuit import Circuit
+from dsp.parameters.circuit import Circuit, evaluate
 from dsp.parameters.estimates import Estimates
 from dsp.parameters.fit import LumpedFit, fit_lumped
 from dsp.parameters.methods import added_mass, closed_box, known_mass
@@ -248,6 +249,51 @@ def test_what_cannot_be_is_refused_and_what_is_poor_is_marked() -> None:
         alone, boxed=take(box_l=200), volume_m3=Known(value=0.2), surroundings=AROUND
     )
     assert "a smaller one tells more" in large.number("bl_tm").reason
+
+
+CREEPING = Circuit(inductance="none", creep=True)
+CREEP = 0.12
+
+
+def creeping(fs_hz: float) -> Floats:
+    values = {"re_ohm": RE, "fs_hz": fs_hz, "qms": 3.2, "res_ohm": BL**2 / RMS, "creep": CREEP}
+    return CREEPING.vector(values)
+
+
+def test_creep_is_followed_down_to_the_loaded_resonance() -> None:
+    # The loaded unit rests where mass meets the stiffness of the log law at that frequency.
+    fs, mass = 45.0, 10e-3
+
+    def excess(hz: float) -> float:
+        b = math.pi / 2 / math.log(10)
+        law = (1 + (CREEP * b) ** 2) / (1 - CREEP * np.log10(1j * hz / fs))
+        return float(law.real - (hz / fs) ** 2 * (MMS + mass) / MMS)
+
+    loaded_hz = brentq(excess, 20.0, fs, xtol=1e-12)
+    alone, loaded = (
+        fit_lumped(measured(CREEPING, vector=creeping(hz)), most_bumps=0) for hz in (fs, loaded_hz)
+    )
+    found = added_mass(alone, loaded=loaded, mass_kg=Known(value=mass), surroundings=AROUND)
+    assert found.number("mms_g").value == pytest.approx(12.5, rel=1e-5)
+
+
+def test_one_take_of_a_creeping_suspension_and_its_noise() -> None:
+    vector, s = creeping(45.0), 2j * np.pi * HZ
+    motional = evaluate(CREEPING, vector=vector, frequency_hz=HZ).impedance - RE
+    per = AIR.density_kg_per_m3 * SD / (2 * math.pi)
+    band = (70.0, 250.0)
+    points = np.count_nonzero((band[0] <= HZ) & (band[1] >= HZ))
+    sound = PressurePerCurrent(
+        frequency_hz=HZ,
+        pa_per_a=s * motional / BL * per,
+        relative_noise=np.full(HZ.size, 0.05),
+        relative_chain=0.0,
+        distance_m=Known(value=1.0),
+    )
+    alone = fit_lumped(measured(CREEPING, vector=vector), most_bumps=0)
+    number = one_take(alone, heard=sound, surroundings=AROUND, band_hz=band).number("bl_tm")
+    assert number.value == pytest.approx(BL, rel=1e-5)
+    assert (number.uncertainty or 0) / 2 / BL == pytest.approx(0.05 / points**0.5, rel=1e-3)
 
 
 def test_a_room_in_the_pressure_is_told() -> None:

@@ -64,15 +64,24 @@ def test_one_drive_is_not_enough() -> None:
 def test_compression_is_what_is_missing() -> None:
     # A resistance that grew by 1.1 and 1.2: 0.8279 and 1.5836 dB where the mass rules.
     hz, valid = np.array([200.0, 400.0]), ValidRange(low_hz=100, high_hz=1000)
-    low = Curve(frequency_hz=hz, value=np.full(2, 80.0), unit="dB", valid=valid)
+    low = Curve(
+        frequency_hz=hz,
+        value=np.full(2, 80.0),
+        unit="dB",
+        valid=valid,
+        uncertainty=np.full(2, 0.3),
+    )
     high = Curve(
         frequency_hz=hz,
         value=100.0 - 20 * np.log10([1.1, 1.2]),
         unit="dB",
         valid=ValidRange(low_hz=150, high_hz=2000),
+        uncertainty=np.full(2, 0.4),
     )
     found = compression(high, low=low, drive_ratio=10.0)
     np.testing.assert_allclose(found.value, [-0.8279, -1.5836], atol=6e-5)
+    assert found.uncertainty is not None
+    np.testing.assert_allclose(found.uncertainty, 0.5)
     assert (found.valid.low_hz, found.valid.high_hz) == (150, 1000)
     with pytest.raises(DspError, match="drive_ratio"):
         compression(high, low=low, drive_ratio=0.0)
