@@ -9,14 +9,14 @@ from tests.dsp.parameters.simulated import HZ, measured, unit
 
 
 def test_points_closer_than_a_window_resolves_share_their_noise() -> None:
-    # White noise under a window of 0.25 s, its transform read every 0.5 Hz: by how much more does
-    # the mean of many points scatter than that of as many independent ones?
+    # White noise under a window of 0.25 s about time 0, its transform read every 0.5 Hz: by how
+    # much more does the mean of many points scatter than that of as many independent ones?
     chance = np.random.default_rng(2)
     rate_hz, spacing_hz, points = 400.0, 0.5, 120
     window = np.hanning(100)
     record_s = float(np.sum(window**2)) / rate_hz
-    hz = 40.0 + spacing_hz * np.arange(points)
-    turn = np.exp(-2j * np.pi * hz[:, None] * np.arange(100) / rate_hz)
+    hz = np.linspace(40.0, 40.0 + spacing_hz * (points - 1), points)
+    turn = np.exp(-2j * np.pi * hz[:, None] * (np.arange(100) - 50) / rate_hz)
     spectra = (chance.standard_normal((4000, 100)) * window) @ turn.T
     mean = spectra.mean(axis=1)
     ratio = np.mean(np.abs(spectra) ** 2) / points / np.mean(np.abs(mean) ** 2)
