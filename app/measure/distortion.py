@@ -8,8 +8,10 @@ from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, ValidRange
 from dsp.acoustic.valid_range import gate_low_hz
+from dsp.distortion.equivalent_input import equivalent_input
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment
+from dsp.response.harmonics import Harmonics
 
 HIGHEST_ORDER = 20  # every harmonic up to here has a curve
 # dB, k = 2: what separating the orders of a sweep leaves in each beside the noise; it averages out
@@ -18,23 +20,37 @@ SWEEP_RIPPLE_DB = 0.0035
 
 
 def distortion(scene: Scene) -> Found:
-    """Derive what the unit adds to a sine."""
+    """Derive what the unit adds to a sine: at the microphone, and referred to its input."""
     pressure = scene.pressure
     if pressure is None or isinstance(scene.segment, BroadbandSegment):
         return Found()
+    # What the microphone does at n f is in the order and in the response alike, and cancels.
+    referred = equivalent_input(pressure, voltage=scene.terminals.voltage)
+    curves = {
+        **_ratios(pressure, scene=scene, db=_ratio_uncertainty_db(scene)),
+        **{
+            f"{name}_input": replace(curve, how=f"equivalent input, {curve.how}")
+            for name, curve in _ratios(referred, scene=scene, db=0.0).items()
+        },
+    }
+    return Found(curves=_inside_gate(curves, scene=scene))
+
+
+def _ratios(harmonics: Harmonics, *, scene: Scene, db: float) -> dict[str, Curve]:
+    """Give each order, and the sums that were asked for, re the fundamental."""
     asked = scene.procedure.quantities
-    db = _ratio_uncertainty_db(scene)
     ripple_db = SWEEP_RIPPLE_DB if isinstance(scene.segment, LogSweepSegment) else 0.0
     single_db = math.hypot(db, ripple_db)
-    curves = {
-        f"h{order}": harmonic_curve(pressure, order=order, ratio_uncertainty_db=single_db)
-        for order in range(2, HIGHEST_ORDER + 1)
+    return {
+        **{
+            f"h{order}": harmonic_curve(harmonics, order=order, ratio_uncertainty_db=single_db)
+            for order in range(2, HIGHEST_ORDER + 1)
+        },
+        "thd": thd(harmonics, orders=asked.thd.orders, ratio_uncertainty_db=db),
+        "high_order": high_order(
+            harmonics, orders=asked.high_order.orders, ratio_uncertainty_db=db
+        ),
     }
-    curves["thd"] = thd(pressure, orders=asked.thd.orders, ratio_uncertainty_db=db)
-    curves["high_order"] = high_order(
-        pressure, orders=asked.high_order.orders, ratio_uncertainty_db=db
-    )
-    return Found(curves=_inside_gate(curves, scene=scene))
 
 
 def _inside_gate(curves: Mapping[str, Curve], *, scene: Scene) -> dict[str, Curve]:

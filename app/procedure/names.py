@@ -10,6 +10,9 @@ CURVES: Mapping[str, str] = {
     **{f"h{order}": "dB re fundamental" for order in range(2, 21)},
     "thd": "%",
     "high_order": "%",
+    **{f"h{order}_input": "dB re fundamental" for order in range(2, 21)},
+    "thd_input": "%",
+    "high_order_input": "%",
     "noise": "dB SPL",
 }
 

@@ -10,8 +10,10 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 import pytest
+from scipy import signal
 
 from dsp import Floats
+from dsp.distortion.equivalent_input import equivalent_input
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
 from dsp.excitation.assemble import assemble
 from dsp.excitation.log_sweep import log_sweep
@@ -196,3 +198,41 @@ def test_orders_add_in_power() -> None:
     got = from_tone(chebyshev(weights), peak=1.0, orders=20)
     level_db = 20 * np.log10(high_order(got, orders=range(10, 16)).value[0] / 100)
     assert level_db == pytest.approx(-62.218487, abs=1e-6)
+
+
+# Referred to the input (IEC 60268-21): a filter behind the curve, here a resonance of Q = 3 at
+# 500 Hz, changes the harmonics that are heard and not the equivalent input distortion.
+
+
+def test_a_filter_behind_a_curve_leaves_its_equivalent_input_distortion() -> None:
+    numerator, denominator = signal.iirpeak(500, Q=3, fs=48_000)
+
+    def heard(x: Floats) -> Floats:
+        bent = polynomial(x)
+        return np.asarray(0.1 * bent + signal.lfilter(numerator, denominator, bent))
+
+    at_hz = 100 * 2 ** (np.arange(0, 4 * 48 + 1) / 48)
+    got = from_sweep(heard, peak=1.0, orders=3, at_hz=at_hz)
+    played = Harmonics(
+        frequency_hz=at_hz,
+        amplitude=np.full((1, at_hz.size), np.sqrt(0.5), dtype=np.complex128),
+        noise=np.zeros((1, at_hz.size)),
+    )
+    referred = equivalent_input(got, voltage=played)
+    # A sweep is a transient: beside a resonance an order is as much off as it is heard to be.
+    for order, level_db in ((2, -26.3404), (3, -38.3816)):
+        plain, own = (harmonic_curve(one, order=order).value for one in (got, referred))
+        inside = np.isfinite(own) & (at_hz > 200)
+        assert np.max(np.abs(plain[inside] - level_db)) > 6
+        np.testing.assert_allclose(own[inside], level_db, atol=0.1)
+
+
+def test_a_clipped_sine_reads_the_same_from_a_sweep() -> None:
+    # Orders 3, 5, 7, 9 of a sine clipped at 0.7 of its peak, as above; higher up, orders beyond
+    # the Nyquist frequency fold back.
+    got = from_sweep(
+        lambda x: np.clip(x, -0.7, 0.7), peak=1.0, orders=9, at_hz=np.array([200.0, 300.0, 400.0])
+    )
+    for order, percent in ((3, 13.32756), (5, 2.45227), (7, 1.97552), (9, 0.77986)):
+        ratio = 10 ** (harmonic_curve(got, order=order).value / 20)
+        np.testing.assert_allclose(100 * ratio, percent, atol=0.02)

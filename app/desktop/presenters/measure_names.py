@@ -87,6 +87,9 @@ QUANTITIES: Mapping[str, str] = {
     "high_order": "high order",
     "noise": "noise",
     **{f"h{order}": f"H{order}" for order in range(2, 21)},
+    **{f"h{order}_input": f"H{order} at the input" for order in range(2, 21)},
+    "thd_input": "THD at the input",
+    "high_order_input": "high order at the input",
 }
 
 _INPUTS = {
