@@ -19,7 +19,7 @@ from app.desktop.panels.measure.run_view import RunView
 from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.panels.measure.take_actions import TakeActions
-from app.desktop.panels.measure.view_actions import ViewActions
+from app.desktop.panels.measure.view_actions import CURVE_VIEWS, ViewActions
 from app.desktop.panels.parameters.box_page import BoxPage
 from app.desktop.panels.parameters.box_panel import BoxPanel
 from app.desktop.panels.parameters.box_results import BoxResults
@@ -158,7 +158,8 @@ class MeasureBay(Bay):
         self.set_up.done.connect(self._focus_plots)
         self.method_panel.done.connect(self._focus_plots)
         self.box_panel.done.connect(self._focus_plots)
-        self.method.said.connect(self.presenting.tell)
+        for told in (self.method.said, self.parameters.said, self.box.said):
+            told.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
         self.take_actions.said.connect(self.presenting.tell)
@@ -178,6 +179,9 @@ class MeasureBay(Bay):
         }.get(view, (self.set_up, self.result))
         self._left.setCurrentWidget(left)
         self._right.setCurrentWidget(right)
+        if view in CURVE_VIEWS:  # what parameters and box said is old
+            self.presenting.move_on()
+            self.presenting.present_words()
 
     @Slot()
     def _give_up(self) -> None:

@@ -25,11 +25,11 @@ class BoxResults(QWidget):
         )
         self._tables = (self.box, self.response, self.at_power)
         self.said, self.limits = Sentences(), Sentences()
+        self.said.setContentsMargins(0, 0, 0, _GAP)
         self.limits_fold = FoldRow("Limits of the model", self.limits)
         self.column = PanelColumn()
         lines = self.column.lines
         lines.addWidget(self.said)
-        lines.addSpacing(_GAP)
         self._heads = (SectionHead("Box"), SectionHead("Response", "k = 2"), self._power_head)
         for head, table in zip(self._heads, self._tables, strict=True):
             table.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)

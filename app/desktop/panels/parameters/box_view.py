@@ -1,6 +1,6 @@
 """The unit of the shown take in a box: predicted in the worker at every step of a field."""
 
-from PySide6.QtCore import QObject, Slot
+from PySide6.QtCore import QObject, Signal, Slot
 
 from app.desktop.bench import Bench
 from app.desktop.panels.measure.plots import Plots
@@ -19,6 +19,7 @@ from app.desktop.presenters.box_design import (
 from app.desktop.presenters.box_form import box_form_state, first_box
 from app.desktop.presenters.figures import value_text
 from app.desktop.presenters.measure_scene import View
+from app.desktop.presenters.parameters_words import words_of_box
 from app.measure.box_design import BoxDesign, BoxWish, design_box
 from app.measure.surroundings import air_of
 from dsp.box.enclosure import VentedBox
@@ -32,7 +33,12 @@ _NO_SCALE = (
 
 
 class BoxView(QObject):
-    """Asks only while somebody looks; of several questions the latest counts."""
+    """Asks only while somebody looks; of several questions the latest counts.
+
+    ``said`` (BayWords) tells what a box comes to.
+    """
+
+    said = Signal(object)
 
     def __init__(
         self,
@@ -95,6 +101,8 @@ class BoxView(QObject):
     def _take(self, design: BoxDesign) -> None:
         self._design = design
         self._paint("")
+        if self._plots.view is View.BOX:
+            self.said.emit(words_of_box(design))
 
     def _refuse(self, error: Exception) -> None:
         words = str(error).split(": ", 1)[-1]

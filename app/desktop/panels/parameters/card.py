@@ -49,7 +49,7 @@ class ParameterCard(QWidget):
         self.draws = FactsTable("Monte Carlo", words=True)
         self.draws.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.draws_fold = FoldRow("Monte Carlo", self.draws)
-        self.draws_fold.set_fact("2.5 to 97.5 %, on demand")
+        self.draws_fold.set_fact("on demand (M)")
         self.draws_fold.toggled.connect(lambda _: actions.of("monte_carlo").trigger())
         self._doubts_head = SectionHead("Doubts")
         self.doubts = Sentences()

@@ -25,6 +25,7 @@ from app.desktop.presenters.parameters_card import (
 )
 from app.desktop.presenters.parameters_correlation import correlation_state
 from app.desktop.presenters.parameters_fit import fit_impedance_plot, loci, residual_plot
+from app.desktop.presenters.parameters_words import words_of_no_fit, words_of_parameters
 from app.desktop.refusal import Refusal
 from app.measure.scaling import Scaling
 from app.measure.unit_fit import UnitFit
@@ -52,10 +53,12 @@ class _Found:
 class ParametersView(QObject):
     """Follows the shown take; asks only while somebody looks.
 
-    ``found`` (Estimates or None) tells that the figures are others.
+    ``found`` (Estimates or None) tells that the figures are others; ``said`` (BayWords) what they
+    come to.
     """
 
     found = Signal(object)
+    said = Signal(object)
 
     def __init__(
         self,
@@ -144,6 +147,7 @@ class ParametersView(QObject):
             return
         asked = shown.take.id, self._method.scaling
         if self._asked == asked:
+            self._tell()
             return
         self._asked = asked
         store, fits = self._bench.store, self._fits
@@ -163,6 +167,7 @@ class ParametersView(QObject):
         figures = found.figures
         mass = figures.number("mms_g") if "mms_g" in figures.names else None
         self._method.told(mass, refusal=found.refusal)
+        self._tell()
         self.found.emit(figures)
 
     def _take_spread(self, spread: Spread) -> None:
@@ -170,7 +175,14 @@ class ParametersView(QObject):
             self._card.set_draws(drawn_facts(spread, le_hz=self._found.le_hz))
 
     def _refuse(self, error: Exception) -> None:
-        self._paint_none(_sentence(error))
+        sentence = _sentence(error)
+        self._paint_none(sentence)
+        if self._shown is not None and self._plots.view is View.PARAMETERS:
+            self.said.emit(words_of_no_fit(sentence, number=self._shown.number))
+
+    def _tell(self) -> None:
+        if self._found is not None and self._plots.view is View.PARAMETERS:
+            self.said.emit(words_of_parameters(self._found.figures, number=self._found.number))
 
     def _paint_none(self, sentence: str) -> None:
         self._found = None
