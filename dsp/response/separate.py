@@ -1,5 +1,7 @@
 """Takes a recorded sweep apart into the responses of its orders."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from scipy import fft
 
@@ -14,7 +16,25 @@ _ONSET = 0.2
 _LONGEST_RISE_S = 0.005
 
 
-def separate(stretch: Floats, *, plan: SweepPlan) -> tuple[ImpulseResponse, ...]:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Separated:
+    """A sweep taken apart.
+
+    Attributes
+    ----------
+    impulses : tuple of ImpulseResponse
+        From order 1 on, per volt of the drive's peak; all have time zero where the drive does and
+        the arrival of the fundamental. An order too close to its neighbours for a window has no
+        samples.
+    rest : (k,) complex array or None
+        Spectrum, over the transforms' length, of what the lower orders that were asked for leave.
+    """
+
+    impulses: tuple[ImpulseResponse, ...]
+    rest: Complexes | None
+
+
+def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None) -> Separated:
     """Find the impulse response of each order, strongest first.
 
     The fundamental is deconvolved by what was played, windowed, played again through what was
@@ -28,16 +48,17 @@ def separate(stretch: Floats, *, plan: SweepPlan) -> tuple[ImpulseResponse, ...]
         The channel from ``plan.begin`` to ``plan.end``, any unit, on the excitation's clock.
     plan : SweepPlan
         What was played.
+    rest_after : int or None
+        Order after which what is left is kept, below the last of ``plan``; None: not kept.
 
     Returns
     -------
-    tuple of ImpulseResponse, from order 1 on, per volt of the drive's peak; all have time zero
-    where the drive does and the arrival of the fundamental. An order too close to its neighbours
-    for a window has no samples.
+    Separated
     """
     rest: Complexes = fft.rfft(_without_offset(stretch, plan=plan), plan.size)
     arrival = 0
     found = []
+    kept: Complexes | None = None
     for number, order in enumerate(plan.orders, start=1):
         whole: Floats = fft.irfft(rest * (np.conj(order.spectrum) * order.inverse), plan.size)
         if number == 1:
@@ -52,6 +73,8 @@ def separate(stretch: Floats, *, plan: SweepPlan) -> tuple[ImpulseResponse, ...]
                 placed = np.zeros(plan.size)
                 placed[index] = cut
                 rest -= order.spectrum * fft.rfft(placed)
+        if number == rest_after:
+            kept = rest.copy()
         found.append(
             ImpulseResponse(
                 samples=cut,
@@ -60,7 +83,7 @@ def separate(stretch: Floats, *, plan: SweepPlan) -> tuple[ImpulseResponse, ...]
                 arrival_index=window.before,
             )
         )
-    return tuple(found)
+    return Separated(impulses=tuple(found), rest=kept)
 
 
 def _without_offset(stretch: Floats, *, plan: SweepPlan) -> Floats:

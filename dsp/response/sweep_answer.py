@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Complexes, Floats
 from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.log_sweep import highest_order_hz
@@ -26,10 +26,13 @@ class SweepAnswer:
         Phasors on the asked grid.
     impulse : ImpulseResponse
         Of the fundamental, per volt, without a gate.
+    rest : (k,) complex array or None
+        Spectrum of what the lower orders leave, over the plan's length; None where not asked for.
     """
 
     harmonics: Harmonics
     impulse: ImpulseResponse
+    rest: Complexes | None = None
 
 
 def sweep_answer(
@@ -42,6 +45,7 @@ def sweep_answer(
     noise: QuietNoise,
     gate_s: float | None = None,
     plan: SweepPlan | None = None,
+    rest_after: int | None = None,
 ) -> SweepAnswer:
     """Read fundamental and harmonics out of a recorded sweep.
 
@@ -63,6 +67,8 @@ def sweep_answer(
         s after the arrival; what comes later is cut.
     plan : SweepPlan or None
         From ``sweep_plan`` for the same segment and at least as many orders; None: made here.
+    rest_after : int or None
+        Order after which what is left is kept; fewer than ``orders``.
 
     Returns
     -------
@@ -77,10 +83,11 @@ def sweep_answer(
     plan = plan or sweep_plan(excitation, segment_index=segment_index, orders=orders)
     _refuse(channel, plan=plan, orders=orders, frequency_hz=frequency_hz, gate_s=gate_s)
     plan = replace(plan, orders=plan.orders[:orders])
-    impulses = separate(channel[plan.begin : plan.end] - noise.mean, plan=plan)
+    stretch = channel[plan.begin : plan.end] - noise.mean
+    separated = separate(stretch, plan=plan, rest_after=rest_after)
     amplitude = np.full((orders, frequency_hz.size), np.nan + 0j)
     deviation = np.full((orders, frequency_hz.size), np.nan)
-    for row, impulse in enumerate(impulses):
+    for row, impulse in enumerate(separated.impulses):
         order = row + 1
         if not impulse.samples.size:
             continue
@@ -99,7 +106,7 @@ def sweep_answer(
         amplitude[row, seen] = scale * read.response
         deviation[row, seen] = abs(scale) * read.deviation
     harmonics = Harmonics(frequency_hz=frequency_hz, amplitude=amplitude, noise=deviation)
-    return SweepAnswer(harmonics=harmonics, impulse=impulses[0])
+    return SweepAnswer(harmonics=harmonics, impulse=separated.impulses[0], rest=separated.rest)
 
 
 def _refuse(

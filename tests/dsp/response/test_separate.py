@@ -15,14 +15,14 @@ def rms(values: Floats) -> float:
 
 def test_a_linear_unit_has_no_harmonics() -> None:
     channel = answer(SWEEP, Resonant())
-    first, *harmonics = separate(channel[PLAN.begin : PLAN.end], plan=PLAN)
+    first, *harmonics = separate(channel[PLAN.begin : PLAN.end], plan=PLAN).impulses
     for one in harmonics:
         assert np.max(np.abs(one.samples)) < 1e-4 * np.max(np.abs(first.samples))
 
 
 def test_all_orders_arrive_with_the_fundamental() -> None:
     channel = distorted(SWEEP, second=0.1, third=0.1, response=Resonant())
-    orders = separate(channel[PLAN.begin : PLAN.end], plan=PLAN)
+    orders = separate(channel[PLAN.begin : PLAN.end], plan=PLAN).impulses
     for one in orders[:3]:
         peak = int(np.argmax(np.abs(one.samples))) - one.zero_index
         assert abs(peak - 0.00301 * 48_000) < 4
