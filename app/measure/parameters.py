@@ -100,8 +100,8 @@ def _known(value: float, *, percent: float) -> Known:
 def heard_of(scene: Scene) -> PressurePerCurrent | None:
     """Return the pressure per ampere; None where the geometry gives no absolute figure."""
     pressure, current = scene.pressure, scene.terminals.current
-    geometry, sense = scene.procedure.geometry, scene.chain.chain.input.sense
-    if pressure is None or current is None or sense is None:
+    geometry = scene.procedure.geometry
+    if pressure is None or current is None:
         return None
     if geometry.mounting not in {"baffle", "near_field"}:
         return None  # neither half space nor right before the cone
@@ -116,12 +116,9 @@ def heard_of(scene: Scene) -> PressurePerCurrent | None:
         frequency_hz=pressure.frequency_hz,
         pa_per_a=np.where(holds, per_ampere, np.nan),
         relative_noise=noise,
-        relative_chain=math.hypot(
-            pressure_budget(scene.chain.chain).standard_uncertainty / _DB,
-            sense.full_scale_uncertainty_percent / _EXPANDED_PERCENT,
-            sense.gain_uncertainty_percent / _EXPANDED_PERCENT,
-            sense.resistor_uncertainty_percent / _EXPANDED_PERCENT,
-        ),
+        # The current's own scale is the impedance's, too: in Bl, Res over p/I, it cancels, and in
+        # what follows it counts once, with the impedance.
+        relative_chain=pressure_budget(scene.chain.chain).standard_uncertainty / _DB,
         distance_m=Known(value=geometry.distance_m, standard=geometry.distance_uncertainty_m / 2),
         place="near field" if geometry.mounting == "near_field" else "half space",
     )

@@ -186,23 +186,27 @@ def absolute(method: Method, *, surroundings: Surroundings, le_hz: float) -> Est
         electrical = small_signal_rows(circuits[0], rows[: len(circuits[0].names)], le_hz=le_hz)
         return np.concatenate([electrical, mechanical_rows(takes[0], mms_kg=mms_kg, air=air)])
 
-    doubts = [*small_signal_doubts(first, le_hz=le_hz)]
-    doubts += [
-        Doubt(reason=f"{method.words}: {one.reason}", about=(*MECHANICAL, *ACOUSTICAL))
+    scaled = (*MECHANICAL, *ACOUSTICAL)
+    against = [one.reason for one in first.doubts if one.concerns("fs_hz")]
+    against += [
+        f"{method.words}: {one.reason}"
         for fit in method.fits[1:]
         for one in fit.doubts
         if one.concerns("fs_hz")
     ]
-    doubts += [Doubt(reason=one, about=(*MECHANICAL, *ACOUSTICAL)) for one in method.doubts]
-    if first_doubt := [one.reason for one in first.doubts if one.concerns("fs_hz")]:
-        doubts.append(Doubt(reason=first_doubt[0], about=(*MECHANICAL, *ACOUSTICAL)))
-    words = method.words
+    against += method.doubts
     return estimates(
         rule,
         names=names,
         inputs=inputs,
-        how=(*small_signal_how(first, le_hz=le_hz), *[words] * (len(names) - len(SMALL_SIGNAL))),
-        doubts=tuple(doubts),
+        how=(
+            *small_signal_how(first, le_hz=le_hz),
+            *[method.words] * (len(names) - len(SMALL_SIGNAL)),
+        ),
+        doubts=(
+            *small_signal_doubts(first, le_hz=le_hz),
+            *(Doubt(reason=one, about=scaled) for one in against),
+        ),
     )
 
 

@@ -45,7 +45,8 @@ class PressurePerCurrent:
     relative_noise : (m,) array
         Relative standard uncertainty, independent from point to point.
     relative_chain : float
-        The same from the chain, common to all points: microphone, preamplifier, sense resistor.
+        The same from the chain, common to all points: microphone and preamplifier. What scales
+        the current scales the impedance, too, and is carried there.
     distance_m : Known
         m; from the unit in half space, from the middle of the piston in the near field.
     place : str
