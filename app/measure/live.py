@@ -14,6 +14,7 @@ from dsp import Floats
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import BroadbandSegment
 from hardware.card import Samples
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
 
 _REFERENCE_PA = 20e-6
@@ -81,7 +82,9 @@ class LiveReader:
         self._names = tuple(wired)
         self._columns = [link.channel - 1 for link in wired.values()]
         self._noise = _Noise(channels=len(wired), frames=excitation.quiet_stop)
-        self._late = _late_by_distance(self._names, procedure, excitation.sample_rate_hz)
+        self._late = _late(
+            chain.chain, procedure=procedure, sample_rate_hz=excitation.sample_rate_hz
+        )
         self._waiting = list(live_plan(excitation))
         self._open: list[_Sums] = []
         self._bands = [
@@ -232,9 +235,12 @@ class _Reference:
         current = self._current(rms)
         source = self._source(rms, drive_v_rms=drive_v_rms)
         terminal = self._terminal(rms)
-        ohm = self._chain.input.sense.resistor_ohm if self._chain.input.sense else 0.0
-        # Magnitudes alone: the resistor is small, and its drop nearly in phase.
-        volts = terminal or (source - ohm * current if current else source)
+        sense = self._chain.input.sense
+        ohm = 0.0 if sense is None else sense.lead_ohm
+        if sense is not None and not terminal:
+            ohm += sense.resistor_ohm
+        # Magnitudes alone: resistor and leads are small, and their drop nearly in phase.
+        volts = (terminal or source) - ohm * (current or 0.0)
         return LiveReading(
             hz=hz,
             level_db=self._level(rms, volts=volts, hz=hz),
@@ -274,10 +280,11 @@ class _Reference:
         return level
 
 
-def _late_by_distance(
-    names: tuple[str, ...], procedure: Procedure, sample_rate_hz: float
-) -> tuple[int, ...]:
+def _late(chain: Chain, *, procedure: Procedure, sample_rate_hz: float) -> tuple[int, ...]:
     """Return by how many frames each channel is later than the most direct one."""
+    wired = chain.input.wired
     flight = round(procedure.geometry.distance_m / _SOUND_M_PER_S * sample_rate_hz)
-    alone = len(names) == 1
-    return tuple(flight if name == "pressure" and not alone else 0 for name in names)
+    late = {"pressure": flight if len(wired) > 1 else 0}
+    if chain.input.sense is not None and chain.input.terminal is not None:
+        late["sense"] = round(chain.input.sense.late_s * sample_rate_hz)
+    return tuple(late.get(name, 0) for name in wired)

@@ -9,6 +9,7 @@ from app.measure.live import LiveReader, LiveReading
 from app.measure.make_take import Job
 from app.measure.runner import Run
 from app.procedure.loaded import LoadedProcedure
+from hardware.chain.schema import TerminalInput
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.card import VirtualCard
 from tests.app.measure.bench_job import chain, procedure
@@ -40,6 +41,16 @@ def measured(
 def without(snapshot: ChainSnapshot, *names: str) -> ChainSnapshot:
     wired = snapshot.chain.input.model_copy(update=dict.fromkeys(names))
     return snapshot.model_copy(update={"chain": snapshot.chain.model_copy(update={"input": wired})})
+
+
+def wired(snapshot: ChainSnapshot, *, taps: bool, changes: dict[str, float]) -> ChainSnapshot:
+    """Change the sense input; put a tap at the terminals where ``taps``."""
+    inputs = snapshot.chain.input
+    assert inputs.sense is not None
+    tap = TerminalInput(channel=4, full_scale_v=20.0) if taps else None
+    update = {"sense": inputs.sense.model_copy(update=changes), "terminal": tap}
+    chain = snapshot.chain.model_copy(update={"input": inputs.model_copy(update=update)})
+    return snapshot.model_copy(update={"chain": chain})
 
 
 @pytest.mark.parametrize("latency", [0.0, 480.0, 4000.0])
@@ -97,6 +108,31 @@ def test_noise_and_multitones_are_read_in_third_octaves(kind: str) -> None:
         assert one.level_db == pytest.approx(kept, abs=1.0)
         kept = float(np.interp(hz, ohms.frequency_hz, ohms.value))
         assert one.impedance_ohm == pytest.approx(kept, rel=0.03)
+
+
+@pytest.mark.parametrize("taps", [True, False])
+def test_leads_are_taken_off_and_a_late_sense_input_is_read_late(taps: bool) -> None:
+    leads = {"lead_ohm": 0.5, "late_s": 5 / 48_000 if taps else 0.0}
+    truth = {"lead_ohm": 0.5, "sense_late_samples": 5.0 if taps else 0.0}
+    live, finished = measured(
+        procedure(masks={}), wired(chain(truth=truth), taps=taps, changes=leads)
+    )
+    one = live[int(np.argmin([abs(reading.hz - 400) for reading in live]))]
+    curve = finished.take.curves["impedance"]  # held against the rig's truth elsewhere
+    kept = float(np.interp(one.hz, curve.frequency_hz, curve.value))
+    assert one.impedance_ohm == pytest.approx(kept, abs=0.1)
+    level = finished.take.curves["level"]
+    kept = float(np.interp(one.hz, level.frequency_hz, level.value))
+    assert one.level_db == pytest.approx(kept, abs=0.1)
+
+
+@pytest.mark.parametrize(("late_s", "frames"), [(5 / 48_000, 5), (-3 / 48_000, -3)])
+def test_the_sense_input_is_late_only_beside_a_tap(late_s: float, frames: int) -> None:
+    loaded, late = procedure(), {"late_s": late_s}
+    for taps, expected in ((True, frames), (False, 0)):
+        snapshot = wired(chain(), taps=taps, changes=late)
+        reader = LiveReader(excite(loaded, snapshot), chain=snapshot, procedure=loaded.procedure)
+        assert dict(zip(reader._names, reader._late, strict=True))["sense"] == expected
 
 
 def test_what_is_not_wired_is_not_read() -> None:
