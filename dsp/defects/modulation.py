@@ -11,6 +11,7 @@ from dsp.defects.fold import Folded
 _PARTS = 24
 # The median of a few values scatters by this much more than their mean (sqrt(pi/2)).
 _MEDIAN = 1.2533
+_QUARTILES = 1.349  # of a normal distribution are so many standard deviations apart
 _CLEAR = 4.0  # standard deviations; the largest of three tones by two orders: one take in 500
 
 
@@ -64,7 +65,8 @@ def modulation(folded: Folded, *, kept: Bools, sync_pa: Floats) -> Modulation:
     off = white - np.median(white, axis=0)
     each = np.add.reduceat(off**2, starts, axis=1) / lengths
     power = np.median(each, axis=0)
-    scatter = _MEDIAN * each.std(axis=0, ddof=1) / np.sqrt(count)
+    low, high = np.percentile(each, (25, 75), axis=0)
+    scatter = _MEDIAN * (high - low) / _QUARTILES / np.sqrt(count)
     at = (np.arange(_PARTS) + 0.5) * (2 * np.pi / _PARTS) - np.pi
     total = float(power.sum())
     turns = np.exp(1j * np.outer([1, 2], at))

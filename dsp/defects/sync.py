@@ -15,6 +15,7 @@ HIGH_ORDERS = range(10, 16)
 _DB_PER_NEPER = 20 / np.log(10)
 # Noise alone has a largest magnitude, too; it scatters by less than this factor.
 _CLEAR = 1.3
+_TRIM = 0.1
 # Samples of a row that are independent, of all: 14.2 kHz of bandwidth.
 _INDEPENDENT_HZ = 2 * 14_200.0
 
@@ -61,27 +62,53 @@ def sync(folded: Folded, *, kept: Bools, frequency_hz: float) -> Sync:
 
     Notes
     -----
-    Noise falls by the root of the number of periods; how much is left in the mean is told by the
-    scatter of the periods about it. A peak less than 1.3 times the largest magnitude that this
+    The mean leaves out the largest and the smallest tenth at each place of the cycle, so that a
+    click in one period is none in the mean. Noise falls by the root of the number of periods; how
+    much is left is told by the scatter of the periods, as for any trimmed mean (K. K. Yuen,
+    Biometrika 61 (1974) 165). A peak less than 1.3 times the largest magnitude that this
     noise is expected to have, s sqrt(2 ln(2 n)) for n independent samples, is a bound: itself and
     two standard deviations.
     """
     rows = folded.residual[kept]
-    count, columns = rows.shape
-    mean = rows.mean(axis=0)
-    off = rows - mean
-    noise = float(np.sqrt(np.sum(off**2) / (columns * count * (count - 1))))
+    middle = _middle(rows)
+    mean, columns = middle.mean, middle.mean.size
     at = int(np.argmax(np.abs(mean)))
-    peak = float(abs(mean[at]))
+    peak, noise = float(abs(mean[at])), float(middle.deviation[at])
     independent = max(_INDEPENDENT_HZ / frequency_hz, 1.0)
-    clear = peak > _CLEAR * noise * np.sqrt(2 * np.log(2 * independent))
+    clear = peak > _CLEAR * noise * np.sqrt(2 * np.log(2 * min(independent, columns)))
     return Sync(
         mean_pa=mean,
         peak_db=_relative(peak, noise, folded.fundamental_pa, clear=bool(clear)),
-        crest=_crest(mean, peak=peak, noise=noise, clear=bool(clear)),
+        crest=_crest(middle, peak=peak, noise=noise, clear=bool(clear)),
         high_order_db=_high_order(rows, mean, fundamental_pa=folded.fundamental_pa),
         place_rad=float(folded.phase_rad[at]) if clear else float("nan"),
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Middle:
+    """Trimmed mean over the periods, (k,) Pa, and its standard deviation about each place."""
+
+    mean: Floats
+    deviation: Floats
+
+
+def _middle(rows: Floats) -> _Middle:
+    count, columns = rows.shape
+    cut = int(_TRIM * count)
+    rising = np.sort(rows, axis=0)
+    inner = rising[cut : count - cut]
+    mean = inner.mean(axis=0)
+    off = np.square(inner - mean).sum(axis=0)
+    off += cut * (np.square(inner[0] - mean) + np.square(inner[-1] - mean))
+    kept = 1 - 2 * cut / count
+    variance = off / (count * (count - 1) * kept**2)
+    # Neighbours tell of the same noise: about each place its mean over a twelfth of the cycle.
+    width = max(columns // 24, 1)
+    wrapped = np.concatenate([variance[-width:], variance, variance[:width]])
+    total = np.concatenate([[0.0], np.cumsum(wrapped)])
+    smooth = (total[2 * width + 1 :] - total[: -2 * width - 1]) / (2 * width + 1)
+    return _Middle(mean=mean, deviation=np.sqrt(np.maximum(smooth[:columns], 0.0)))
 
 
 def _relative(value: float, noise: float, reference: float, *, clear: bool) -> Figure:
@@ -94,8 +121,8 @@ def _relative(value: float, noise: float, reference: float, *, clear: bool) -> F
     )
 
 
-def _crest(mean: Floats, *, peak: float, noise: float, clear: bool) -> Figure:
-    power = float(np.mean(mean**2)) - noise**2
+def _crest(middle: _Middle, *, peak: float, noise: float, clear: bool) -> Figure:
+    power = float(np.mean(middle.mean**2 - middle.deviation**2))
     if not clear or power <= 0:
         return Figure(value=float("nan"), uncertainty=float("nan"), is_bound=True)
     rms = float(np.sqrt(power))

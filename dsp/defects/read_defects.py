@@ -1,0 +1,143 @@
+"""One take's irregular defects: every tone, the sweep, and the largest of each figure."""
+
+import math
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from dsp.arrays import Floats
+from dsp.defects.ambient import disturbances
+from dsp.defects.disturbed import Disturbed
+from dsp.defects.figure import Figure
+from dsp.defects.fold import LOW_ORDERS
+from dsp.defects.read_tone import Hold, ToneRead, read_tone
+from dsp.defects.reading import DefectReading
+from dsp.defects.sweep_defects import SweepDefects
+from dsp.defects.sweep_residual import SweepRead, SweepRest, sweep_residual
+from dsp.defects.tone_defects import ToneDefects
+from dsp.excitation.excitation import Excitation
+from dsp.excitation.segment import ToneSegment
+from dsp.response.harmonic_fit import harmonic_fit
+from dsp.response.quiet_noise import quiet_noise
+
+_FEWEST_PERIODS = 6  # below, a mean over periods says nothing
+_HIGHEST_HZ = 1000.0  # above, fewer than fifteen orders lie within the band
+_NONE = Figure(value=math.nan, uncertainty=math.nan, is_bound=True)
+
+
+def read_defects(
+    pressure: Floats,
+    *,
+    excitation: Excitation,
+    ambient: Floats | None = None,
+    rest: SweepRest | None = None,
+) -> DefectReading:
+    """Read the irregular defects of a take.
+
+    Parameters
+    ----------
+    pressure : (n,) array
+        Pa, on the excitation's clock.
+    excitation : Excitation
+        What was played; tones up to 1 kHz that are held for six periods are read.
+    ambient : (n,) array or None
+        The second microphone, any unit; what it hears of the surroundings is left out.
+    rest : SweepRest or None
+        What separating the orders of a sweep left; None where nothing was swept.
+
+    Returns
+    -------
+    DefectReading
+    """
+    noise = quiet_noise(pressure, excitation=excitation)
+    outside: tuple[Disturbed, ...] = ()
+    if ambient is not None:
+        outside = disturbances(ambient, pressure=pressure, excitation=excitation)
+    read = [
+        read_tone(hold, noise=noise, sample_rate_hz=excitation.sample_rate_hz, disturbed=outside)
+        for hold in _holds(pressure, excitation=excitation)
+    ]
+    swept = sweep_residual(rest, noise=noise, disturbed=outside) if rest else None
+    return _together(read, swept=swept, outside=outside, has_ambient=ambient is not None)
+
+
+def _holds(pressure: Floats, *, excitation: Excitation) -> list[Hold]:
+    found: list[Hold] = []
+    for segment in excitation.segments:
+        if not isinstance(segment, ToneSegment):
+            continue
+        cycles = segment.frequency_hz / excitation.sample_rate_hz
+        lengths = segment.hold_stop - segment.hold_start
+        read = (lengths * cycles > _FEWEST_PERIODS - 0.5) & (segment.frequency_hz <= _HIGHEST_HZ)
+        if not read.any():
+            continue
+        starts, stops = segment.hold_start[read], segment.hold_stop[read]
+        holds = [pressure[a:b] for a, b in zip(starts, stops, strict=True)]
+        fit = harmonic_fit(holds, cycles_a_sample=cycles[read], orders=LOW_ORDERS)
+        # The fit counts phases from the middle of a hold.
+        back = np.exp(-1j * np.pi * cycles[read] * (lengths[read] - 1))
+        found += [
+            Hold(
+                rest=fit.residuals[j],
+                fundamental=complex(fit.phasor[j, 0] * back[j]),
+                frequency_hz=float(segment.frequency_hz[read][j]),
+                start=int(starts[j]),
+            )
+            for j in range(starts.size)
+        ]
+    return found
+
+
+def _together(
+    read: Sequence[ToneRead],
+    *,
+    swept: SweepRead | None,
+    outside: tuple[Disturbed, ...],
+    has_ambient: bool,
+) -> DefectReading:
+    tones = tuple(one.defects for one in read)
+    sweep = swept.defects if swept else None
+    told = [*outside, *(span for one in read for span in one.disturbed)]
+    told += swept.disturbed if swept else ()
+    loudest = max(tones, key=lambda tone: tone.sync_peak_db.value, default=None)
+    return DefectReading(
+        tones=tones,
+        sweep=sweep,
+        rub_buzz_db=loudest.sync_peak_db if loudest else _of_sweep(sweep),
+        high_order_db=_largest(tones, lambda tone: tone.high_order_db),
+        sync_crest=loudest.sync_crest if loudest else _NONE,
+        random_rms_db=_largest(tones, lambda tone: tone.random_rms_db),
+        random_peak_db=_largest(tones, lambda tone: tone.random_peak_db),
+        leak_modulation=_largest(tones, lambda tone: tone.modulation),
+        impulse_count=_count(tones, sweep=sweep),
+        disturbed=tuple(sorted(told, key=lambda span: span.start_s)),
+        has_ambient=has_ambient,
+    )
+
+
+def _largest(tones: Sequence[ToneDefects], of: Callable[[ToneDefects], Figure]) -> Figure:
+    # Where the largest is a bound, so is the whole: more may hide there than was heard elsewhere.
+    return max((of(tone) for tone in tones), key=lambda figure: figure.value, default=_NONE)
+
+
+def _of_sweep(sweep: SweepDefects | None) -> Figure:
+    if sweep is None or not np.isfinite(sweep.level_db).any():
+        return _NONE
+    at = int(np.nanargmax(sweep.level_db))
+    return Figure(
+        value=float(sweep.level_db[at]),
+        uncertainty=float(sweep.level_uncertainty_db[at]),
+        is_bound=bool(sweep.is_bound[at]),
+    )
+
+
+def _count(tones: Sequence[ToneDefects], *, sweep: SweepDefects | None) -> Figure:
+    if not tones and sweep is None:
+        return _NONE
+    # A tone knows what repeats, a sweep must guess: it is asked only where no tone was played.
+    count = (
+        sum(tone.impulses.short_count for tone in tones)
+        if tones
+        else (sweep.impulses.short_count if sweep else 0)
+    )
+    return Figure(value=float(count), uncertainty=2 * math.sqrt(count), is_bound=False)
