@@ -1,6 +1,7 @@
 """What is probably wrong with the unit of a take, or that this cannot be told."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from app.measure.evidence import evidence_of
 from app.measure.usuals import Usuals
@@ -15,8 +16,10 @@ from dsp.findings.signature import Signature
 CANNOT_TELL = "cannot tell"
 # How likely a unit is good before anything else is known: one that breaks a limit, one that
 # does not.
-_GOOD_BEFORE = {True: 0.02, False: 0.99}
-_NAMED = 0.5  # below, no cause is named alone
+_GOOD_BEFORE = {True: 0.01, False: 0.99}
+# A cause is named where it is at least so likely, and so many times as likely as the next.
+_NAMED, _APART = 0.35, 1.5
+_UNUSUAL = 1.0  # times as likely as with a good unit: less speaks for the unit
 _SHOWN = 0.05  # a cause that is less likely is not worth a line
 
 
@@ -56,27 +59,38 @@ def findings(
     )
     if not fails and causes.ordinary > 1 / 2:
         return ()
-    return _told(causes, against=f"compared with {usuals.told}" if usuals.told else "")
+    return _told(causes, usuals=usuals)
 
 
-def _told(causes: Causes, *, against: str) -> tuple[Finding, ...]:
+def _told(causes: Causes, *, usuals: Usuals) -> tuple[Finding, ...]:
     named = [one for one in causes.ranked if one.cause != CANNOT_TELL]
     shown = [one for one in named if one.confidence >= _SHOWN]
     found = [
         Finding(cause=one.cause, confidence=one.confidence, because=one.because) for one in shown
     ]
-    if not named or named[0].confidence < _NAMED:
+    if not _stands_out(causes.ranked):
+        if not usuals.traits:
+            alone = "there is no good unit, and no reference take, to compare with"
+            return (Finding(cause=CANNOT_TELL, confidence=1.0, because=(alone,)),)
         found.insert(0, _cannot_tell(causes, shown=shown))
-    first = found[0]
-    because = (*first.because, against) if against else first.because
-    found[0] = Finding(cause=first.cause, confidence=first.confidence, because=because)
+    if usuals.traits:
+        because = (*found[0].because, f"compared with {usuals.told}")
+        found[0] = replace(found[0], because=because)
     return tuple(found)
+
+
+def _stands_out(ranked: Sequence[Cause]) -> bool:
+    first = ranked[0]
+    if first.times_ordinary < _UNUSUAL:
+        return False
+    second = ranked[1].confidence if len(ranked) > 1 else 0.0
+    return first.cause != CANNOT_TELL and first.confidence >= max(_NAMED, _APART * second)
 
 
 def _cannot_tell(causes: Causes, *, shown: list[Cause]) -> Finding:
     sure = 1 - (shown[0].confidence if shown else 0.0)
     unknown = next((one for one in causes.ranked if one.cause == CANNOT_TELL), None)
-    if causes.ordinary > max(one.confidence for one in causes.ranked):
+    if max(one.times_ordinary for one in causes.ranked) < _UNUSUAL:
         return Finding(
             cause=CANNOT_TELL, confidence=sure, because=("nothing is unusual for its like",)
         )

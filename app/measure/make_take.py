@@ -3,7 +3,9 @@
 import uuid
 from dataclasses import dataclass
 
+from app.measure.compared import Compared, compared_with
 from app.measure.derived import Derived
+from app.measure.findings import findings
 from app.measure.judge import judge
 from app.measure.proven import stands_on
 from app.procedure.loaded import LoadedProcedure
@@ -39,8 +41,24 @@ class Job:
     check_levels: bool = False
 
 
+def compare(job: Job) -> Compared:
+    """Gather what the take of a job will be held against to find causes."""
+    return compared_with(
+        job.store,
+        procedure=job.procedure.procedure.name,
+        chain=job.chain.chain,
+        lot=job.lot,
+        unit=job.unit,
+    )
+
+
 def make_take(
-    job: Job, *, capture: Capture, derived: Derived, derived_from: str | None = None
+    job: Job,
+    *,
+    capture: Capture,
+    derived: Derived,
+    derived_from: str | None = None,
+    compared: Compared | None = None,
 ) -> Take:
     """Judge what was derived, and stand it in a take; nothing is stored yet.
 
@@ -54,6 +72,8 @@ def make_take(
         What was read out of it.
     derived_from : str or None
         Id of the take whose stored capture this is.
+    compared : Compared or None
+        From ``compare`` for the same job; None: gathered here.
 
     Returns
     -------
@@ -63,6 +83,7 @@ def make_take(
     reference = job.store.reference(procedure.name) if job.store else None
     judgement = judge(derived, procedure=procedure, reference=reference)
     relative = any(mask.relative_to for mask in procedure.masks.values())
+    against = compared or compare(job)
     return Take(
         id=uuid.uuid4().hex,
         unit=job.unit,
@@ -79,7 +100,14 @@ def make_take(
         curves=derived.curves,
         masks=judgement.masks,
         verdict=judgement.verdict,
-        warnings=derived.warnings,
+        warnings=(*derived.warnings, *against.warnings),
+        findings=findings(
+            numbers=derived.numbers,
+            curves=derived.curves,
+            verdict=judgement.verdict,
+            usuals=against.usuals,
+            signatures=against.signatures,
+        ),
         reference_take=reference.id if reference and relative else None,
         derived_from=derived_from,
         calibrations=stands_on(job.store, chain=job.chain.chain, at=capture.started_utc),

@@ -9,7 +9,7 @@ from app.measure.events import Event, Finished, State, Warned
 from app.measure.excite import excite, play_request
 from app.measure.level_check import check_levels, trial_request
 from app.measure.live import LiveReader
-from app.measure.make_take import Job, make_take
+from app.measure.make_take import Job, compare, make_take
 from app.measure.playing import Playing
 from app.measure.proven import marked
 from dsp.excitation.excitation import Excitation
@@ -40,6 +40,7 @@ class Run(Playing):
             return
         job, excitation = checked.job, checked.excitation
         prepared = prepare(job.procedure, excitation=excitation)
+        compared = compare(job)
         yield self._enter(State.PLAYING)
         reader = LiveReader(excitation, chain=job.chain, procedure=job.procedure.procedure)
         capture = yield from self._play(play_request(excitation, job.chain), reader=reader)
@@ -59,7 +60,7 @@ class Run(Playing):
         for sentence in derived.warnings:
             yield Warned(sentence=sentence)
         yield self._enter(State.JUDGING)
-        take = make_take(job, capture=capture, derived=derived)
+        take = make_take(job, capture=capture, derived=derived, compared=compared)
         yield self._enter(State.KEEPING)
         if job.store:
             job.store.keep(take, capture=capture, audio=job.procedure.audio)

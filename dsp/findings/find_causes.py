@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from dsp.arrays import Floats
 from dsp.errors import DspError
 from dsp.findings.evidence import Evidence
 from dsp.findings.likelihood import likelihoods
@@ -12,7 +13,7 @@ from dsp.findings.signature import Signature
 
 # A confidence states how often it is right. Evidence that is not quite independent makes it claim
 # too much: logarithms are taken at this part of their size. Set on the population benchmark.
-_HOLDS_BACK = 0.7
+HOLDS_BACK = 0.85
 _WORTH_SAYING = 0.5  # of a natural logarithm: what a reason must add to be told
 _MOST_REASONS = 4
 
@@ -27,12 +28,15 @@ class Cause:
         As its signatures call it.
     confidence : float
         Probability, 0 to 1.
+    times_ordinary : float
+        How many times as likely the evidence is with it as with a good unit.
     because : tuple of str
         What speaks for it, the strongest first.
     """
 
     cause: str
     confidence: float
+    times_ordinary: float
     because: tuple[str, ...]
 
 
@@ -79,7 +83,7 @@ def find_causes(
     weight = np.array([one.weight for one in signatures])
     prior = np.append(np.log((1 - before) * weight / weight.sum()), np.log(before))
     added = [likelihoods(evidence, signature=one) for one in (*signatures, ordinary)]
-    score = prior + _HOLDS_BACK * np.array([sum(one.values()) for one in added])
+    score = prior + HOLDS_BACK * np.array([sum(one.values()) for one in added])
     share = np.exp(score - np.logaddexp.reduce(score))
     causes: dict[str, list[int]] = {}
     for index, one in enumerate(signatures):
@@ -88,6 +92,7 @@ def find_causes(
         Cause(
             cause=cause,
             confidence=float(share[places].sum()),
+            times_ordinary=_ratio(score - prior, prior, places=places),
             because=_because(
                 evidence,
                 own=added[max(places, key=lambda place: float(share[place]))],
@@ -98,6 +103,13 @@ def find_causes(
     ]
     ranked.sort(key=lambda one: -one.confidence)
     return Causes(ranked=tuple(ranked), ordinary=float(share[-1]))
+
+
+def _ratio(gained: Floats, prior: Floats, *, places: list[int]) -> float:
+    # The ways of one cause, each by its weight among them; bounded, for exp has an end.
+    own = prior[places] - np.logaddexp.reduce(prior[places])
+    by = float(np.logaddexp.reduce(own + gained[places]) - gained[-1])
+    return float(np.exp(min(by, 500.0)))
 
 
 def _because(

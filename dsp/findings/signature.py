@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from dsp.errors import DspError
 
-# What is surely so still fails now and then: no single sign may rule a cause in or out.
-LEAST, MOST = 0.005, 0.995
+# What is stated as never still comes once in a million: evidence must stay weighable.
+LEAST, MOST = 1e-6, 1 - 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

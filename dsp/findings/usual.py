@@ -9,6 +9,7 @@ from dsp.arrays import Floats
 from dsp.errors import DspError
 
 _MAD_TO_SD = 1.4826  # of a normal distribution
+_ASTRAY = 3.5  # standard deviations by the median absolute deviation: what lies further is left out
 _MEDIAN = math.pi / 2  # variance of a median over that of a mean, many units
 # The spread that is assumed before any unit was seen counts like this many units.
 ASSUMED_UNITS = 10.0
@@ -37,12 +38,14 @@ class Usual:
 def usual(values: Floats, *, assumed: float) -> Usual:
     """Find middle and spread of a few or many values, of which some may be of faulty units.
 
-    The middle is the median, and the spread the median absolute deviation, so that neither
-    follows single bad units. With few units the spread leans on the one that was assumed: both
-    variances are averaged, the assumed one counting as 10 units. A new unit's deviation from the
-    median of n units is wider than the units' spread, by the variance of that median: of the
-    units', 1 for one unit, pi / (2 n) for many (normal distribution; H. Cramer, Mathematical
-    Methods of Statistics, 28.5), and p / (n + p - 1) with p = pi / 2 between them.
+    The middle is the median. The spread is the standard deviation about it of those within 3.5
+    times 1.4826 median absolute deviations, so that neither follows single bad units (of a normal
+    distribution that leaves out one in two thousand). With few units the spread leans on the one
+    that was assumed: both variances are averaged, the assumed one counting as 10 units. A new
+    unit's deviation from the median of n units is wider than the units' spread, by the variance of
+    that median: of the units', 1 for one unit, pi / (2 n) for many (normal distribution;
+    H. Cramer, Mathematical Methods of Statistics, 28.5), and p / (n + p - 1) with p = pi / 2
+    between them.
 
     Parameters
     ----------
@@ -67,8 +70,10 @@ def usual(values: Floats, *, assumed: float) -> Usual:
         raise DspError("usual", "assumed spread", given=assumed, allowed="above 0")
     count = known.size
     middle = float(np.median(known))
-    found = _MAD_TO_SD * float(np.median(np.abs(known - middle)))
+    away = np.abs(known - middle)
+    inside = away[away <= _ASTRAY * _MAD_TO_SD * float(np.median(away))]
     degrees = count - 1
+    found = math.sqrt(float(np.sum(inside**2)) / max(inside.size - 1, 1))
     variance = (ASSUMED_UNITS * assumed**2 + degrees * found**2) / (ASSUMED_UNITS + degrees)
     return Usual(
         middle=middle,
