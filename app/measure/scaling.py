@@ -1,15 +1,13 @@
 """Absolute parameters of a stored take by any method, a second take among them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeVar, assert_never
 
 from app.errors import BadInputError
-from app.measure.again import Opened
-from app.measure.parameters import heard_of, surroundings_of
-from app.measure.unit_fit import UnitFit, scene_of
+from app.measure.unit_fit import UnitFit
 from dsp.parameters.estimates import Estimates
 from dsp.parameters.methods import added_mass, closed_box, known_mass
-from dsp.parameters.one_take import one_take
+from dsp.parameters.one_take import PressurePerCurrent, one_take
 from dsp.parameters.small_signal import LE_HZ, small_signal
 from dsp.parameters.surroundings import Known
 
@@ -44,18 +42,24 @@ class Scaling:
 
 
 def scaled(
-    first: UnitFit, *, opened: Opened, scaling: Scaling, second: UnitFit | None = None
+    first: UnitFit,
+    *,
+    scaling: Scaling,
+    second: UnitFit | None = None,
+    heard: PressurePerCurrent | None = None,
 ) -> Estimates:
     """Find all figures of a unit.
 
     Parameters
     ----------
-    first, opened : UnitFit, Opened
+    first : UnitFit
         The unit by itself.
     scaling : Scaling
         How.
     second : UnitFit or None
         The take that ``scaling`` names.
+    heard : PressurePerCurrent or None
+        Of the first take, where its pressure is the scale.
 
     Raises
     ------
@@ -64,41 +68,24 @@ def scaled(
     DspError
         The method cannot tell from what it has.
     """
-    kind, le_hz = scaling.kind, scaling.le_hz
-    if kind == "none":
-        return small_signal(first.fit, le_hz=le_hz)
-    scene = scene_of(opened, hears=kind == "pressure")
-    place = surroundings_of(scene, area=scaling.sd_m2)
+    kind, le_hz, fit = scaling.kind, scaling.le_hz, first.fit
+    place = replace(first.place, sd_m2=scaling.sd_m2)
     match kind:
+        case "none":
+            return small_signal(fit, le_hz=le_hz)
         case "added_mass":
-            return added_mass(
-                first.fit,
-                loaded=_given(second, "second take").fit,
-                mass_kg=_given(scaling.amount, "mass"),
-                surroundings=place,
-                le_hz=le_hz,
-            )
+            loaded, mass = _given(second, "second take").fit, _given(scaling.amount, "mass")
+            return added_mass(fit, loaded=loaded, mass_kg=mass, surroundings=place, le_hz=le_hz)
         case "closed_box":
-            return closed_box(
-                first.fit,
-                boxed=_given(second, "second take").fit,
-                volume_m3=_given(scaling.amount, "volume"),
-                surroundings=place,
-                le_hz=le_hz,
-            )
+            boxed, volume = _given(second, "second take").fit, _given(scaling.amount, "volume")
+            return closed_box(fit, boxed=boxed, volume_m3=volume, surroundings=place, le_hz=le_hz)
         case "known_mass":
             mass = _given(scaling.amount, "moving mass")
-            return known_mass(first.fit, mms_kg=mass, surroundings=place, le_hz=le_hz)
+            return known_mass(fit, mms_kg=mass, surroundings=place, le_hz=le_hz)
         case "pressure":
-            heard = heard_of(scene)
             _given(scaling.sd_m2, "area")
-            if heard is None:
-                raise BadInputError(
-                    "parameters",
-                    "no pressure that tells the mass",
-                    allowed="a microphone, with the unit on a baffle or in its near field",
-                )
-            return one_take(first.fit, heard=heard, surroundings=place, le_hz=le_hz)
+            pressure = _given(heard, "pressure")
+            return one_take(fit, heard=pressure, surroundings=place, le_hz=le_hz)
         case _:
             assert_never(kind)
 

@@ -8,22 +8,38 @@ from app.measure.answers import answers
 from app.measure.channels import channels
 from app.measure.home import bring_home
 from app.measure.lumped import Measured, fit_measured, measured_of
+from app.measure.parameters import heard_of, surroundings_of
 from app.measure.scene import Scene
 from app.measure.terminals import at_terminals
 from dsp.parameters.fit import LumpedFit
+from dsp.parameters.one_take import PressurePerCurrent
+from dsp.parameters.surroundings import Surroundings
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class UnitFit:
-    """A take's impedance and the model behind it; ``take_id`` says whose."""
+    """A take's impedance and the model behind it.
+
+    Attributes
+    ----------
+    take_id : str
+        Whose.
+    measured : Measured
+        The impedance.
+    fit : LumpedFit
+        The model.
+    place : Surroundings
+        Where the unit moved, its area left open.
+    """
 
     take_id: str
     measured: Measured
     fit: LumpedFit
+    place: Surroundings
 
 
 def fit_take(opened: Opened) -> UnitFit:
-    """Fit the model to a stored take.
+    """Fit the model to a stored take; its pressure is not read, which would take longest.
 
     Raises
     ------
@@ -32,24 +48,36 @@ def fit_take(opened: Opened) -> UnitFit:
     DspError
         Too few points, or no peak.
     """
-    measured = impedance_of(opened)
-    return UnitFit(take_id=opened.take.id, measured=measured, fit=fit_measured(measured))
+    scene = scene_of(opened, hears=False)
+    measured = measured_of(scene)
+    if measured is None:
+        raise BadInputError(
+            "parameters", "the take has no current", allowed="a chain with a sense resistor"
+        )
+    return UnitFit(
+        take_id=opened.take.id,
+        measured=measured,
+        fit=fit_measured(measured),
+        place=surroundings_of(scene, area=None),
+    )
 
 
-def impedance_of(opened: Opened) -> Measured:
-    """Read the impedance alone: without the pressure, which takes most of the time.
+def heard_in(opened: Opened) -> PressurePerCurrent:
+    """Read the pressure per ampere of a stored take.
 
     Raises
     ------
     BadInputError
-        The take has no current.
+        Without a microphone, or where the geometry makes it no absolute figure.
     """
-    found = measured_of(scene_of(opened, hears=False))
-    if found is None:
+    heard = heard_of(scene_of(opened, hears=True))
+    if heard is None:
         raise BadInputError(
-            "parameters", "the take has no current", allowed="a chain with a sense resistor"
+            "parameters",
+            "no pressure that tells the mass",
+            allowed="a microphone, with the unit on a baffle or in its near field",
         )
-    return found
+    return heard
 
 
 def scene_of(opened: Opened, *, hears: bool) -> Scene:

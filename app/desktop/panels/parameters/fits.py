@@ -4,9 +4,10 @@ from collections import OrderedDict
 
 from app.desktop.panels.measure.again import Opener
 from app.measure.scaling import Scaling, scaled
-from app.measure.unit_fit import UnitFit, fit_take
+from app.measure.unit_fit import UnitFit, fit_take, heard_in
 from app.records.store import Store
 from dsp.parameters.estimates import Estimates
+from dsp.parameters.one_take import PressurePerCurrent
 
 _MOST = 12
 
@@ -17,6 +18,7 @@ class Fits:
     def __init__(self, opener: Opener) -> None:
         self._opener = opener
         self._known: OrderedDict[str, UnitFit] = OrderedDict()
+        self._heard: tuple[str, PressurePerCurrent] | None = None
 
     def of(self, store: Store, take_id: str) -> UnitFit:
         """Return the model of a take."""
@@ -29,7 +31,11 @@ class Fits:
 
     def scaled(self, store: Store, take_id: str, *, scaling: Scaling) -> Estimates:
         """Return all figures of a take by a method."""
-        first = self.of(store, take_id)
         second = self.of(store, scaling.second) if scaling.second else None
-        opened = self._opener.opened(store, take_id)
-        return scaled(first, opened=opened, scaling=scaling, second=second)
+        heard = self._heard_in(store, take_id) if scaling.kind == "pressure" else None
+        return scaled(self.of(store, take_id), scaling=scaling, second=second, heard=heard)
+
+    def _heard_in(self, store: Store, take_id: str) -> PressurePerCurrent:
+        if self._heard is None or self._heard[0] != take_id:
+            self._heard = take_id, heard_in(self._opener.opened(store, take_id))
+        return self._heard[1]

@@ -10,6 +10,7 @@ from dsp import ValidRange
 from dsp.electrical.impedance import Impedance
 from dsp.grid import log_grid
 from dsp.parameters.circuit import Circuit, evaluate
+from dsp.parameters.surroundings import Surroundings, known_air
 
 TRUTH = {
     "re_ohm": 6.6,
@@ -47,4 +48,11 @@ def unit(*, low_hz: float = 20.0, high_hz: float = 20_000.0, mass: float = 1.0) 
         valid=ValidRange(low_hz=low_hz, high_hz=high_hz),
         independent=np.ones(hz.shape),
     )
-    return UnitFit(take_id="0" * 32, measured=measured, fit=fit_measured(measured))
+    return UnitFit(
+        take_id="0" * 32,
+        measured=measured,
+        fit=fit_measured(measured),
+        place=Surroundings(
+            air=known_air(temperature_c=20, pressure_kpa=101.3, humidity_percent=50)
+        ),
+    )

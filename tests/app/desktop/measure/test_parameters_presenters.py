@@ -13,10 +13,10 @@ from app.desktop.presenters.parameters_card import (
 from app.desktop.presenters.parameters_correlation import correlation_state, correlation_text
 from app.desktop.presenters.parameters_doubts import doubts_said, next_step
 from app.desktop.presenters.parameters_fit import fit_impedance_plot, loci, residual_plot
+from app.measure.scaling import Scaling, scaled
 from dsp.parameters.fit_doubts import Doubt
-from dsp.parameters.methods import known_mass
 from dsp.parameters.small_signal import LE_HZ, small_signal
-from dsp.parameters.surroundings import Known, Surroundings, known_air
+from dsp.parameters.surroundings import Known
 from tests.app.desktop.measure import made_parameters as made
 
 
@@ -136,12 +136,10 @@ def test_the_locus_is_a_circle_from_re_to_the_peak() -> None:
 
 
 def test_pairs_that_move_as_one_are_told() -> None:
-    place = Surroundings(
-        air=known_air(temperature_c=20, pressure_kpa=101.3, humidity_percent=50),
-        sd_m2=Known(value=85e-4),
+    scaling = Scaling(
+        kind="known_mass", amount=Known(value=8e-3, standard=0.2e-3), sd_m2=Known(value=85e-4)
     )
-    fit = made.unit().fit
-    figures = known_mass(fit, mms_kg=Known(value=8e-3, standard=0.2e-3), surroundings=place)
+    figures = scaled(made.unit(), scaling=scaling)
     state = correlation_state(figures)
     row, column = state.names.index("Cms"), state.names.index("Mms")
     # Cms = 1 / (ws^2 Mms), and fs is much better known than the mass.
