@@ -5,7 +5,7 @@ from app.measure.boxed import Boxed, Typed
 from app.measure.boxed_fit import boxed_of
 from app.measure.scaling import ScaleKind, Scaling, scaled
 from app.measure.surroundings import air_of
-from app.measure.unit_fit import fit_take
+from app.measure.unit_fit import fit_take, heard_in
 from app.procedure.schema import Parameters
 from dsp.acoustic.air import Air
 from dsp.parameters.surroundings import Known
@@ -38,8 +38,9 @@ def boxed_take(opened: Opened, *, air: Air, typed: Typed) -> Boxed:
     """
     fitted = fit_take(opened)
     scaling = _scaling(opened.loaded.procedure.quantities.parameters, typed=typed)
+    heard = heard_in(opened) if scaling.kind == "pressure" else None
     return boxed_of(
-        scaled(fitted, opened=opened, scaling=scaling),
+        scaled(fitted, scaling=scaling, heard=heard),
         fit=fitted.fit,
         air=air,
         typed=typed,
