@@ -74,6 +74,20 @@ ACTIONS: tuple[ActionSpec, ...] = (
         bays=("measure",),
     ),
     ActionSpec(id="box", text="The unit in a box", keys=("B",), menu="View", bays=("measure",)),
+    ActionSpec(
+        id="ladder",
+        text="Measure a ladder of levels",
+        keys=("L",),
+        menu="Measure",
+        bays=("measure",),
+    ),
+    ActionSpec(
+        id="over_ladder",
+        text="Parameters over level",
+        keys=("Shift+L",),
+        menu="View",
+        bays=("measure",),
+    ),
     ActionSpec(id="correlation", text="Correlation", keys=("R",), menu="View", bays=("measure",)),
     ActionSpec(
         id="monte_carlo", text="Monte Carlo", keys=("M",), menu="Measure", bays=("measure",)

@@ -184,8 +184,14 @@ class Bench(QObject):
         if procedure not in self._kept:
             self._kept.append(procedure)
 
-    def play(self) -> None:
-        """Begin a take of the unit on the bench; nothing happens while one is being made."""
+    def play(self, procedure: LoadedProcedure | None = None) -> None:
+        """Begin a take of the unit on the bench; nothing happens while one is being made.
+
+        Parameters
+        ----------
+        procedure : LoadedProcedure or None
+            Instead of the one on the bench, which stays.
+        """
         if self._run.is_active:
             return
         self._set_run(
@@ -196,7 +202,7 @@ class Bench(QObject):
                 lot=self._lot,
             )
         )
-        self._runs.make(self._job())
+        self._runs.make(self._job(procedure))
 
     def try_levels(self) -> None:
         """Play the procedure 20 dB down and foretell every input; nothing is kept."""
@@ -215,9 +221,9 @@ class Bench(QObject):
         self._set_run(RunState(phase=State.PROBING))
         self._runs.probe(wanted)
 
-    def _job(self) -> Job:
+    def _job(self, procedure: LoadedProcedure | None = None) -> Job:
         return Job(
-            procedure=self._procedure,
+            procedure=procedure or self._procedure,
             chain=self.chain,
             unit=self._unit,
             lot=self._lot,

@@ -19,18 +19,22 @@ from app.desktop.panels.measure.run_view import RunView
 from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.panels.measure.take_actions import TakeActions
-from app.desktop.panels.measure.view_actions import CURVE_VIEWS, ViewActions
+from app.desktop.panels.measure.view_actions import ViewActions
 from app.desktop.panels.parameters.box_page import BoxPage
 from app.desktop.panels.parameters.box_panel import BoxPanel
 from app.desktop.panels.parameters.box_results import BoxResults
 from app.desktop.panels.parameters.box_view import BoxView
 from app.desktop.panels.parameters.card import ParameterCard
 from app.desktop.panels.parameters.fit_page import FitPage
+from app.desktop.panels.parameters.ladder_page import LadderPage
+from app.desktop.panels.parameters.ladder_panel import LadderPanel
+from app.desktop.panels.parameters.ladder_results import LadderResults
+from app.desktop.panels.parameters.ladder_view import LadderView
 from app.desktop.panels.parameters.method_form import MethodPanel
 from app.desktop.panels.parameters.method_view import MethodView
 from app.desktop.panels.parameters.parameters_view import ParametersView
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_scene import View
+from app.desktop.presenters.measure_scene import CURVE_VIEWS, View
 from app.desktop.presenters.measure_words import words_said
 from app.measure.events import Finished
 
@@ -81,6 +85,10 @@ class MeasureBay(Bay):
             results=self.box_results,
             parent=self,
         )
+        yield
+        self.ladder_panel, self.ladder_page = LadderPanel(actions), LadderPage()
+        self.ladder_results = LadderResults(actions)
+        self.plots.add_view(View.LADDER, self.ladder_page)
         self._lay_out()
         yield
         self.presenting = Presenting(
@@ -94,6 +102,17 @@ class MeasureBay(Bay):
             parent=self,
         )
         self.edits = ProcedureEdits(bench, self.set_up, self)
+        self.ladder = LadderView(
+            bench,
+            actions=actions,
+            plots=self.plots,
+            panel=self.ladder_panel,
+            page=self.ladder_page,
+            results=self.ladder_results,
+            fits=self.parameters.fits,
+            is_loud=lambda: self.edits.is_loud,
+            parent=self,
+        )
         self.run_view = RunView(
             bench,
             takes=self.takes,
@@ -158,7 +177,8 @@ class MeasureBay(Bay):
         self.set_up.done.connect(self._focus_plots)
         self.method_panel.done.connect(self._focus_plots)
         self.box_panel.done.connect(self._focus_plots)
-        for told in (self.method.said, self.parameters.said, self.box.said):
+        self.ladder_panel.done.connect(self._focus_plots)
+        for told in (self.method.said, self.parameters.said, self.box.said, self.ladder.said):
             told.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
@@ -176,6 +196,7 @@ class MeasureBay(Bay):
         left, right = {
             View.PARAMETERS: (self.method_panel, self.card),
             View.BOX: (self.box_panel, self.box_results),
+            View.LADDER: (self.ladder_panel, self.ladder_results),
         }.get(view, (self.set_up, self.result))
         self._left.setCurrentWidget(left)
         self._right.setCurrentWidget(right)
@@ -206,6 +227,7 @@ class MeasureBay(Bay):
             self.again.find_impulse(chosen.take.id)
         self.over_level.find(chosen.take if chosen is not None else None)
         self.parameters.show_take(chosen)
+        self.ladder.show_take(chosen)
         self.presenting.present_in_turns()
 
     def _bench_changed(self, *_: object) -> None:
@@ -271,8 +293,8 @@ class MeasureBay(Bay):
         lines.setSpacing(0)
         self._left, self._right = QStackedWidget(), QStackedWidget()
         for column, pages in (
-            (self._left, (self.set_up, self.method_panel, self.box_panel)),
-            (self._right, (self.result, self.card, self.box_results)),
+            (self._left, (self.set_up, self.method_panel, self.box_panel, self.ladder_panel)),
+            (self._right, (self.result, self.card, self.box_results, self.ladder_results)),
         ):
             for page in pages:
                 column.addWidget(page)

@@ -23,6 +23,7 @@ class View(Enum):
     TIME = "time and gate"
     PARAMETERS = "small-signal parameters"
     BOX = "in a box"
+    LADDER = "parameters over level"
 
 
 CURVE_VIEWS = (View.APART, View.TOGETHER, View.DISTORTION, View.OVER_LEVEL, View.TIME)

@@ -16,6 +16,10 @@ _NEXT: tuple[tuple[str, str], ...] = (
     ("points lie on the peak", "ask for more points per octave, or sweep for longer"),
     ("a second peak", "take the unit out of its box, or close the vent, and measure again"),
     ("misses the measured curve", "play at a tenth of the level; listen for a rattle or a leak"),
+    (
+        "the curve is bent",
+        "play at a lower level, where the suspension is linear; L measures a ladder",
+    ),
     ("times what noise explains", "play at a lower level, where the suspension is linear"),
     ("the data leave", "repeat the sweep, or play louder as long as the resonance stays"),
     ("outside the span", "let the sweep include that frequency"),

@@ -5,6 +5,7 @@ from app.desktop.presenters.figures import hz_text, value_text
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_words import words_said
 from app.measure.box_design import BoxDesign
+from app.measure.ladder import Climbed
 from dsp.box.enclosure import VentedBox
 from dsp.parameters.estimates import Estimates
 
@@ -36,6 +37,26 @@ def words_of_no_fit(sentence: str, *, number: int) -> BayWords:
         f"Take {number} has no parameters: {sentence[:1].lower()}{sentence[1:]}",
         next_step="sweep the unit through its resonance, with the current measured.",
         mark=Mark.CAUTION,
+    )
+
+
+def words_of_ladder(climbed: Climbed) -> BayWords:
+    """Say up to where parameters hold."""
+    found = climbed.parameters
+    fs, qts = found.at_rest
+    told = (
+        f"At no drive fs is {value_text(fs.value, fs.uncertainty)} Hz, "
+        f"Qts {value_text(qts.value, qts.uncertainty)}"
+    )
+    if not found.small_to_v:
+        return words_said(
+            f"{told}; no level was small.",
+            next_step="lower the level at the left of the curves (V), then press L.",
+            mark=Mark.CAUTION,
+        )
+    return words_said(
+        f"{told}; small up to {value_text(float(f'{found.small_to_v:.3g}'))} V.",
+        next_step="take parameters up to that level; Shift L leads back.",
     )
 
 

@@ -24,7 +24,9 @@ class _Cells(QAbstractTableModel):
     def put(self, text: str) -> None:
         self.beginResetModel()
         head, *rows = [line.split("\t") for line in text.splitlines()] or [[]]
-        self.head, self.rows = head, rows
+        wide = max(map(len, (head, *rows)))  # tables below the first one have columns of their own
+        self.head = head + [""] * (wide - len(head))
+        self.rows = [row + [""] * (wide - len(row)) for row in rows]
         self.endResetModel()
 
     def rowCount(self, parent: Index | None = None) -> int:

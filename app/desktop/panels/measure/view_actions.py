@@ -45,6 +45,7 @@ class ViewActions(QObject):
             ("other_view", self.turn_view),
             ("parameters", partial(self.turn_to, View.PARAMETERS)),
             ("box", partial(self.turn_to, View.BOX)),
+            ("over_ladder", partial(self.turn_to, View.LADDER)),
             ("intervals", self.turn_intervals),
             ("proportions", self.turn_proportions),
             ("difference", self.turn_difference),

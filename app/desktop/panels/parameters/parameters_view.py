@@ -90,6 +90,11 @@ class ParametersView(QObject):
         return None if self._found is None else self._found.figures
 
     @property
+    def fits(self) -> Fits:
+        """Models of takes, for jobs of the worker."""
+        return self._fits
+
+    @property
     def fit(self) -> LumpedFit | None:
         """The model that they follow from."""
         return None if self._found is None else self._found.fitted.fit

@@ -1,0 +1,46 @@
+"""The right column of a ladder: what the unit is at no drive, and how far a level moves it."""
+
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from app.desktop.actions import Actions
+from app.desktop.controls.facts_table import FactsTable
+from app.desktop.controls.key_button import KeyButton
+from app.desktop.controls.section_head import SectionHead
+from app.desktop.panels.measure.panel_column import PanelColumn
+from app.desktop.panels.measure.sentences import Sentences
+from app.desktop.presenters.ladder import LadderState
+
+_GAP = 8
+
+
+class LadderResults(QWidget):
+    """Paints the facts and sentences of a LadderState."""
+
+    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._head = SectionHead("Over level")
+        self.facts = FactsTable("Over level")
+        self.facts.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.said = Sentences()
+        self.column = PanelColumn(spacing=_GAP)
+        for part in (self._head, self.facts, self.said):
+            self.column.lines.addWidget(part)
+        self.column.lines.addStretch(1)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(_GAP)
+        for action_id in ("copy", "export"):
+            buttons.addWidget(KeyButton(actions.of(action_id)))
+        buttons.addStretch(1)
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.setSpacing(_GAP)
+        lines.addWidget(self.column, 1)
+        lines.addLayout(buttons)
+
+    def set_state(self, state: LadderState) -> None:
+        """Show another ladder."""
+        self._head.set_fact(state.told)
+        self.facts.set_facts(state.facts)
+        self.facts.setFixedHeight(self.facts.sizeHint().height())
+        self.said.say(state.said)
+        self.column.fit()
