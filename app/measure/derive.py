@@ -10,6 +10,7 @@ from app.measure.distortion import HIGHEST_ORDER, distortion
 from app.measure.doubts import doubts, lost_samples
 from app.measure.electrical import electrical
 from app.measure.home import bring_home
+from app.measure.intermodulation import intermodulation
 from app.measure.parameters import parameters
 from app.measure.scene import Scene
 from app.measure.silence import silence
@@ -74,7 +75,7 @@ def derive(
     numbers: dict[str, Number] = {}
     lost = lost_samples(home.recording, capture=capture, chain=chain.chain)
     warnings = [*([lost] if lost else []), *doubt.warnings]
-    for family in (acoustic, electrical, parameters, distortion, silence):
+    for family in (acoustic, electrical, parameters, distortion, intermodulation, silence):
         of_family = family(scene)
         curves |= of_family.curves
         numbers |= of_family.numbers

@@ -27,7 +27,7 @@ def distortion(scene: Scene) -> Found:
     # What the microphone does at n f is in the order and in the response alike, and cancels.
     referred = equivalent_input(pressure, voltage=scene.terminals.voltage)
     curves = {
-        **_ratios(pressure, scene=scene, db=_ratio_uncertainty_db(scene)),
+        **_ratios(pressure, scene=scene, db=ratio_uncertainty_db(scene)),
         **{
             f"{name}_input": replace(curve, how=f"equivalent input, {curve.how}")
             for name, curve in _ratios(referred, scene=scene, db=0.0).items()
@@ -64,7 +64,7 @@ def _inside_gate(curves: Mapping[str, Curve], *, scene: Scene) -> dict[str, Curv
     return {name: replace(curve, valid=curve.valid.within(reach)) for name, curve in curves.items()}
 
 
-def _ratio_uncertainty_db(scene: Scene) -> float:
+def ratio_uncertainty_db(scene: Scene) -> float:
     """Return what the microphone's response leaves open between one frequency and another, k = 2.
 
     Its sensitivity cancels in a ratio; its response at the harmonic and at the fundamental are

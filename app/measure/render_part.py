@@ -14,6 +14,7 @@ from app.procedure.excitation_schema import (
     Single,
     SteppedSine,
     Tones,
+    TwoTones,
 )
 from dsp import Floats
 from dsp.excitation.file_signal import file_signal
@@ -23,6 +24,7 @@ from dsp.excitation.noise import noise
 from dsp.excitation.rendered import Rendered
 from dsp.excitation.stepped_sine import Zone, stepped_sine
 from dsp.excitation.tones import tones
+from dsp.excitation.two_tones import two_tones
 
 
 def render_part(
@@ -32,7 +34,7 @@ def render_part(
 
     Parameters
     ----------
-    part : LogSweep, SteppedSine, Tones, Noise, Multitone or File
+    part : LogSweep, SteppedSine, Tones, Noise, Multitone, TwoTones or File
         As validated.
     sample_rate_hz : float
         Hz, the chain's.
@@ -97,6 +99,15 @@ def render_part(
                 duration_s=part.duration_s,
                 rms_v=rms_v,
                 rng=np.random.default_rng(part.seed),
+            )
+        case TwoTones():
+            return two_tones(
+                sample_rate_hz=sample_rate_hz,
+                low_hz=part.start_hz,
+                high_hz=part.stop_hz,
+                ratio=part.ratio,
+                duration_s=part.duration_s,
+                rms_v=rms_v,
             )
         case File():
             return file_signal(

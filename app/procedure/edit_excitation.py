@@ -17,6 +17,7 @@ from hardware.toml_model import FileModel
 from hardware.typed import typed_number, typed_value
 
 _CARRIED = ("level_v_rms", "level_w", "repeat", "start_hz", "stop_hz", "duration_s", "seed")
+_LOWER_HZ, _HIGHER_HZ = 60.0, 7000.0
 _ZONE = re.compile(r"(?P<from>.+?)(?:–|-|\bto\b|…)(?P<to>.+?)(?:/|×|x|\bat\b|,)(?P<each>.+)")
 _PAIR = re.compile(r"(?P<low>.+?)(?:–|(?<!^)-|\bto\b|…)(?P<high>.+)")
 
@@ -47,7 +48,7 @@ def with_typed(
     kind = str(getattr(now, "kind"))  # noqa: B009  every kind has one, their base has not
     spec = next(one for one in FIELDS[kind] if one.id == field)
     match field:
-        case "span":
+        case "span" | "pair":
             low, high = _pair(text, key=spec.keys[0])
             values: dict[str, object] = {"start_hz": low, "stop_hz": high}
         case "level":
@@ -226,6 +227,8 @@ def _needed(kind: str, *, span: tuple[float, float]) -> dict[str, Any]:
             return {"zones": [{"from_hz": high, "to_hz": low, "per_octave": 12}]}
         case "tones":
             return {"hz": [float(f"{math.sqrt(low * high):.2g}")]}
+        case "two_tones":  # the ends of a span would be the worst of pairs
+            return {"start_hz": _LOWER_HZ, "stop_hz": _HIGHER_HZ}
         case _:
             return {"start_hz": low, "stop_hz": high}
 

@@ -11,6 +11,7 @@ from app.procedure.excitation_schema import (
     Series,
     SteppedSine,
     Tones,
+    TwoTones,
 )
 from hardware.toml_model import FileModel
 
@@ -20,6 +21,7 @@ KINDS: dict[str, type[FileModel]] = {
     "tones": Tones,
     "noise": Noise,
     "multitone": Multitone,
+    "two_tones": TwoTones,
     "file": File,
     "series": Series,
 }
@@ -72,6 +74,13 @@ FIELDS: dict[str, tuple[FieldSpec, ...]] = {
         _SEED,
     ),
     "multitone": (_SPAN, _LINES, _LEVEL, _TIME, _REPEAT, _SEED),
+    "two_tones": (
+        FieldSpec(id="pair", keys=("start_hz", "stop_hz"), unit="Hz"),
+        FieldSpec(id="ratio", keys=("ratio",), unit=": 1"),
+        _LEVEL,
+        _TIME,
+        _REPEAT,
+    ),
     "file": (
         FieldSpec(id="file", keys=("path",), unit=""),
         FieldSpec(id="channel", keys=("channel",), unit=""),

@@ -122,6 +122,22 @@ class Multitone(Band):
     seed: int = Field(1, strict=True, ge=0, description="the same seed gives the same phases")
 
 
+class TwoTones(Band):
+    """``kind = "two_tones"``: two sines at once, for modulation and difference frequencies."""
+
+    kind: Literal["two_tones"]
+    start_hz: Positive = Field(60.0, description="Hz, lower tone")
+    stop_hz: Positive = Field(7000.0, description="Hz, higher tone; below half the chain's rate")
+    ratio: Positive = Field(
+        4.0,
+        ge=0.01,
+        le=100,
+        description="amplitude of the lower over that of the higher: 4 for modulation distortion, "
+        "1 for difference-frequency distortion",
+    )
+    duration_s: Positive = Field(2.0, ge=0.75, le=600, description="s")
+
+
 class File(Band):
     """``kind = "file"``: one channel of an audio file at the chain's sample rate."""
 
@@ -136,7 +152,8 @@ class File(Band):
 
 
 Single = Annotated[
-    LogSweep | SteppedSine | Tones | Noise | Multitone | File, Field(discriminator="kind")
+    LogSweep | SteppedSine | Tones | Noise | Multitone | TwoTones | File,
+    Field(discriminator="kind"),
 ]
 
 
@@ -148,6 +165,6 @@ class Series(Level):
 
 
 Excitation = Annotated[
-    LogSweep | SteppedSine | Tones | Noise | Multitone | File | Series,
+    LogSweep | SteppedSine | Tones | Noise | Multitone | TwoTones | File | Series,
     Field(discriminator="kind"),
 ]

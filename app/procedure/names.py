@@ -13,6 +13,7 @@ CURVES: Mapping[str, str] = {
     **{f"h{order}_input": "dB re fundamental" for order in range(2, 21)},
     "thd_input": "%",
     "high_order_input": "%",
+    "multitone_distortion": "dB re all lines",
     "noise": "dB SPL",
 }
 
@@ -37,6 +38,12 @@ NUMBERS: Mapping[str, str] = {
     "eta0_percent": "%",
     "reference_1w_db": "dB re 20 µPa",
     "reference_2v83_db": "dB re 20 µPa",
+    "modulation_second_percent": "%",
+    "modulation_third_percent": "%",
+    "modulation_percent": "%",
+    "difference_second_percent": "%",
+    "difference_third_percent": "%",
+    "multitone_percent": "%",
     "rub_buzz_db": "dB",
     "impulse_count": "1",
 }

@@ -14,6 +14,7 @@ KINDS = (
     ("tones", "tones"),
     ("noise", "noise"),
     ("multitone", "multitone"),
+    ("two_tones", "two tones"),
     ("file", "audio file"),
     ("series", "series"),
 )
@@ -21,6 +22,8 @@ LEVEL_UNITS = (("V", "V rms"), ("W", "W"))
 _COLOURS = (("pink", "pink"), ("white", "white"))
 _LABELS = {
     "span": "Span",
+    "pair": "Tones",
+    "ratio": "Ratio",
     "level": "Level",
     "time": "Time",
     "repeat": "Repeat",
@@ -38,6 +41,7 @@ _LABELS = {
     "hold_periods": "Read",
     "hold_s": "or",
 }
+_PAIRS = frozenset({"span", "pair"})
 _GROUPED_FROM = 10_000
 _WHOLE = frozenset({"repeat", "per_octave", "channel", "seed"})
 
@@ -226,7 +230,7 @@ def _text(spec: FieldSpec, shown: FileModel) -> str:
             return ", ".join(number_text(one) for one in hz)
         case Level() if spec.id == "level":
             return _level_text(shown)
-        case _ if spec.id == "span":
+        case _ if spec.id in _PAIRS:
             low, high = (getattr(shown, key) for key in spec.keys)
             return f"{number_text(low)} – {number_text(high)}"
     value = getattr(shown, spec.keys[0])

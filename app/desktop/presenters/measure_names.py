@@ -47,6 +47,12 @@ NUMBERS: Mapping[str, ShownAs] = {
     "eta0_percent": ShownAs(name="efficiency", unit="%"),
     "reference_1w_db": ShownAs(name="level, 1 W", unit="dB"),
     "reference_2v83_db": ShownAs(name="level, 2.83 V", unit="dB"),
+    "modulation_second_percent": ShownAs(name="modulation, 2nd", unit="%"),
+    "modulation_third_percent": ShownAs(name="modulation, 3rd", unit="%"),
+    "modulation_percent": ShownAs(name="modulation", unit="%"),
+    "difference_second_percent": ShownAs(name="difference frequency, 2nd", unit="%"),
+    "difference_third_percent": ShownAs(name="difference frequency, 3rd", unit="%"),
+    "multitone_percent": ShownAs(name="multitone distortion", unit="%"),
     "rub_buzz_db": ShownAs(name="rub and buzz", unit="dB"),
     "impulse_count": ShownAs(name="particles"),
     "delay_s": ShownAs(name="delay", unit="ms", scale=1e3),
@@ -90,6 +96,7 @@ QUANTITIES: Mapping[str, str] = {
     **{f"h{order}_input": f"H{order} at the input" for order in range(2, 21)},
     "thd_input": "THD at the input",
     "high_order_input": "high order at the input",
+    "multitone_distortion": "multitone distortion",
 }
 
 _INPUTS = {

@@ -16,6 +16,7 @@ _KINDS = {
     "tones": "tones",
     "noise": "noise",
     "multitone": "multitone",
+    "two_tones": "two tones",
     "file": "file",
     "series": "series",
 }

@@ -1,5 +1,7 @@
 """Equivalent input distortion: its definition in numbers, and where it cannot be told."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 
@@ -12,7 +14,7 @@ OCTAVES = np.arange(0, 6 + 1 / 96, 1 / 48)
 HZ = 50.0 * 2**OCTAVES
 
 
-def harmonics(rows: list[Complexes | Floats], *, noise: float | Floats = 0.0) -> Harmonics:
+def harmonics(rows: Sequence[Complexes | Floats], *, noise: float | Floats = 0.0) -> Harmonics:
     amplitude = np.array(rows, dtype=np.complex128)
     spread = np.broadcast_to(np.asarray(noise), amplitude.shape).astype(np.float64)
     return Harmonics(frequency_hz=HZ, amplitude=amplitude, noise=spread)
