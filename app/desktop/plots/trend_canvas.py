@@ -26,6 +26,7 @@ _DOT, _FEW_DOT, _MANY = 4.4, 7.0, 60  # px across; with fewer figures dots are l
 _GLYPH = 11.0
 _RING = 6.0
 _PX_A_WORD = 30.0
+_LINE = 18.0  # px that words take
 
 
 class TrendCanvas(Canvas):
@@ -123,7 +124,11 @@ def _paint_due(painter: QPainter, frame: Frame, scene: TrendScene, *, tokens: To
     painter.fillRect(rest, tinted(tokens.ink, 0.05))
     painter.setPen(dashed_pen(tokens.ink3))
     painter.drawLine(QLineF(x, frame.top, x, frame.bottom))
-    at = QPointF(x - 6, frame.top + 9)
+    high = frame.top + _LINE / 2
+    limit = scene.limits.upper if scene.limits is not None else None
+    if limit is not None and abs(frame.py_of(limit) - high) < _LINE:  # words under it, not over it
+        high = frame.py_of(limit) + _LINE / 2 + 2
+    at = QPointF(x - 6, high)
     veil = tinted(tokens.plot, 0.9)
     write(painter, at, due.words, colour=tokens.ink2, anchor=Anchor.RIGHT, veil=veil)
 

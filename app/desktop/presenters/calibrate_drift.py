@@ -38,7 +38,7 @@ class DriftState:
     refused : tuple of DriftPoint
         With the reason; their place is where they would lie, within what is shown.
     new : DriftPoint or None
-        Not kept yet.
+        May be kept, and is not yet; a refused one is kept as such at once.
     limits_db : (low, high)
         Beyond which the new one is refused.
     span : (low, high)
@@ -103,13 +103,13 @@ def drift_state(
         if not one.accepted
     ]
     new = None
-    if result is not None:
+    if result is not None and result.accepted:
         db = level_db(result) - base
         new = DriftPoint(
             day=float(today.toordinal()),
             db=min(max(db, low - allowed_db), high + allowed_db),
             interval_db=min(expanded_db(result), _TALLEST * allowed_db),
-            words=minus(f"now {db:+.2f}, not kept yet" if result.accepted else f"now {db:+.2f}"),
+            words=minus(f"now {db:+.2f}, not kept yet"),
         )
     begins = min([*days, today]).toordinal()
     margin = max(3.0, 0.06 * (today.toordinal() - begins))

@@ -77,6 +77,8 @@ class SheetState:
         The operator's own words; empty where there are none.
     method : str
         How it was found.
+    remarks : tuple of str
+        What has to be minded beside results and checks, a sentence each.
     """
 
     key: str
@@ -85,6 +87,7 @@ class SheetState:
     facts: tuple[tuple[str, str], ...]
     note: str
     method: str
+    remarks: tuple[str, ...] = ()
 
 
 def sheet_state(
@@ -116,6 +119,7 @@ def sheet_state(
         facts=_facts(record, change=change_words(record, last_before(record, records))),
         note=record.note,
         method=record.method,
+        remarks=record.remarks,
     )
 
 
@@ -147,16 +151,25 @@ def found_state(results: Sequence[Calibration], *, mark: Mark, word: str) -> Fou
         checks=_checks(checks),
         told=_told(checks),
         budget=budget_facts(first.budget),
-        coverage=f"{first.budget.unit}, {coverage}",
+        coverage=f"{_in_sight(first.budget.unit)[0]}, {coverage}",
     )
 
 
 def budget_facts(budget: WrittenBudget) -> tuple[Fact, ...]:
     """Return what each source adds to the expanded interval, the largest first, and the whole."""
     lines = sorted(budget.lines, key=lambda line: -line.contribution)
+    _, scale = _in_sight(budget.unit)
     rows = [(line.source, budget.k * line.contribution) for line in lines if line.contribution]
     rows.append(("together", budget.expanded))
-    return tuple(Fact(name=name, value=_share(value, of=budget.expanded)) for name, value in rows)
+    return tuple(
+        Fact(name=name, value=_share(scale * value, of=scale * budget.expanded))
+        for name, value in rows
+    )
+
+
+def _in_sight(unit: str) -> tuple[str, float]:
+    """Return the unit that a budget is shown in, and how many of it are one of its own."""
+    return ("µs", 1e6) if unit == "s" else (unit, 1.0)
 
 
 def _share(value: float, *, of: float) -> str:

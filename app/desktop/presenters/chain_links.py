@@ -96,6 +96,19 @@ def _dates(table: tuple[str, ...]) -> tuple[KeySpec, KeySpec]:
     )
 
 
+# Found by known resistors, so their intervals come with them and need no fields.
+_LEADS = (
+    KeySpec(place=(*_SENSE, "lead_ohm"), label="Leads", unit="Ω", step=0.001, placeholder="0"),
+    KeySpec(
+        place=(*_SENSE, "late_s"),
+        label="Late by",
+        unit="µs",
+        scale="0.000001",
+        step=0.1,
+        placeholder="0",
+    ),
+)
+
 LINKS: dict[str, LinkSpec] = {
     "output": LinkSpec(
         title="Output",
@@ -130,6 +143,7 @@ LINKS: dict[str, LinkSpec] = {
             _percent(_SENSE, "gain"),
             _full_scale(_SENSE),
             _percent(_SENSE, "full_scale"),
+            *_LEADS,
             *_dates(_SENSE),
         ),
         main="resistor_ohm",

@@ -1,5 +1,6 @@
 """What the row says in the Chain bay: the most pressing thing, and the one step that helps."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
@@ -116,13 +117,15 @@ def _of_links(now: ChainSituation) -> BayWords:
     stale = [one for one in dated.values() if one.due_on is not None and now.today >= one.due_on]
     stale.sort(key=lambda one: one.key != chosen)
     if stale:
-        return _to_prove(now, Mark.STALE, _stale_words(stale, today=now.today))
+        happened = _stale_words(stale, today=now.today)
+        return _to_prove(now, Mark.STALE, happened, tables=[one.key for one in stale])
     tables = ("output.drive", *(f"input.{name}" for name in now.chain.input.wired))
-    never = [_TABLES[table] for table in tables if table not in dated]
+    never = [table for table in tables if table not in dated]
     if never:
-        names = " and ".join(filter(None, (", ".join(never[:-1]), never[-1])))
+        called = [_TABLES[table] for table in never]
+        names = " and ".join(filter(None, (", ".join(called[:-1]), called[-1])))
         verb = "was" if len(never) == 1 else "were"
-        return _to_prove(now, Mark.NONE, f"The {names} {verb} never proved.")
+        return _to_prove(now, Mark.NONE, f"The {names} {verb} never proved.", tables=never)
     if _is_microphone(now):
         return BayWords(
             mark=Mark.GOOD,
@@ -136,7 +139,11 @@ def _of_links(now: ChainSituation) -> BayWords:
 _PROVE = "press Calibrate: it leads through it; or type value and day at the right, and save."
 
 
-def _to_prove(now: ChainSituation, mark: Mark, happened: str) -> BayWords:
+def _to_prove(
+    now: ChainSituation, mark: Mark, happened: str, *, tables: Collection[str]
+) -> BayWords:
+    if LINKS[now.link].table not in tables:  # Calibrate would prove another one
+        return _said(mark, happened, "choose it on the strip, then press Calibrate.")
     if _is_microphone(now):
         return BayWords(
             mark=mark,

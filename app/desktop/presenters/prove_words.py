@@ -98,9 +98,9 @@ def live_facts(now: Situation, *, chain: Chain) -> tuple[Fact, ...]:
     facts = []
     if play is not None and math.isfinite(play.expects_v):
         facts.append(Fact(name="meter, expected", value=f"{play.expects_v:.4g}", unit="V rms"))
-    if play is not None and play.rig_v is not None:
-        shown = now.phase in {ProvePhase.PLAYING, ProvePhase.READING}
-        value = f"{play.rig_v:.4g}" if shown else "—"
+    shows = now.phase in {ProvePhase.PLAYING, ProvePhase.READING}
+    if play is not None and play.rig_v is not None and shows:
+        value = f"{play.rig_v:.4g}"
         facts.append(Fact(name="the rig’s meter shows", value=value, unit="V rms"))
     for number, volts in enumerate(now.volts, start=1):
         facts.append(Fact(name=f"typed, reading {number}", value=f"{volts:.4g}", unit="V rms"))

@@ -73,4 +73,5 @@ class CheckList(QScrollArea):
     def _height(self) -> int:
         inside = self.widget()
         grid = None if inside is None else inside.layout()
-        return 0 if grid is None else grid.totalHeightForWidth(self.viewport().width())
+        # Of a grid without rows Qt says -1.
+        return 0 if grid is None else max(0, grid.totalHeightForWidth(self.viewport().width()))

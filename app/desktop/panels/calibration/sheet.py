@@ -14,18 +14,20 @@ _GAP = 8
 
 
 class SheetFacts(QWidget):
-    """Who, when, with what, in which air, how; and the operator's note."""
+    """Who, when, with what, in which air, how; what to mind, and the operator's note."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.head, self.lines = SectionHead(""), FactLines()
-        self.method, self.note = Prose(), Prose()
-        self._note_head = SectionHead("Note")
+        self.method, self.remarks, self.note = Prose(), Prose(), Prose()
+        self._remarks_head, self._note_head = SectionHead("To be minded"), SectionHead("Note")
         lines = _column(self)
         lines.addWidget(self.head)
         lines.addWidget(self.lines)
         lines.addWidget(SectionHead("How"))
         lines.addWidget(self.method)
+        lines.addWidget(self._remarks_head)
+        lines.addWidget(self.remarks)
         lines.addWidget(self._note_head)
         lines.addWidget(self.note)
         lines.addStretch(1)
@@ -36,9 +38,14 @@ class SheetFacts(QWidget):
         self.lines.set_lines(() if sheet is None else sheet.facts)
         self.method.set_text("" if sheet is None else sheet.method)
         note = "" if sheet is None else sheet.note
-        self.note.set_text(note)
-        for widget in (self.note, self._note_head):
-            widget.setVisible(bool(note))
+        remarks = "" if sheet is None else "\n".join(sheet.remarks)
+        for said, head, prose in (
+            (remarks, self._remarks_head, self.remarks),
+            (note, self._note_head, self.note),
+        ):
+            prose.set_text(said)
+            for widget in (head, prose):
+                widget.setVisible(bool(said))
 
 
 class SheetLooked(QWidget):

@@ -36,13 +36,13 @@ class HistoryPanel(QWidget):
         self.response = FrequencyPlot("Response", "dB re 1 kHz, divided out of every level")
         self.table = LinesTable(
             (
-                Column(title="Made", width=114),
-                Column(title="Is", width=72),
-                Column(title="Value", width=146),
-                Column(title="Change", width=82, align="right"),
-                Column(title="By", width=62, quiet=True),
+                Column(title="Made", width=122),
+                Column(title="Is", width=70),
+                Column(title="Value", width=138),
+                Column(title="Change", width=78, align="right"),
+                Column(title="By", width=52, quiet=True),
                 Column(title="With", quiet=True),
-                Column(title="Certificate", width=98, quiet=True),
+                Column(title="Certificate", width=92, quiet=True),
             ),
             name="Calibrations",
         )
