@@ -21,6 +21,8 @@ class Number:
         One line on where it came from.
     reason : str
         Why the value is not to be trusted; empty where it is.
+    is_bound : bool
+        True: ``value`` is what it is at most, because noise hides what is there.
     """
 
     value: float
@@ -29,6 +31,7 @@ class Number:
     k: float = 2.0
     how: str = ""
     reason: str = ""
+    is_bound: bool = False
 
     @property
     def trusted(self) -> bool:

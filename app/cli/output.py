@@ -32,7 +32,7 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
 
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column, title in enumerate(head):
-        numeric = all(row[column][:1] in "+−-0123456789±—" for row in rows)
+        numeric = all(row[column][:1] in "+−-0123456789±—≤" for row in rows)
         last = column == len(head) - 1
         justify: Literal["left", "right"] = "right" if numeric else "left"
         table.add_column(title, justify=justify, no_wrap=not last, overflow="fold")
@@ -81,8 +81,8 @@ def _unit(take: "Take", mask: str) -> str:
 
 
 def value(number: "Number") -> str:
-    """Write a value to the place that its interval justifies: two digits of the interval."""
-    return f"{number.value:.{places(number)}f}"
+    """Write a value to the place that its interval justifies; a bound is what it is at most."""
+    return f"{'≤ ' if number.is_bound else ''}{number.value:.{places(number)}f}"
 
 
 def interval(number: "Number") -> str:

@@ -87,6 +87,7 @@ def number_of(row: Row[Any]) -> Number:
         k=k,
         how=row.how,
         reason=row.reason,
+        is_bound=bool(row.is_bound),
     )
 
 

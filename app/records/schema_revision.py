@@ -11,7 +11,13 @@ from app.errors import BadInputError
 from app.records.engine import PATIENCE_S, use_write_ahead_log, writing
 from app.records.plain_words import plain_words
 
-REVISIONS = ("0001", "0002", "0003", "0004")  # every step in migrations/versions, oldest first
+REVISIONS = (
+    "0001",
+    "0002",
+    "0003",
+    "0004",
+    "0005",
+)  # every step in migrations/versions, oldest first
 HEAD = REVISIONS[-1]
 VERSION_TABLE = "dustcap_schema"
 MIGRATIONS = Path(__file__).parent / "migrations"

@@ -13,6 +13,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    false,
 )
 
 from app.records.column_types import JsonText, UtcTime
@@ -161,6 +162,7 @@ numbers = Table(
     Column("how", Text, nullable=False),
     Column("reason", Text, nullable=False),
     Column("exact", LargeBinary),
+    Column("is_bound", Boolean, nullable=False, server_default=false()),
     sqlite_with_rowid=False,
 )
 

@@ -115,6 +115,7 @@ def _number(name: str, number: Number) -> dict[str, object]:
         "how": number.how,
         "reason": number.reason,
         "exact": pack_exact(number.value, number.uncertainty, number.k),
+        "is_bound": number.is_bound,
     }
 
 

@@ -62,7 +62,16 @@ def _curves(curves: Mapping[str, Curve]) -> list[list[str]]:
 
 def _numbers(numbers: Mapping[str, Number]) -> list[list[str]]:
     return [
-        ["name", "value", "unit", "uncertainty", "k", "not to be trusted because", "how"],
+        [
+            "name",
+            "value",
+            "unit",
+            "uncertainty",
+            "k",
+            "not to be trusted because",
+            "how",
+            "at most",
+        ],
         *(
             [
                 name,
@@ -72,6 +81,7 @@ def _numbers(numbers: Mapping[str, Number]) -> list[list[str]]:
                 _cell(number.k),
                 number.reason,
                 number.how,
+                str(int(number.is_bound)),
             ]
             for name, number in numbers.items()
         ),

@@ -77,6 +77,7 @@ def _add_number(numbers: Any, name: str, number: Number) -> None:
         k=number.k,
         how=number.how,
         reason=number.reason,
+        is_bound=number.is_bound,
     )
 
 

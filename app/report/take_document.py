@@ -89,6 +89,7 @@ def number_document(number: Number) -> dict[str, object]:
         "k": finite(number.k),
         "how": number.how,
         "reason": number.reason,
+        "is_bound": number.is_bound,
     }
 
 

@@ -119,7 +119,9 @@ def judge_number(
 
     Returns
     -------
-    MaskResult; not decided, with the number's own reason, where it is not to be trusted.
+    MaskResult; not decided, with the number's own reason, where it is not to be trusted. A bound
+    conforms below an upper limit, and decides nothing above it or at a lower one; nor does a
+    value about a reference that is a bound itself.
 
     Raises
     ------
@@ -136,6 +138,8 @@ def judge_number(
         return _undecided(f"reference: {reference.reason}")
     if reference is not None and reference.unit != number.unit:
         return _undecided(f"the reference is in {reference.unit}, not in {number.unit}")
+    if reference is not None and reference.is_bound:
+        return _undecided("reference: hidden by noise, a bound only")
     value = number.value - (0.0 if reference is None else reference.value)
     uncertainty = _expanded(number)
     if reference is not None:
@@ -143,7 +147,7 @@ def judge_number(
     known = math.isfinite(value)
     decision = decide(
         Deviation(
-            least=np.array([value if known else -math.inf]),
+            least=np.array([value if known and not number.is_bound else -math.inf]),
             most=np.array([value if known else math.inf]),
             uncertainty=np.array([uncertainty]),
         ),

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of
 from app.desktop.presenters.mark import Mark
@@ -94,7 +94,7 @@ def _fact(key: str, number: Number, *, mark: Mark | None) -> Fact:
             note=number.reason or number.how,
         )
     interval = None if number.uncertainty is None else number.uncertainty * shown.scale
-    return fact_of(
+    fact = fact_of(
         shown.name,
         number.value * shown.scale,
         interval,
@@ -102,6 +102,7 @@ def _fact(key: str, number: Number, *, mark: Mark | None) -> Fact:
         mark=mark,
         note=number.reason or number.how,
     )
+    return replace(fact, value=f"≤ {fact.value}") if number.is_bound else fact
 
 
 def _whole(key: str, value: float) -> str:

@@ -164,6 +164,7 @@ def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
         "DROP INDEX ix_takes_tally",
         "DROP INDEX ix_takes_derived_from",
         "ALTER TABLE takes DROP COLUMN unit_words",
+        "ALTER TABLE numbers DROP COLUMN is_bound",
         "CREATE INDEX ix_takes_started_utc ON takes (started_utc)",
         f"UPDATE {VERSION_TABLE} SET version_num = '0001'",
     ):
@@ -182,6 +183,7 @@ def test_older_takes_without_a_mask_are_told_apart_as_not_judged(tmp_path: Path)
         for seed in (1, 2):
             store.keep(make_take(capture, seed=seed, unit=f"T4-{seed}"), capture=capture)
     change(where, "DELETE FROM masks WHERE take = 1")
+    change(where, "ALTER TABLE numbers DROP COLUMN is_bound")
     change(where, f"UPDATE {VERSION_TABLE} SET version_num = '0003'")
     with Store.open(where) as store:
         (bare,) = store.find(verdict=Verdict.NOT_JUDGED)

@@ -146,8 +146,8 @@ def test_curves_at_the_same_frequencies_share_a_table_with_units_in_its_head(
 def test_numbers_and_masks_say_why_they_are_not_to_be_trusted(tmp_path: Path) -> None:
     export_take(small_take(), folder=tmp_path, formats=("csv",))
     _, *numbers = rows(tmp_path / "numbers.csv")
-    assert numbers[0] == ["sensitivity_db", "88.25", "dB", "0.31", "2.0", "", "mean"]
-    assert numbers[1] == ["re_ohm", "", "ohm", "", "2.0", "the coil rubs", ""]
+    assert numbers[0] == ["sensitivity_db", "88.25", "dB", "0.31", "2.0", "", "mean", "0"]
+    assert numbers[1] == ["re_ohm", "", "ohm", "", "2.0", "the coil rubs", "", "0"]
     _, *masks = rows(tmp_path / "masks.csv")
     assert masks[0] == ["window", "conforms", "0.7", "1250.0", ""]
     assert masks[1] == ["a resonance", "not decided", "", "", "not measured"]

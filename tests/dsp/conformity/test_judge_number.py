@@ -55,3 +55,12 @@ def test_a_relative_limit_of_a_number_is_about_the_reference() -> None:
 def test_limits_over_frequency_are_refused_for_a_number() -> None:
     with pytest.raises(DspError, match="mask over frequency for a number"):
         judge_number(Number(value=1, unit="1"), mask=PLUS_MINUS_1)
+
+
+def test_a_number_that_is_a_bound_conforms_below_a_limit_and_fails_nothing_above_it() -> None:
+    hidden = Number(value=-60.0, unit="dB", is_bound=True)
+    below = judge_number(hidden, mask=MaskLines(upper=-50.0, lower=None))
+    above = judge_number(hidden, mask=MaskLines(upper=-70.0, lower=None))
+    at_least = judge_number(hidden, mask=MaskLines(upper=None, lower=-70.0))
+    assert below.verdict is Verdict.CONFORMS
+    assert (above.verdict, at_least.verdict) == (Verdict.NOT_DECIDED, Verdict.NOT_DECIDED)
