@@ -55,7 +55,7 @@ def evidence_of(
     }
     signs: dict[str, Sign] = {}
     for name, one in signatures.signs.items():
-        found = _sign(name, one, numbers=numbers, curves=curves, usual=usuals.signs.get(name))
+        found = _sign(name, one, numbers=numbers, curves=curves, usuals=usuals)
         if found is not None:
             signs[name] = found
     kept = {
@@ -86,14 +86,17 @@ def _sign(
     *,
     numbers: Mapping[str, Number],
     curves: Mapping[str, Curve],
-    usual: Usual | None,
+    usuals: Usuals,
 ) -> Sign | None:
-    value = sign_value(asked, numbers=numbers, curves=curves)
+    value, usual = sign_value(asked, numbers=numbers, curves=curves), usuals.signs.get(name)
     if not math.isfinite(value):
         return None
     present = _present(asked, value=value, usual=usual)
     number = numbers.get(asked.number or "")
-    if present is not None and number is not None and not number.trusted:
+    if number is not None and asked.over_usual is not None and name in usuals.hidden:
+        # Of good units noise hides it: here it is, or is not, clear of the noise.
+        present = 1 - _UNLIKELY if number.trusted else _UNLIKELY
+    elif present is not None and number is not None and not number.trusted:
         # What noise hides is at most the value: absent where even that is too little.
         present = _UNLIKELY if present < 1 / 2 and asked.below is None else None
     if present is None:

@@ -53,8 +53,10 @@ def findings(
     evidence = evidence_of(numbers=numbers, curves=curves, signatures=signatures, usuals=usuals)
     causes = find_causes(
         evidence,
-        signatures=tuple(_signature(name, one) for name, one in signatures.causes.items()),
-        ordinary=_signature("ordinary", signatures.ordinary),
+        signatures=tuple(
+            _signature(name, one, among=signatures) for name, one in signatures.causes.items()
+        ),
+        ordinary=_signature("ordinary", signatures.ordinary, among=signatures),
         before=_GOOD_BEFORE[fails],
     )
     if not fails and causes.ordinary > 1 / 2:
@@ -105,7 +107,9 @@ def _cannot_tell(causes: Causes, *, shown: list[Cause]) -> Finding:
     )
 
 
-def _signature(name: str, asked: SignatureAsked) -> Signature:
+def _signature(name: str, asked: SignatureAsked, *, among: Signatures) -> Signature:
+    others = asked.others
+    usually = among.ordinary.signs if others is None else dict.fromkeys(among.signs, others)
     return Signature(
         name=name,
         cause=asked.cause or name,
@@ -114,5 +118,5 @@ def _signature(name: str, asked: SignatureAsked) -> Signature:
         shifts=asked.shifts,
         tolerance=asked.tolerance,
         scatter=asked.scatter,
-        signs=asked.signs,
+        signs={**usually, **asked.signs},
     )

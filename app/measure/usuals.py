@@ -13,10 +13,14 @@ from dsp.findings.usual import Usual, usual
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Usuals:
-    """Middle and spread of every trait and sign that any good unit told; who told, in words."""
+    """Middle and spread of every trait and sign that any good unit told.
+
+    ``hidden`` are the signs whose figure noise hides in most of them; ``told`` says who they are.
+    """
 
     traits: Mapping[str, Usual] = field(default_factory=dict)
     signs: Mapping[str, Usual] = field(default_factory=dict)
+    hidden: frozenset[str] = frozenset()
     told: str = ""
 
 
@@ -39,6 +43,11 @@ def usuals_of(likes: Likes, *, signatures: Signatures) -> Usuals:
     return Usuals(
         traits=_each(likes, traits),
         signs=_each(likes, signs),
+        hidden=frozenset(
+            name
+            for name, sign in signatures.signs.items()
+            if sign.number is not None and _hidden(likes, number=sign.number)
+        ),
         told=likes.told,
     )
 
@@ -52,3 +61,8 @@ def _each(
         if np.isfinite(values).any():
             found[name] = usual(values, assumed=spread)
     return found
+
+
+def _hidden(likes: Likes, *, number: str) -> bool:
+    read = [like.numbers[number] for like in likes.units if number in like.numbers]
+    return 2 * sum(not one.trusted for one in read) > len(read)

@@ -46,4 +46,8 @@ NUMBERS: Mapping[str, str] = {
     "multitone_percent": "%",
     "rub_buzz_db": "dB",
     "impulse_count": "1",
+    "tone_high_order_db": "dB",
+    "random_level_db": "dB",
+    "leak_modulation": "1",
+    "repeat_colour_db": "dB",
 }

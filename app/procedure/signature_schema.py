@@ -120,7 +120,10 @@ class Signature(FileModel):
         0.0, le=1000, description="spreads by which every trait may lie anywhere besides"
     )
     signs: dict[str, Probability] = Field(
-        {}, description="probability of each sign, 0 to 1; those left out say nothing"
+        {}, description="probability of each sign, 0 to 1; those left out: see others"
+    )
+    others: Probability | None = Field(
+        None, description="probability of the signs left out; left out: as often as [ordinary]"
     )
 
     @model_validator(mode="after")
