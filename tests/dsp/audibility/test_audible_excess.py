@@ -1,0 +1,89 @@
+"""A residual held against the masked threshold: tones of known level, noise, short sounds."""
+
+import numpy as np
+import pytest
+
+from dsp import Floats
+from dsp.audibility.audible_excess import AudibleExcess, audible_excess
+from dsp.audibility.hearing_threshold import hearing_threshold_db
+from dsp.audibility.masked_threshold import Maskers
+from dsp.response.quiet_noise import QuietNoise
+
+RATE = 48_000.0
+TIME = np.arange(round(0.44 * RATE)) / RATE
+
+
+def noise(density_db: float = -60.0) -> QuietNoise:
+    hz = np.array([20.0, 20_000.0])
+    density = np.full(2, 20e-6**2 * 10 ** (density_db / 10))
+    return QuietNoise(frequency_hz=hz, density=density, rms=1.0, mean=0.0)
+
+
+def sine(hz: float, db: float, *, time: Floats = TIME) -> Floats:
+    out: Floats = np.sqrt(2) * 20e-6 * 10 ** (db / 20) * np.sin(2 * np.pi * hz * time)
+    return out
+
+
+def held(
+    residual: Floats, *, maskers: Maskers | None = None, surroundings: QuietNoise | None = None
+) -> AudibleExcess:
+    none = Maskers(frequency_hz=np.zeros(0), level_db=np.zeros(0))
+    return audible_excess(
+        residual,
+        sample_rate_hz=RATE,
+        low_hz=800.0,
+        high_hz=15_000.0,
+        maskers=maskers or none,
+        noise=surroundings or noise(),
+    )
+
+
+@pytest.mark.parametrize("hz", [1000.0, 2000.0, 4000.0, 8000.0])
+def test_a_steady_tone_stands_over_the_threshold_in_quiet_by_its_own_level(hz: float) -> None:
+    got = held(sine(hz, 40.0))
+    near = np.argmin(np.abs(got.band_hz - hz))
+    # Within half a Bark of its place; the threshold is read at the middle of the band.
+    wanted = 40.0 - hearing_threshold_db(got.band_hz[near : near + 1])[0]
+    assert got.excess_db[near] == pytest.approx(wanted, abs=0.2)
+    assert not got.is_bound[near]
+
+
+def test_twice_the_pressure_is_6_db_more_in_quiet() -> None:
+    soft, loud = held(sine(3000, 20)), held(2 * sine(3000, 20))
+    at = soft.largest
+    assert loud.excess_db[at] - soft.excess_db[at] == pytest.approx(6.0206, abs=0.01)
+
+
+def test_a_fifth_of_the_time_is_7_db_less() -> None:
+    # Energy over 0.2 s: 40 ms of a tone count 10 log10(5) below a steady one.
+    brief = TIME[: round(0.04 * RATE)]
+    steady, short = held(sine(3000, 40)), held(sine(3000, 40, time=brief))
+    at = steady.largest
+    assert steady.excess_db[at] - short.excess_db[at] == pytest.approx(6.99, abs=0.3)
+
+
+def test_what_a_masker_covers_is_not_heard() -> None:
+    maskers = Maskers(frequency_hz=np.array([1000.0]), level_db=np.array([80.0]))
+    covered, free = held(sine(1100, 50), maskers=maskers), held(sine(6000, 50), maskers=maskers)
+    assert covered.excess_db.max() < 0
+    assert free.excess_db.max() > 30
+
+
+def test_noise_of_the_surroundings_alone_is_nothing_heard_but_a_bound() -> None:
+    rng = np.random.default_rng(4)
+    loud = noise(20.0)
+    over = 0
+    for _ in range(20):
+        hiss = 20e-6 * 10 * np.sqrt(RATE / 2) * rng.standard_normal(TIME.size)
+        got = held(hiss, surroundings=loud)
+        over += int(np.count_nonzero(~got.is_bound & (got.excess_db > 0)))
+    assert over == 0
+    assert got.is_bound.mean() > 0.9
+
+
+def test_a_tone_in_noise_is_held_against_the_noise() -> None:
+    rng = np.random.default_rng(5)
+    hiss = 20e-6 * 10 * np.sqrt(RATE / 2) * rng.standard_normal(TIME.size)
+    got = held(hiss + sine(3000, 60), surroundings=noise(20.0))
+    # 20 dB/Hz over the critical band at 3 kHz, about 450 to 550 Hz: 47 dB.
+    assert 11 < got.excess_db.max() < 15
