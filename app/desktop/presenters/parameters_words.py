@@ -13,15 +13,16 @@ from dsp.parameters.estimates import Estimates
 def words_of_parameters(figures: Estimates, *, number: int) -> BayWords:
     """Say what the unit of a take is."""
     fs, qts = (figures.number(key) for key in ("fs_hz", "qts"))
-    trusted = fs.trusted and qts.trusted
     told = (
         f"Take {number}: fs {value_text(fs.value, fs.uncertainty)} Hz, "
         f"Qts {value_text(qts.value, qts.uncertainty)}"
     )
-    if not trusted:
+    if not (fs.trusted and qts.trusted):
         return words_said(
             f"{told}, in doubt.", next_step="read the doubts at the right.", mark=Mark.CAUTION
         )
+    if figures.doubts:
+        return words_said(f"{told}.", next_step="read the doubts at the right.", mark=Mark.INFO)
     if "vas_l" in figures.names:
         return words_said(f"{told}.", next_step="press B: what it does in a box.", mark=Mark.GOOD)
     return words_said(

@@ -120,10 +120,15 @@ def _type_serial(hands: Hands, stage: Stage) -> None:
 
 def _begin(hands: Hands, stage: Stage) -> None:
     hands.press(Qt.Key.Key_Space)
+    agree(hands, stage)
+    hands.wait("sound", lambda: stage.bench.run.played_s > 0)
+
+
+def agree(hands: Hands, stage: Stage) -> None:
+    """Answer the question about the noise, if it is asked."""
     for box in stage.window.findChildren(QMessageBox):
         if box.isVisible():
             hands.press(Qt.Key.Key_Return)
-    hands.wait("sound", lambda: stage.bench.run.played_s > 0)
 
 
 def _play(hands: Hands, stage: Stage) -> None:

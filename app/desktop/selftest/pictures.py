@@ -11,7 +11,7 @@ from app.desktop.actions import BAYS
 from app.desktop.bays.measure import MeasureBay
 from app.desktop.bench import Bench
 from app.desktop.presenters.measure_scene import View
-from app.desktop.selftest.engineer import read_parameters
+from app.desktop.selftest.engineer import agree, read_parameters
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.selftest.technician import begin_calibration
@@ -54,7 +54,7 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
 
 
 def _parameters(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
-    """Leave a unit's parameters, and what it does in a box, at every size in both themes."""
+    """Leave a unit's parameters, it in a box, and over level, at every size in both themes."""
     window, bench = stage.window, stage.bench
     window.enter("measure")
     bay = window.bay
@@ -70,16 +70,30 @@ def _parameters(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) 
     made = []
     for view, name in ((View.PARAMETERS, "measure-parameters"), (View.BOX, "measure-box")):
         bay.plots.set_view(view)
-        bay.plots.set_cursor(_CURSOR_HZ)
-        hands.wait("everything found", lambda: not bench.worker.is_busy)
-        for width, height in SIZES:
-            stage.show(width=width, height=height)
-            for dark in (False, True):
-                dress(app, dark=dark)
-                hands.settle()
-                made.append(_picture(stage, folder, name=name, dark=dark))
+        made += _of_view(hands, stage, app, bay=bay, folder=folder, name=name)
+    while bench.undo_stack.canUndo():
+        bench.undo_stack.undo()
+    bay.plots.stack.plots[0].setFocus()
+    hands.press(Qt.Key.Key_L)
+    agree(hands, stage)
+    hands.wait("a ladder", lambda: bool(bay.ladder_page.qts.lines) and not bay.ladder.is_climbing)
+    made += _of_view(hands, stage, app, bay=bay, folder=folder, name="measure-ladder")
     bay.plots.set_view(View.APART)
-    bench.undo_stack.undo()
+    return made
+
+
+def _of_view(
+    hands: Hands, stage: Stage, app: QApplication, *, bay: MeasureBay, folder: Path, name: str
+) -> list[Path]:
+    bay.plots.set_cursor(_CURSOR_HZ)
+    hands.wait("everything found", lambda: not stage.bench.worker.is_busy)
+    made = []
+    for width, height in SIZES:
+        stage.show(width=width, height=height)
+        for dark in (False, True):
+            dress(app, dark=dark)
+            hands.settle()
+            made.append(_picture(stage, folder, name=name, dark=dark))
     return made
 
 

@@ -262,3 +262,18 @@ def test_doubts_and_fields_are_not_cut_at_any_promised_height(
     right = desk.bay.card.column if view is View.PARAMETERS else desk.bay.box_results.column
     assert left.wanted() <= left.height()
     assert right.wanted() <= right.height()
+
+
+def test_a_mass_that_is_known_is_kept_with_the_take_that_d_derives_again(desk: Desk) -> None:
+    panel, store = desk.bay.method_panel, desk.bench.store
+    _type_area(desk)
+    panel.chosen.emit("kind", "known_mass")
+    desk.type_into(panel.fields["amount"], f"{1e3 * T130.mms_kg:.6g}")
+    desk.do("derive_again")
+    desk.settle()
+    kept = store.take(store.find(limit=1)[0].id)
+    assert kept.derived_from is not None
+    assert kept.numbers["mms_g"].value == pytest.approx(1e3 * T130.mms_kg, rel=1e-5)
+    assert kept.numbers["bl_tm"].value == pytest.approx(T130.bl_tm, rel=0.01)
+    asked = kept.procedure.quantities.parameters
+    assert asked.sd_cm2 == pytest.approx(1e4 * T130.sd_m2, rel=1e-5)
