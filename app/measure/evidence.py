@@ -13,7 +13,8 @@ from dsp.findings.evidence import Evidence, Sign, Trait
 from dsp.findings.usual import Usual
 
 _CLEAR_SPREADS = 4.0  # above the usual: a good unit comes there once in thirty thousand times
-_UNLIKELY = 0.02  # a sign whose figure is hidden by noise, but is too low in any case
+# A sign whose figure stands clear of a noise that hides it elsewhere; and one that noise hides.
+_CLEAR, _UNLIKELY = 0.9999, 0.02
 
 
 def evidence_of(
@@ -95,7 +96,7 @@ def _sign(
     number = numbers.get(asked.number or "")
     if number is not None and asked.over_usual is not None and name in usuals.hidden:
         # Of good units noise hides it: here it is, or is not, clear of the noise.
-        present = 1 - _UNLIKELY if number.trusted else _UNLIKELY
+        present = _CLEAR if number.trusted else _UNLIKELY
     elif present is not None and number is not None and not number.trusted:
         # What noise hides is at most the value: absent where even that is too little.
         present = _UNLIKELY if present < 1 / 2 and asked.below is None else None
