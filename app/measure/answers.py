@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dsp import Floats
+from dsp.defects.sweep_residual import LOWER_ORDERS, SweepRest
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, ToneSegment
 from dsp.grid import log_grid
@@ -51,7 +52,8 @@ class Plan:
 class Answers:
     """The channels that are wired, each read; None where there is none.
 
-    ``impulse`` is that of the pressure, per volt of drive; None where nothing was swept.
+    ``impulse`` is that of the pressure, per volt of drive, ``rest`` what the lower orders of its
+    first sweep leave; None where nothing was swept.
     """
 
     pressure: Harmonics | None
@@ -59,6 +61,7 @@ class Answers:
     terminal: Harmonics | None
     loopback: Harmonics | None
     impulse: ImpulseResponse | None
+    rest: SweepRest | None = None
 
 
 def plan(
@@ -107,6 +110,7 @@ def answers(recording: Recording, *, plan: Plan) -> Answers:
         terminal=_on_time(terminal, late_s=late),
         loopback=_on_time(loopback, late_s=late),
         impulse=pressure.impulse if pressure else None,
+        rest=pressure.rest if pressure else None,
     )
 
 
@@ -127,6 +131,7 @@ def advance(harmonics: Harmonics, *, seconds: float) -> Harmonics:
 class _Reading:
     harmonics: Harmonics
     impulse: ImpulseResponse | None
+    rest: SweepRest | None = None
 
 
 def _on_time(reading: _Reading | None, *, late_s: float) -> Harmonics | None:
@@ -172,10 +177,18 @@ def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | Non
             noise=quiet,
             gate_s=gate_s,
             plan=prepared,
+            rest_after=LOWER_ORDERS if orders > LOWER_ORDERS and number == 0 else None,
         )
-        for index, prepared in zip(plan.indices, plan.sweep, strict=True)
+        for number, (index, prepared) in enumerate(zip(plan.indices, plan.sweep, strict=True))
     ]
-    return _Reading(harmonics=_mean([answer.harmonics for answer in read]), impulse=read[0].impulse)
+    first = read[0]
+    return _Reading(
+        harmonics=_mean([answer.harmonics for answer in read]),
+        impulse=first.impulse,
+        rest=None
+        if first.rest is None
+        else SweepRest(spectrum=first.rest, pressure=first.harmonics, plan=plan.sweep[0]),
+    )
 
 
 def _mean(repeats: Sequence[Harmonics]) -> Harmonics:

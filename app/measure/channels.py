@@ -19,12 +19,15 @@ class Channels:
     pressure_pa, current_a, terminal_v, loopback_v : (n,) array or None
         Pa at the microphone, A through the unit, V across it, V at the output jack; None where
         the chain wires no such input.
+    ambient_pa : (n,) array or None
+        About Pa, at the second microphone.
     """
 
     pressure_pa: Floats | None
     current_a: Floats | None
     terminal_v: Floats | None
     loopback_v: Floats | None
+    ambient_pa: Floats | None = None
 
     @property
     def clockwork(self) -> Floats:
@@ -67,7 +70,7 @@ def channels(capture: Capture, *, chain: Chain) -> Channels:
         column = capture.samples[:, channel - 1].astype(np.float64)
         return read_only(column * full_scale_v)
 
-    pressure = current = terminal = loopback = None
+    pressure = current = terminal = loopback = ambient = None
     if (p := wired.pressure) is not None:
         pressure = volts("pressure", p.channel, p.full_scale_v) / (
             p.preamplifier_gain * p.sensitivity_v_per_pa
@@ -78,6 +81,12 @@ def channels(capture: Capture, *, chain: Chain) -> Channels:
         terminal = volts("terminal", t.channel, t.full_scale_v) / t.gain
     if (b := wired.loopback) is not None:
         loopback = volts("loopback", b.channel, b.full_scale_v)
+    if (a := wired.ambient) is not None:
+        ambient = volts("ambient", a.channel, a.full_scale_v) / a.sensitivity_v_per_pa
     return Channels(
-        pressure_pa=pressure, current_a=current, terminal_v=terminal, loopback_v=loopback
+        pressure_pa=pressure,
+        current_a=current,
+        terminal_v=terminal,
+        loopback_v=loopback,
+        ambient_pa=ambient,
     )

@@ -11,6 +11,7 @@ from app.measure.doubts import doubts, lost_samples
 from app.measure.electrical import electrical
 from app.measure.home import bring_home
 from app.measure.intermodulation import intermodulation
+from app.measure.irregular import irregular, read_irregular
 from app.measure.parameters import parameters
 from app.measure.scene import Scene
 from app.measure.silence import silence
@@ -70,12 +71,21 @@ def derive(
         segment=segment,
         procedure=procedure.procedure,
         chain=chain,
+        defects=read_irregular(home.recording, rest=found.rest, excitation=excitation),
     )
     curves: dict[str, Curve] = {}
     numbers: dict[str, Number] = {}
     lost = lost_samples(home.recording, capture=capture, chain=chain.chain)
     warnings = [*([lost] if lost else []), *doubt.warnings]
-    for family in (acoustic, electrical, parameters, distortion, intermodulation, silence):
+    for family in (
+        acoustic,
+        electrical,
+        parameters,
+        distortion,
+        intermodulation,
+        irregular,
+        silence,
+    ):
         of_family = family(scene)
         curves |= of_family.curves
         numbers |= of_family.numbers
@@ -92,6 +102,7 @@ def derive(
         clock_offset_ppm=home.recording.clock_offset_ppm,
         latency_source=home.recording.latency_source,
         untrusted=lost or doubt.untrusted,
+        defects=scene.defects,
     )
 
 

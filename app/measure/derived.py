@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from dsp import Curve, Number
+from dsp.defects.reading import DefectReading
 from dsp.response.impulse import ImpulseResponse
 from dsp.response.recording import DelaySource
 
@@ -28,6 +29,8 @@ class Derived:
         What the alignment between output and inputs stands on.
     untrusted : str
         Why no verdict may stand on this capture (clipped, channel lost); empty where it may.
+    defects : DefectReading or None
+        What is irregular in the pressure, with its residual; None where it was not looked for.
     """
 
     numbers: Mapping[str, Number]
@@ -38,3 +41,4 @@ class Derived:
     clock_offset_ppm: float
     latency_source: DelaySource
     untrusted: str = ""
+    defects: DefectReading | None = None

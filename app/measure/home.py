@@ -75,6 +75,7 @@ def bring_home(channels: Channels, *, excitation: Excitation) -> Home:
         current_a=home(channels.current_a),
         terminal_v=home(channels.terminal_v),
         loopback_v=home(channels.loopback_v),
+        ambient_pa=home(channels.ambient_pa),
         latency_s=fraction / excitation.sample_rate_hz,
         latency_source=_source(channels),
         clock_offset_ppm=ppm,

@@ -9,6 +9,7 @@ from app.procedure.schema import Procedure
 from dsp import ValidRange
 from dsp.acoustic.microphone import MicrophoneResponse, correct_microphone
 from dsp.acoustic.valid_range import valid_range
+from dsp.defects.reading import DefectReading
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, Segment, ToneSegment
 from dsp.response.harmonics import Harmonics
@@ -30,6 +31,8 @@ class Scene:
         What was played, and the part that the curves are from.
     procedure, chain : Procedure, ChainSnapshot
         What was asked, and through what it was recorded.
+    defects : DefectReading or None
+        What is irregular in the pressure; None where neither a sweep nor long tones were heard.
     """
 
     terminals: Terminals
@@ -38,6 +41,7 @@ class Scene:
     segment: Segment
     procedure: Procedure
     chain: ChainSnapshot
+    defects: DefectReading | None = None
 
     @property
     def microphone(self) -> MicrophoneResponse | None:

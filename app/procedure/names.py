@@ -14,6 +14,9 @@ CURVES: Mapping[str, str] = {
     "thd_input": "%",
     "high_order_input": "%",
     "multitone_distortion": "dB re all lines",
+    "residual": "dB re fundamental",
+    "residual_peak": "dB re fundamental",
+    "residual_crest": "1",
     "noise": "dB SPL",
 }
 
@@ -45,6 +48,11 @@ NUMBERS: Mapping[str, str] = {
     "difference_third_percent": "%",
     "multitone_percent": "%",
     "rub_buzz_db": "dB",
+    "rub_buzz_high_order_db": "dB",
+    "rub_buzz_crest": "1",
+    "random_noise_db": "dB",
+    "random_peak_db": "dB",
+    "noise_modulation": "1",
     "impulse_count": "1",
     "tone_high_order_db": "dB",
     "random_level_db": "dB",

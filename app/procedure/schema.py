@@ -9,6 +9,7 @@ from app.procedure.mask_schema import Mask
 from hardware.toml_model import Count, FileModel, NotNegative, Positive, refusal
 
 __all__ = [
+    "Defects",
     "Excitation",
     "Geometry",
     "HighOrder",
@@ -129,6 +130,18 @@ class Parameters(FileModel):
     mms_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
 
 
+class Defects(FileModel):
+    """``[quantities.defects]``: rub and buzz, particles, leaks."""
+
+    retakes: int = Field(
+        2,
+        strict=True,
+        ge=0,
+        le=10,
+        description="so often at most a take that was disturbed and does not conform is made again",
+    )
+
+
 class Quantities(FileModel):
     """``[quantities]``: how what is derived is derived; everything the chain allows is derived."""
 
@@ -139,6 +152,7 @@ class Quantities(FileModel):
     parameters: Parameters = Field(
         Parameters(), description="electro-mechanical parameters from the impedance"
     )
+    defects: Defects = Field(Defects(), description="rub and buzz, particles, leaks")
     points_per_octave: Count = Field(48, le=96, description="of curves from a sweep")
     snr_db: NotNegative = Field(20.0, le=80, description="dB above noise from which a curve holds")
 

@@ -12,7 +12,7 @@ from hardware.chain.snapshot import ChainSnapshot
 
 def shipped() -> dict[str, Path]:
     """Return the procedures that ship, by name, in the order in which people meet them."""
-    order = ("line-check", "baffle-sweep", "baffle-stepped", "impedance")
+    order = ("line-check", "line-defects", "baffle-sweep", "baffle-stepped", "impedance")
     return {name: FOLDER / f"{name}.toml" for name in order}
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Bools, Floats
 from dsp.defects.ambient import disturbances
 from dsp.defects.disturbed import Disturbed
 from dsp.defects.figure import Figure
@@ -20,7 +20,8 @@ from dsp.excitation.segment import ToneSegment
 from dsp.response.harmonic_fit import harmonic_fit
 from dsp.response.quiet_noise import quiet_noise
 
-_FEWEST_PERIODS = 6  # below, a mean over periods says nothing
+# Below, a mean over periods says nothing; the points of a stepped sine are over sooner.
+_FEWEST_PERIODS, _SHORTEST_S = 6, 0.15
 _HIGHEST_HZ = 1000.0  # above, fewer than fifteen orders lie within the band
 _NONE = Figure(value=math.nan, uncertainty=math.nan, is_bound=True)
 
@@ -61,6 +62,32 @@ def read_defects(
     return _together(read, swept=swept, outside=outside, has_ambient=ambient is not None)
 
 
+def tones_to_read(excitation: Excitation) -> bool:
+    """Tell whether an excitation holds a tone long enough for defects.
+
+    Parameters
+    ----------
+    excitation : Excitation
+        What is played.
+
+    Returns
+    -------
+    bool
+    """
+    return any(
+        isinstance(segment, ToneSegment)
+        and bool(_readable(segment, sample_rate_hz=excitation.sample_rate_hz).any())
+        for segment in excitation.segments
+    )
+
+
+def _readable(segment: ToneSegment, *, sample_rate_hz: float) -> Bools:
+    held_s = (segment.hold_stop - segment.hold_start + 0.5) / sample_rate_hz
+    long = (held_s * segment.frequency_hz >= _FEWEST_PERIODS) & (held_s >= _SHORTEST_S)
+    readable: Bools = long & (segment.frequency_hz <= _HIGHEST_HZ)
+    return readable
+
+
 def _holds(pressure: Floats, *, excitation: Excitation) -> list[Hold]:
     found: list[Hold] = []
     for segment in excitation.segments:
@@ -68,7 +95,7 @@ def _holds(pressure: Floats, *, excitation: Excitation) -> list[Hold]:
             continue
         cycles = segment.frequency_hz / excitation.sample_rate_hz
         lengths = segment.hold_stop - segment.hold_start
-        read = (lengths * cycles > _FEWEST_PERIODS - 0.5) & (segment.frequency_hz <= _HIGHEST_HZ)
+        read = _readable(segment, sample_rate_hz=excitation.sample_rate_hz)
         if not read.any():
             continue
         starts, stops = segment.hold_start[read], segment.hold_stop[read]

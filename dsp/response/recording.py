@@ -30,6 +30,8 @@ class Recording:
         the unit a passive impedance), ``onset`` (not better than a sample), ``none``.
     clock_offset_ppm : float
         How much faster the recorder's clock ran than the player's; already undone.
+    ambient_pa : (n,) array or None
+        About Pa, at a second microphone that hears the surroundings.
     """
 
     sample_rate_hz: float
@@ -40,9 +42,10 @@ class Recording:
     latency_s: float = 0.0
     latency_source: DelaySource = "none"
     clock_offset_ppm: float = 0.0
+    ambient_pa: Floats | None = None
 
     def __post_init__(self) -> None:
-        for name in ("pressure_pa", "current_a", "terminal_v", "loopback_v"):
+        for name in ("pressure_pa", "current_a", "terminal_v", "loopback_v", "ambient_pa"):
             samples = getattr(self, name)
             if samples is not None:
                 object.__setattr__(self, name, read_only(samples))

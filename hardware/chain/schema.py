@@ -201,6 +201,17 @@ class LoopbackInput(Calibrated):
     full_scale_found_with: FullScaleFoundWith | None = Field(None, description=_FROM_OUTPUT)
 
 
+class AmbientInput(Calibrated):
+    """``[input.ambient]``: a second microphone that hears the surroundings first; optional."""
+
+    channel: Channel = Field(description="input channel, from 1")
+    full_scale_v: Positive = Field(description="V peak at the jack for digital 1.0")
+    full_scale_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    sensitivity_v_per_pa: Positive = Field(
+        0.01, description="V/Pa, amplifier included; a rough value will do, no level is read"
+    )
+
+
 class Input(FileModel):
     """``[input]``: what is wired to which input; at least pressure or sense."""
 
@@ -208,9 +219,12 @@ class Input(FileModel):
     sense: SenseInput | None = Field(None, description="sense resistor, for the current")
     terminal: TerminalInput | None = Field(None, description="voltage across the unit")
     loopback: LoopbackInput | None = Field(None, description="output wired back")
+    ambient: AmbientInput | None = Field(
+        None, description="second microphone: what it hears besides the unit is not judged"
+    )
 
     @property
-    def wired(self) -> dict[str, PressureInput | SenseInput | TerminalInput | LoopbackInput]:
+    def wired(self) -> "dict[str, InputLink]":
         """The inputs that there are, by the name of their table."""
         each = {name: getattr(self, name) for name in type(self).model_fields}
         return {name: link for name, link in each.items() if link is not None}
@@ -230,6 +244,9 @@ class Input(FileModel):
                 )
             taken[link.channel] = name
         return self
+
+
+InputLink = PressureInput | SenseInput | TerminalInput | LoopbackInput | AmbientInput
 
 
 class Ambient(FileModel):
@@ -332,6 +349,12 @@ class Virtual(FileModel):
     )
     factory_noise_db_spl: Real | None = Field(
         None, ge=-100, le=140, description="dB SPL, pink, at the microphone; left out: none"
+    )
+    clanks_per_s: NotNegative = Field(
+        0.0, le=20, description="impulses of a factory: how often something falls, at random"
+    )
+    clank_pa: Positive = Field(
+        0.05, le=20, description="Pa, their median peak at the microphone; each rings 2 to 15 ms"
     )
     converter_noise_dbfs: Real = Field(
         -110.0, ge=-300, le=0, description="dB re full-scale sine, each input"

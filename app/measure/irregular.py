@@ -1,0 +1,141 @@
+"""Irregular defects of a capture: rub and buzz, what does not repeat, impulses, modulated noise."""
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from app.measure.distortion import ratio_uncertainty_db
+from app.measure.found import Found
+from app.measure.scene import Scene
+from dsp import Curve, Number, ValidRange
+from dsp.defects.figure import Figure
+from dsp.defects.read_defects import read_defects, tones_to_read
+from dsp.defects.reading import DefectReading
+from dsp.defects.sweep_defects import SweepDefects
+from dsp.defects.sweep_residual import SweepRest
+from dsp.excitation.excitation import Excitation
+from dsp.response.recording import Recording
+
+_HOW = {
+    "rub_buzz_db": "repeating residual, peak re fundamental",
+    "rub_buzz_high_order_db": "orders 10 to 15 of what repeats, re fundamental",
+    "random_noise_db": "what does not repeat, rms re fundamental",
+    "random_peak_db": "what does not repeat, peak re fundamental",
+    "noise_modulation": "power of what does not repeat, by how much it follows the stroke",
+}
+
+
+def read_irregular(
+    recording: Recording, *, rest: SweepRest | None, excitation: Excitation
+) -> DefectReading | None:
+    """Look for irregular defects where a microphone heard a sweep or tones that are long enough."""
+    pressure = recording.pressure_pa
+    if pressure is None or (rest is None and not tones_to_read(excitation)):
+        return None
+    return read_defects(pressure, excitation=excitation, ambient=recording.ambient_pa, rest=rest)
+
+
+def irregular(scene: Scene) -> Found:
+    """State what was found, each figure over all tones, and the residual of a sweep."""
+    reading = scene.defects
+    if reading is None:
+        return Found()
+    db = ratio_uncertainty_db(scene)
+    return Found(
+        numbers=_numbers(reading, db=db),
+        curves=_curves(reading.sweep, db=db) if reading.sweep else {},
+        warnings=_warnings(reading),
+    )
+
+
+def _numbers(reading: DefectReading, *, db: float) -> dict[str, Number]:
+    figures = {
+        "rub_buzz_db": reading.rub_buzz_db,
+        "rub_buzz_high_order_db": reading.high_order_db,
+        "random_noise_db": reading.random_rms_db,
+        "random_peak_db": reading.random_peak_db,
+    }
+    numbers = {
+        name: _number(figure, unit="dB", more=db, how=_how(name, reading))
+        for name, figure in figures.items()
+        if math.isfinite(figure.value)
+    }
+    if not reading.sync_crest.is_bound:
+        how = "peak over rms of what repeats"
+        numbers["rub_buzz_crest"] = _number(reading.sync_crest, unit="1", more=0.0, how=how)
+    if math.isfinite(reading.leak_modulation.value):
+        numbers["noise_modulation"] = _number(
+            reading.leak_modulation, unit="1", more=0.0, how=_HOW["noise_modulation"]
+        )
+    if math.isfinite(reading.impulse_count.value):
+        numbers["impulse_count"] = _number(
+            reading.impulse_count, unit="1", more=0.0, how="clicks that do not repeat"
+        )
+    return numbers
+
+
+def _how(name: str, reading: DefectReading) -> str:
+    if not reading.tones:
+        return "residual of the sweep, rms re fundamental, largest over frequency"
+    hz = ", ".join(f"{tone.frequency_hz:g}" for tone in reading.tones)
+    return f"{_HOW[name]}, largest of {hz} Hz"
+
+
+def _number(figure: Figure, *, unit: str, more: float, how: str) -> Number:
+    if figure.is_bound:
+        how = f"{how}; noise hides it"
+    return Number(
+        value=figure.value,
+        unit=unit,
+        uncertainty=None if figure.is_bound else math.hypot(figure.uncertainty, more),
+        how=how,
+        is_bound=figure.is_bound,
+    )
+
+
+def _curves(sweep: SweepDefects, *, db: float) -> Mapping[str, Curve]:
+    hz = sweep.frequency_hz
+    valid = ValidRange(
+        low_hz=float(hz[0]),
+        high_hz=float(hz[-1]),
+        high_reason="order 10 leaves the band" if sweep.segment.stop_hz > hz[-1] else "excitation",
+    )
+    how = "residual without H1 to H9, 0.8 to 15 kHz, re fundamental"
+    uncertainty = np.where(sweep.is_bound, np.nan, np.hypot(sweep.level_uncertainty_db, db))
+    return {
+        "residual": Curve(
+            frequency_hz=hz,
+            value=sweep.level_db,
+            unit="dB",
+            valid=valid,
+            uncertainty=uncertainty,
+            is_bound=sweep.is_bound,
+            how=f"{how}, rms; bounds where noise hides it",
+        ),
+        "residual_peak": Curve(
+            frequency_hz=hz,
+            value=sweep.peak_db,
+            unit="dB",
+            valid=valid,
+            is_bound=sweep.is_bound,
+            how=f"{how}, peak; bounds where noise hides it",
+        ),
+        "residual_crest": Curve(
+            frequency_hz=hz,
+            value=np.where(sweep.is_bound, np.nan, sweep.crest),
+            unit="1",
+            valid=valid,
+            how="peak over rms of the residual; none where noise hides it",
+        ),
+    }
+
+
+def _warnings(reading: DefectReading) -> tuple[str, ...]:
+    if not reading.disturbed:
+        return ()
+    count = len(reading.disturbed)
+    lost_s = sum(span.stop_s - span.start_s for span in reading.disturbed)
+    heard = "the second microphone heard" if reading.has_ambient else "something else rang:"
+    moments = "a moment" if count == 1 else f"{count} moments"
+    return (f"{heard} {moments} of disturbance, {lost_s:.2f} s in all; left out of rub and buzz",)
