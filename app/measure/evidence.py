@@ -90,14 +90,14 @@ def _sign(
     usuals: Usuals,
 ) -> Sign | None:
     value, usual = sign_value(asked, numbers=numbers, curves=curves), usuals.signs.get(name)
-    if not math.isfinite(value):
+    number = numbers.get(asked.number or "")
+    if not math.isfinite(value) or (number is not None and not number.trusted):
         return None
     present = _present(asked, value=value, usual=usual)
-    number = numbers.get(asked.number or "")
     if number is not None and asked.over_usual is not None and name in usuals.hidden:
         # Of good units noise hides it: here it is, or is not, clear of the noise.
-        present = _CLEAR if number.trusted else _UNLIKELY
-    elif present is not None and number is not None and not number.trusted:
+        present = _UNLIKELY if number.is_bound else _CLEAR
+    elif present is not None and number is not None and number.is_bound:
         # What noise hides is at most the value: absent where even that is too little.
         present = _UNLIKELY if present < 1 / 2 and asked.below is None else None
     if present is None:

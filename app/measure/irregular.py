@@ -9,6 +9,7 @@ from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
+from dsp.defects.colour import colour
 from dsp.defects.figure import Figure
 from dsp.defects.read_defects import read_defects, tones_to_read
 from dsp.defects.reading import DefectReading
@@ -64,6 +65,8 @@ def _numbers(reading: DefectReading, *, db: float) -> dict[str, Number]:
     if not reading.sync_crest.is_bound:
         how = "peak over rms of what repeats"
         numbers["rub_buzz_crest"] = _number(reading.sync_crest, unit="1", more=0.0, how=how)
+    if (tint := colour(reading)) is not None:
+        numbers["rub_buzz_colour_db"] = tint
     if math.isfinite(reading.leak_modulation.value):
         numbers["noise_modulation"] = _number(
             reading.leak_modulation, unit="1", more=0.0, how=_HOW["noise_modulation"]

@@ -65,4 +65,4 @@ def _each(
 
 def _hidden(likes: Likes, *, number: str) -> bool:
     read = [like.numbers[number] for like in likes.units if number in like.numbers]
-    return 2 * sum(not one.trusted for one in read) > len(read)
+    return 2 * sum(one.is_bound for one in read) > len(read)

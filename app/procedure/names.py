@@ -17,6 +17,7 @@ CURVES: Mapping[str, str] = {
     "residual": "dB re fundamental",
     "residual_peak": "dB re fundamental",
     "residual_crest": "1",
+    "audible_excess": "dB",
     "noise": "dB SPL",
 }
 
@@ -54,8 +55,6 @@ NUMBERS: Mapping[str, str] = {
     "random_peak_db": "dB",
     "noise_modulation": "1",
     "impulse_count": "1",
-    "tone_high_order_db": "dB",
-    "random_level_db": "dB",
-    "leak_modulation": "1",
-    "repeat_colour_db": "dB",
+    "audible_excess_db": "dB",
+    "rub_buzz_colour_db": "dB",
 }
