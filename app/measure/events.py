@@ -32,7 +32,8 @@ TRANSITIONS: dict[State, frozenset[State]] = {
     State.PROBING: frozenset({State.DONE, State.STOPPED, State.FAILED}),
     State.PLAYING: frozenset({State.DERIVING, State.STOPPED, State.FAILED}),
     State.DERIVING: frozenset({State.JUDGING, State.FAILED}),
-    State.JUDGING: frozenset({State.KEEPING, State.FAILED}),
+    # A take that was disturbed is made again.
+    State.JUDGING: frozenset({State.PLAYING, State.KEEPING, State.FAILED}),
     State.KEEPING: frozenset({State.DONE, State.FAILED}),
     State.DONE: frozenset(),
     State.STOPPED: frozenset(),

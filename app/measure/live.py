@@ -193,7 +193,7 @@ class LiveReader:
         }
 
 
-_DIRECT = ("pressure", "sense", "terminal", "loopback")  # the most direct one last
+_DIRECT = ("ambient", "pressure", "sense", "terminal", "loopback")  # the most direct one last
 
 
 class _Noise:

@@ -4,6 +4,7 @@ from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 
 from app.measure.derive import derive, prepare
+from app.measure.derived import Derived
 from app.measure.drive_level import turned_down
 from app.measure.events import Event, Finished, State, Warned
 from app.measure.excite import excite, play_request
@@ -12,8 +13,10 @@ from app.measure.live import LiveReader
 from app.measure.make_take import Job, compare, make_take
 from app.measure.playing import Playing
 from app.measure.proven import marked
+from app.measure.retake import spoilt, told
+from app.records.take import Take
 from dsp.excitation.excitation import Excitation
-from hardware.card import Card
+from hardware.card import Capture, Card
 
 
 class Run(Playing):
@@ -38,34 +41,51 @@ class Run(Playing):
         if checked is None:
             yield self._enter(State.STOPPED)
             return
+        made = yield from self._made(checked)
+        if made is None:
+            yield self._enter(State.STOPPED)
+            return
+        job = checked.job
+        for sentence in made.derived.warnings:
+            yield Warned(sentence=sentence)
+        yield self._enter(State.KEEPING)
+        if job.store:
+            job.store.keep(made.take, capture=made.capture, audio=job.procedure.audio)
+        yield self._enter(State.DONE)
+        yield Finished(take=made.take, derived=made.derived, kept=job.store is not None)
+
+    def _made(self, checked: "_Checked") -> Generator[Event, None, "_Made | None"]:
+        """Make the take, again where it was disturbed, a bounded number of times."""
         job, excitation = checked.job, checked.excitation
         prepared = prepare(job.procedure, excitation=excitation)
         compared = compare(job)
-        yield self._enter(State.PLAYING)
-        reader = LiveReader(excitation, chain=job.chain, procedure=job.procedure.procedure)
-        capture = yield from self._play(play_request(excitation, job.chain), reader=reader)
-        if self._stop.is_set():
-            yield self._enter(State.STOPPED)
-            return
-        yield self._enter(State.DERIVING)
-        derived = derive(
-            capture,
-            procedure=job.procedure,
-            chain=job.chain,
-            excitation=excitation,
-            prepared=prepared,
-        )
-        derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
-        derived = marked(derived, store=job.store, chain=job.chain.chain, at=capture.started_utc)
-        for sentence in derived.warnings:
-            yield Warned(sentence=sentence)
-        yield self._enter(State.JUDGING)
-        take = make_take(job, capture=capture, derived=derived, compared=compared)
-        yield self._enter(State.KEEPING)
-        if job.store:
-            job.store.keep(take, capture=capture, audio=job.procedure.audio)
-        yield self._enter(State.DONE)
-        yield Finished(take=take, derived=derived, kept=job.store is not None)
+        most = job.procedure.procedure.quantities.defects.retakes
+        for count in range(most + 1):
+            yield self._enter(State.PLAYING)
+            reader = LiveReader(excitation, chain=job.chain, procedure=job.procedure.procedure)
+            capture = yield from self._play(play_request(excitation, job.chain), reader=reader)
+            if self._stop.is_set():
+                return None
+            yield self._enter(State.DERIVING)
+            derived = derive(
+                capture,
+                procedure=job.procedure,
+                chain=job.chain,
+                excitation=excitation,
+                prepared=prepared,
+            )
+            derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
+            at = capture.started_utc
+            derived = marked(derived, store=job.store, chain=job.chain.chain, at=at)
+            yield self._enter(State.JUDGING)
+            take = make_take(job, capture=capture, derived=derived, compared=compared)
+            again = spoilt(take, derived=derived)
+            if not again or count == most:
+                break
+        if count:
+            derived = replace(derived, warnings=(told(count, still=again), *derived.warnings))
+            take = replace(take, warnings=derived.warnings)
+        return _Made(take=take, derived=derived, capture=capture)
 
     def _unchecked(self) -> Generator[Event, None, "_Checked"]:
         yield from ()
@@ -93,3 +113,12 @@ class _Checked:
     job: Job
     excitation: Excitation
     warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Made:
+    """The take that stands, and what it was derived from."""
+
+    take: Take
+    derived: Derived
+    capture: Capture

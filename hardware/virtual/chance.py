@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-_DEFECTS, _NOISE = 2, 3  # streams of a seed; the lot has 1
+_DEFECTS, _NOISE, _HALL = 2, 3, 4  # streams of a seed; the lot has 1
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -17,10 +17,13 @@ class Chance:
         Seed of the unit's own rattles and clicks.
     noise : Generator
         Of room, microphone and converters.
+    hall : Generator
+        Of what falls in it, and of the noise at the second microphone.
     """
 
     defects: int
     noise: np.random.Generator
+    hall: np.random.Generator
 
 
 def chance_of_take(seed: int, *, take: int) -> Chance:
@@ -40,4 +43,5 @@ def chance_of_take(seed: int, *, take: int) -> Chance:
     return Chance(
         defects=int(np.random.SeedSequence([seed, _DEFECTS, take]).generate_state(1)[0]),
         noise=np.random.default_rng([seed, _NOISE, take]),
+        hall=np.random.default_rng([seed, _HALL, take]),
     )

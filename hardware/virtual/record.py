@@ -11,13 +11,14 @@ from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
 from hardware.virtual.calibrator import CalibratorSound
 from hardware.virtual.chance import Chance
+from hardware.virtual.clanks import clanks, heard_first
 from hardware.virtual.driver import Movement, at_rest, joined
 from hardware.virtual.hum import hum_at
 from hardware.virtual.load import Load, load_of
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.rate import band_edge
 from hardware.virtual.retime import on_other_clock
-from hardware.virtual.wires import microphone_noise, per_pascal, wires
+from hardware.virtual.wires import hall_noise, microphone_noise, per_pascal, wires
 
 _BLOCK = 8192
 _RINGS_OUT_S = 0.05  # cone modes and filters, after all delays
@@ -87,6 +88,7 @@ def record(
         signal = scipy.fft.irfft(spectrum, length)
         inputs[:, channel - 1] += on_other_clock(signal, ppm=rig.clock_offset_ppm, samples=count)
     inputs += hum_at(chain, channels=request.input_channels, at=0, samples=count, rate=rate)
+    _hear_hall(inputs, request=request, chain=chain, bench=bench, chance=chance)
     _put_on_calibrator(inputs, request=request, chain=chain, bench=bench, chance=chance)
     return np.clip(inputs, -1.0, 1.0).astype(np.float32)
 
@@ -101,6 +103,25 @@ def _moved(source_v: Floats, *, driver: Load, should_stop: Callable[[], bool]) -
             break
         parts.append(driver.simulate(whole[start : start + _BLOCK]))
     return joined(parts)
+
+
+def _hear_hall(
+    inputs: Floats, *, request: PlayRequest, chain: Chain, bench: Bench, chance: Chance
+) -> None:
+    # What falls, at both microphones, and the hall's noise at the second one.
+    rig, count, rate = bench.rig, inputs.shape[0], request.sample_rate_hz
+    ambient = chain.input.ambient
+    falls = np.zeros(count)
+    if rig.clanks_per_s > 0:
+        falls = clanks(rig, samples=count, sample_rate_hz=rate, rng=chance.hall)
+        link = chain.input.pressure
+        if link is not None and link.channel <= inputs.shape[1]:
+            inputs[:, link.channel - 1] += per_pascal(chain) * falls
+    if ambient is not None and ambient.channel <= inputs.shape[1]:
+        heard = heard_first(falls, sample_rate_hz=rate, air=bench.air)
+        heard += hall_noise(bench, samples=count, sample_rate_hz=rate, rng=chance.hall)
+        scale = ambient.sensitivity_v_per_pa / ambient.full_scale_v
+        inputs[:, ambient.channel - 1] += scale * heard
 
 
 def _put_on_calibrator(

@@ -4,12 +4,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import scipy.fft
 
 from dsp import Complexes, Floats
 from hardware.chain.schema import Chain
 from hardware.virtual.bench import Bench
 from hardware.virtual.in_truth import truth_of
 from hardware.virtual.noise import noise_spectrum
+
+_UNIT_IN_HALL = 0.1  # how much of the unit's sound the second microphone hears: 20 dB less
 
 Signal = Literal["acceleration_m_per_s2", "current_a", "source_v", "defects_pa"]
 
@@ -65,6 +68,13 @@ def wires(chain: Chain, *, bench: Bench, frequency_hz: Floats) -> Wires:
     if inputs.pressure:
         plug = bench.microphone(frequency_hz) * per_pascal(chain)
         paths[inputs.pressure.channel] = {
+            "acceleration_m_per_s2": bench.heard(frequency_hz) * plug,
+            "defects_pa": bench.defects_heard(frequency_hz) * plug,
+        }
+    if inputs.ambient:
+        plug = flat * (_UNIT_IN_HALL * inputs.ambient.sensitivity_v_per_pa)
+        plug /= inputs.ambient.full_scale_v
+        paths[inputs.ambient.channel] = {
             "acceleration_m_per_s2": bench.heard(frequency_hz) * plug,
             "defects_pa": bench.defects_heard(frequency_hz) * plug,
         }
@@ -133,6 +143,39 @@ def microphone_noise(
             total += noise * bench.microphone(hz) if pink else noise
     spectrum: Complexes = total * per_pascal(chain)
     return spectrum
+
+
+def hall_noise(
+    bench: Bench, *, samples: int, sample_rate_hz: float, rng: np.random.Generator
+) -> Floats:
+    """Draw the noise that the second microphone hears: as loud as at the first, not the same.
+
+    Parameters
+    ----------
+    bench : Bench
+        Levels.
+    samples : int
+        Length.
+    sample_rate_hz : float
+        Hz.
+    rng : Generator
+        Where it comes from.
+
+    Returns
+    -------
+    (samples,) array, Pa.
+    """
+    total = np.zeros(samples // 2 + 1, dtype=np.complex128)
+    for level_db, pink in (
+        (bench.rig.factory_noise_db_spl, True),
+        (bench.rig.noise_db_spl, False),
+    ):
+        if level_db is not None:
+            total += noise_spectrum(
+                level_db, samples=samples, sample_rate_hz=sample_rate_hz, pink=pink, rng=rng
+            )
+    out: Floats = scipy.fft.irfft(total, samples)
+    return out
 
 
 def per_pascal(chain: Chain) -> float:

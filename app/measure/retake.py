@@ -1,0 +1,31 @@
+"""Whether a take was disturbed so that it is made again, and how the record says so."""
+
+from app.measure.derived import Derived
+from app.records.take import Take
+from dsp.conformity.verdict import Verdict
+
+_SPOILS = frozenset({Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED})
+
+
+def spoilt(take: Take, *, derived: Derived) -> bool:
+    """Tell whether something else than the unit may have decided a take.
+
+    A disturbed take that conforms all the same stands: what was disturbed was left out of it.
+    """
+    reading = derived.defects
+    return reading is not None and bool(reading.disturbed) and take.verdict in _SPOILS
+
+
+def told(count: int, *, still: bool) -> str:
+    """Say how often a take was made again.
+
+    Parameters
+    ----------
+    count : int
+        From 1.
+    still : bool
+        Whether the last one was disturbed, too.
+    """
+    times = {1: "once", 2: "twice"}.get(count, f"{count} times")
+    end = "; this one was disturbed, too" if still else ""
+    return f"made again {times}, because what was heard besides the unit disturbed it{end}"
