@@ -25,6 +25,7 @@ from app.desktop.presenters.chain_words import Notice
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.strip_state import LINKS as TILES
 from app.desktop.run_state import Failure, RunState
+from app.desktop.turns import Turns
 from hardware.soundcard.preflight import Forecast
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ class ChainBay(Bay):
 
     def _pieces(self) -> Iterator[None]:
         bench, actions = self.bench, self.actions_table
-        self._is_entered = False
+        self._is_entered, self._turns = False, Turns(self)
         self.set_up = SetUp(actions)
         yield
         self.history = HistoryPanel()
@@ -101,8 +102,9 @@ class ChainBay(Bay):
         if not self.devices.has_looked:
             self.devices.look()
         self.bench.listen(inputs=self.presenting.inputs_to_hear)
-        self.presenting.present()
-        self.presenting.follow_history()
+        self.presenting.present_words()
+        # The day may be another than when it was left; not in the turn that turns to the bay.
+        self._turns.take((self.presenting.present, self.presenting.follow_history))
         self.history.drift.setFocus()  # no field: letters act at once
 
     def left(self) -> None:
