@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from app.measure.acoustic import acoustic
 from app.measure.answers import Plan, answers, plan
+from app.measure.audible import audible
 from app.measure.channels import channels
 from app.measure.derived import Derived
 from app.measure.distortion import HIGHEST_ORDER, distortion
@@ -84,6 +85,7 @@ def derive(
         distortion,
         intermodulation,
         irregular,
+        audible,
         silence,
     ):
         of_family = family(scene)

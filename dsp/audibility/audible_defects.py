@@ -1,22 +1,29 @@
 """What of a take's irregular defects can be heard, tone by tone and over a sweep."""
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
 
 from dsp.arrays import Bools, Floats, read_only
-from dsp.audibility.audible_excess import INTEGRATION_S, AudibleExcess, audible_excess
+from dsp.audibility.audible_excess import (
+    INTEGRATION_S,
+    AudibleExcess,
+    Ear,
+    audible_excess,
+    ear,
+)
 from dsp.audibility.masked_threshold import REFERENCE_PA, Maskers
 from dsp.defects.band import HIGH_HZ, LOW_HZ
 from dsp.defects.fold import LOW_ORDERS
 from dsp.defects.reading import DefectReading
 from dsp.defects.sweep_defects import SweepDefects
-from dsp.defects.tone_defects import ToneDefects
 from dsp.response.harmonics import Harmonics
 from dsp.response.quiet_noise import QuietNoise
 
 _CLEAR = 3.0  # standard deviations: a harmonic below is noise, which masks already
-_HIGHEST = 0.45
+_HIGHEST = 0.45  # of the sample rate
+_EVERY = 2  # 0.2 s about one point of a fast sweep hold its neighbours, too
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -64,9 +71,12 @@ def audible_tones(
     AudibleDefects, one point a tone; of tones played twice the one that is heard better.
     """
     found: dict[float, AudibleExcess] = {}
+    if not reading.tones:
+        return _together(found)
+    listener = _ear(reading.tones[0].sample_rate_hz, noise=noise)
     for tone in reading.tones:
         maskers = _maskers(tone.frequency_hz, tone.fundamental_pa, pressure=pressure)
-        excess = _excess(tone.residual_pa, of=tone, maskers=maskers, noise=noise)
+        excess = audible_excess(tone.residual_pa, ear=listener, maskers=maskers)
         before = found.get(tone.frequency_hz)
         if before is None or excess.excess_db.max() > before.excess_db.max():
             found[tone.frequency_hz] = excess
@@ -87,14 +97,16 @@ def audible_sweep(sweep: SweepDefects, *, pressure: Harmonics, noise: QuietNoise
 
     Returns
     -------
-    AudibleDefects, at the points of ``sweep``: each stands for the 0.2 s about it, in which a
-    fast sweep passes much of an octave.
+    AudibleDefects, at every second point of ``sweep``: each stands for the 0.2 s about it, in
+    which a fast sweep passes much of an octave.
     """
     segment, rate_hz = sweep.segment, sweep.sample_rate_hz
     half = round(INTEGRATION_S * rate_hz / 2)
     first_s = segment.rate_s * np.log(sweep.frequency_hz / segment.first_hz)
+    listener = _ear(rate_hz, noise=noise)
     found: dict[float, AudibleExcess] = {}
-    for hz, moment_s in zip(sweep.frequency_hz.tolist(), first_s.tolist(), strict=True):
+    points = zip(sweep.frequency_hz.tolist(), first_s.tolist(), strict=True)
+    for hz, moment_s in itertools.islice(points, 0, None, _EVERY):
         middle = round(moment_s * rate_hz)
         part = sweep.residual_pa[max(middle - half, 0) : middle + half]
         fundamental = np.interp(
@@ -103,21 +115,13 @@ def audible_sweep(sweep: SweepDefects, *, pressure: Harmonics, noise: QuietNoise
         if not part.size or not np.isfinite(fundamental):
             continue
         maskers = _maskers(hz, float(np.sqrt(2) * fundamental), pressure=pressure)
-        found[hz] = _excess(part, of=sweep, maskers=maskers, noise=noise)
+        found[hz] = audible_excess(part, ear=listener, maskers=maskers)
     return _together(found)
 
 
-def _excess(
-    part: Floats, *, of: ToneDefects | SweepDefects, maskers: Maskers, noise: QuietNoise
-) -> AudibleExcess:
-    return audible_excess(
-        part,
-        sample_rate_hz=of.sample_rate_hz,
-        low_hz=LOW_HZ,
-        high_hz=min(HIGH_HZ, _HIGHEST * of.sample_rate_hz),
-        maskers=maskers,
-        noise=noise,
-    )
+def _ear(sample_rate_hz: float, *, noise: QuietNoise) -> Ear:
+    high_hz = min(HIGH_HZ, _HIGHEST * sample_rate_hz)
+    return ear(sample_rate_hz=sample_rate_hz, low_hz=LOW_HZ, high_hz=high_hz, noise=noise)
 
 
 def _maskers(hz: float, peak_pa: float, *, pressure: Harmonics) -> Maskers:

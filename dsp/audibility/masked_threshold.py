@@ -68,15 +68,50 @@ def masked_threshold_db(
     E. Terhardt, Hearing Research 1 (1979) 155; E. Terhardt, G. Stoll, M. Seewann, J. Acoust. Soc.
     Am. 71 (1982) 679, "sound pressure level excess".
     """
+    power = spread_power(frequency_hz, maskers=maskers) + floor_power(frequency_hz, noise=noise)
+    threshold: Floats = 10 * np.log10(power)
+    return threshold
+
+
+def spread_power(frequency_hz: Floats, *, maskers: Maskers) -> Floats:
+    """Spread tones over the critical-band rate.
+
+    Parameters
+    ----------
+    frequency_hz : (n,) array
+        Hz.
+    maskers : Maskers
+        Tones; may be none.
+
+    Returns
+    -------
+    (n,) array, in units of (20 µPa)^2.
+    """
     place = critical_band_rate(frequency_hz)[:, None]
     away = place - critical_band_rate(maskers.frequency_hz)
     above = _ABOVE_DB_PER_BARK + _ABOVE_HZ / maskers.frequency_hz
     above = np.maximum(above - _ABOVE_PER_DB * maskers.level_db, 0.0)
     fall = np.where(away > 0, above * away, -_BELOW_DB_PER_BARK * away)
-    power = np.sum(10 ** ((maskers.level_db - fall) / 20), axis=1) ** 2
-    power += 10 ** (hearing_threshold_db(frequency_hz) / 10)
+    power: Floats = np.sum(10 ** ((maskers.level_db - fall) / 20), axis=1) ** 2
+    return power
+
+
+def floor_power(frequency_hz: Floats, *, noise: QuietNoise | None) -> Floats:
+    """Tell what masks without any tone: the threshold in quiet, and noise in the critical band.
+
+    Parameters
+    ----------
+    frequency_hz : (n,) array
+        Hz.
+    noise : QuietNoise or None
+        Of the surroundings, Pa.
+
+    Returns
+    -------
+    (n,) array, in units of (20 µPa)^2.
+    """
+    power: Floats = 10 ** (hearing_threshold_db(frequency_hz) / 10)
     if noise is not None:
         width = critical_bandwidth_hz(frequency_hz)
         power += noise.density_at(frequency_hz) * width / REFERENCE_PA**2
-    threshold: Floats = 10 * np.log10(power)
-    return threshold
+    return power

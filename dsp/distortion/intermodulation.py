@@ -13,7 +13,7 @@ from dsp.response.line_spectrum import LineSpectrum
 
 _TWO = 2
 _NEPERS_A_DB = np.log(10) / 20
-HIDDEN = "noise hides it: it is at most this"
+HIDDEN = "; noise hides it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +59,7 @@ def modulation_distortion(spectrum: LineSpectrum, *, ratio_uncertainty_db: float
 
     Returns
     -------
-    Modulation. A figure less than 10 dB above its noise carries a reason, and is what it is at
-    most.
+    Modulation. A figure less than 10 dB above its noise is a bound.
 
     Raises
     ------
@@ -96,8 +95,7 @@ def difference_frequency_distortion(
 
     Returns
     -------
-    DifferenceFrequency. A figure less than 10 dB above its noise carries a reason, and is what
-    it is at most.
+    DifferenceFrequency. A figure less than 10 dB above its noise is a bound.
 
     Raises
     ------
@@ -180,4 +178,6 @@ class _Ratio:
 
     def _bound(self, size: float, *, how: str) -> Number:
         most = 100 * size / (self._below * (1 - 2 * min(self._share, 0.4)))
-        return Number(value=most * float(np.exp(self._chain)), unit="%", how=how, reason=HIDDEN)
+        return Number(
+            value=most * float(np.exp(self._chain)), unit="%", how=how + HIDDEN, is_bound=True
+        )

@@ -110,7 +110,7 @@ def _total(heard: float, hiss: float, scatter: float, *, ratio_uncertainty_db: f
     how = "power between the lines re all lines together"
     if heard < 10 ** (CLEAR_OF_NOISE_DB / 10) * hiss or heard <= 0:
         most = 100 * float(np.sqrt(max(heard + 2 * scatter, _NOTHING)))
-        return Number(value=most, unit="%", how=how, reason=HIDDEN)
+        return Number(value=most, unit="%", how=how + HIDDEN, is_bound=True)
     value = 100 * float(np.sqrt(heard - hiss))
     relative = float(np.hypot(scatter / (heard - hiss), ratio_uncertainty_db / _DB_PER_NEPER))
     return Number(value=value, unit="%", uncertainty=value * relative, how=how)

@@ -60,6 +60,7 @@ NUMBERS: Mapping[str, ShownAs] = {
     "random_peak_db": ShownAs(name="random peak", unit="dB"),
     "noise_modulation": ShownAs(name="noise modulation"),
     "impulse_count": ShownAs(name="particles"),
+    "audible_excess_db": ShownAs(name="audible excess", unit="dB"),
     "delay_s": ShownAs(name="delay", unit="ms", scale=1e3),
     "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
 }
@@ -100,6 +101,7 @@ QUANTITIES: Mapping[str, str] = {
     "residual": "residual",
     "residual_peak": "residual’s peak",
     "residual_crest": "residual’s crest",
+    "audible_excess": "audible excess",
     **{f"h{order}": f"H{order}" for order in range(2, 21)},
     **{f"h{order}_input": f"H{order} at the input" for order in range(2, 21)},
     "thd_input": "THD at the input",

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from dsp import Floats
-from dsp.audibility.audible_excess import AudibleExcess, audible_excess
+from dsp.audibility.audible_excess import AudibleExcess, audible_excess, ear
 from dsp.audibility.hearing_threshold import hearing_threshold_db
 from dsp.audibility.masked_threshold import Maskers
 from dsp.response.quiet_noise import QuietNoise
@@ -28,14 +28,10 @@ def held(
     residual: Floats, *, maskers: Maskers | None = None, surroundings: QuietNoise | None = None
 ) -> AudibleExcess:
     none = Maskers(frequency_hz=np.zeros(0), level_db=np.zeros(0))
-    return audible_excess(
-        residual,
-        sample_rate_hz=RATE,
-        low_hz=800.0,
-        high_hz=15_000.0,
-        maskers=maskers or none,
-        noise=surroundings or noise(),
+    listener = ear(
+        sample_rate_hz=RATE, low_hz=800.0, high_hz=15_000.0, noise=surroundings or noise()
     )
+    return audible_excess(residual, ear=listener, maskers=maskers or none)
 
 
 @pytest.mark.parametrize("hz", [1000.0, 2000.0, 4000.0, 8000.0])

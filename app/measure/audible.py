@@ -1,0 +1,57 @@
+"""What of a take's irregular defects a person would hear at the microphone."""
+
+import numpy as np
+
+from app.measure.found import Found
+from app.measure.scene import Scene
+from dsp import Curve, Number, ValidRange
+from dsp.audibility.audible_defects import AudibleDefects, audible_sweep, audible_tones
+from dsp.response.quiet_noise import quiet_noise
+
+_HOW = "residual over the masked threshold, loudest critical band"
+
+
+def audible(scene: Scene) -> Found:
+    """Derive the audible excess: over the sweep where there is one, and as one number.
+
+    Tones tell the number where they were played, for they are held longer than a sweep stays.
+    """
+    reading, heard, pressure = scene.defects, scene.recording.pressure_pa, scene.pressure
+    if reading is None or heard is None or pressure is None:
+        return Found()
+    noise = quiet_noise(heard, excitation=scene.excitation)
+    tones = audible_tones(reading, pressure=pressure, noise=noise)
+    swept = tones
+    if reading.sweep is not None:
+        swept = audible_sweep(reading.sweep, pressure=pressure, noise=noise)
+    told = tones if tones.frequency_hz.size else swept
+    if not swept.frequency_hz.size:
+        return Found()
+    return Found(
+        curves={"audible_excess": _curve(swept)}, numbers={"audible_excess_db": _number(told)}
+    )
+
+
+def _curve(found: AudibleDefects) -> Curve:
+    return Curve(
+        frequency_hz=found.frequency_hz,
+        value=found.excess_db,
+        unit="dB",
+        valid=ValidRange(
+            low_hz=float(found.frequency_hz[0]), high_hz=float(found.frequency_hz[-1])
+        ),
+        is_bound=found.is_bound,
+        how=f"{_HOW}; bounds where noise hides it",
+    )
+
+
+def _number(found: AudibleDefects) -> Number:
+    at = int(np.argmax(found.excess_db))
+    how = f"{_HOW}, at {found.frequency_hz[at]:.3g} Hz, heard about {found.heard_hz[at]:.2g} Hz"
+    hidden = bool(found.is_bound[at])
+    return Number(
+        value=float(found.excess_db[at]),
+        unit="dB",
+        how=f"{how}; noise hides it" if hidden else how,
+        is_bound=hidden,
+    )
