@@ -8,14 +8,17 @@ from app.desktop.fonts import font
 
 _TOLD = "dustcap hearing told"
 _WIDTH = 340  # px
-_HEAD = "This plays above 85 dB at your ear."
+HEAD = "This plays above 85 dB at your ear."
+IF_JOINED = "Where a unit is joined, this plays above 85 dB at your ear."
 _TEXT = (
     "Predicted at 0.5 m from the unit. Leave the room or wear hearing protection, and follow the "
     "rules of your place of work. Esc or the space bar stop the output at any time."
 )
 
 
-def when_heard(parent: QWidget, *, is_loud: bool, then: Callable[[], None]) -> QMessageBox | None:
+def when_heard(
+    parent: QWidget, *, is_loud: bool, then: Callable[[], None], head: str = HEAD
+) -> QMessageBox | None:
     """Go on at once where nothing is loud or the person was asked before; ask otherwise.
 
     Parameters
@@ -26,6 +29,8 @@ def when_heard(parent: QWidget, *, is_loud: bool, then: Callable[[], None]) -> Q
         Whether more than 85 dB are predicted at the ear.
     then : callable
         What to go on with.
+    head : str
+        What is loud, and when.
 
     Returns
     -------
@@ -36,12 +41,12 @@ def when_heard(parent: QWidget, *, is_loud: bool, then: Callable[[], None]) -> Q
     if not is_loud or app.property(_TOLD):
         then()
         return None
-    box = QMessageBox(QMessageBox.Icon.NoIcon, "Dustcap", _HEAD, parent=parent)
+    box = QMessageBox(QMessageBox.Icon.NoIcon, "Dustcap", head, parent=parent)
     box.setInformativeText(_TEXT)
-    head = box.findChild(QLabel, "qt_msgbox_label")
-    if head is not None:
-        head.setFont(font(14, bold=True))
-        head.setMinimumWidth(_WIDTH)
+    label = box.findChild(QLabel, "qt_msgbox_label")
+    if label is not None:
+        label.setFont(font(14, bold=True))
+        label.setMinimumWidth(_WIDTH)
     play = box.addButton("Play", QMessageBox.ButtonRole.AcceptRole)
     wait = box.addButton("Not yet", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(play)

@@ -20,7 +20,7 @@ _SENSITIVITY_V = 2.83
 _REFERENCE_PA = 20e-6
 # From here on hearing must be offered protection, and from there on protected, averaged over a
 # working day (Directive 2003/10/EC, article 3: lower and upper exposure action values).
-_OFFER_DB, _PROTECT_DB = 80.0, 85.0
+_OFFER_DB, PROTECT_DB = 80.0, 85.0
 # At this level the day's dose of 85 dB over 8 h is taken in less than 8 min (3 dB halve the time).
 _LEAVE_DB = 103.0
 _NEAR_DB = 1.0  # of the voltage that the chain allows
@@ -112,7 +112,7 @@ def will_do(
     drive, geometry = chain.chain.output.drive, loaded.procedure.geometry
     believed = ASSUMED_DB if sensitivity_db is None else sensitivity_db
     told = predicted(excitation, chain, geometry=geometry, sensitivity_db=believed)
-    ear_db = believed + 20 * math.log10(told.rms_v / (_SENSITIVITY_V * EAR_M))
+    ear_db = at_ear_db(told.rms_v, sensitivity_db=believed)
     most_v = math.sqrt(2) * drive.max_terminal_v_rms
     most_w = None if drive.nominal_ohm is None else drive.max_terminal_v_rms**2 / drive.nominal_ohm
     microphone_db = told.spl_db if chain.chain.input.pressure else None
@@ -137,6 +137,14 @@ def will_do(
         cautions=tuple(cautions),
         spectrum=drive_spectrum(excitation),
     )
+
+
+def at_ear_db(v_rms: float, *, sensitivity_db: float = ASSUMED_DB) -> float:
+    """Return the level at ``EAR_M`` from a unit, dB SPL, for V rms at its terminals.
+
+    ``sensitivity_db`` is in dB re 20 µPa at 1 m for 2.83 V.
+    """
+    return sensitivity_db + 20 * math.log10(v_rms / (_SENSITIVITY_V * EAR_M))
 
 
 def overload_db(chain: Chain) -> float | None:
@@ -180,7 +188,7 @@ def known_sensitivity(store: Store, *, unit: str | None, lot: str | None) -> flo
 def _hearing(ear_db: float) -> list[Caution]:
     if ear_db < _OFFER_DB:
         return []
-    if ear_db < _PROTECT_DB:
+    if ear_db < PROTECT_DB:
         said = "Over 80 dB: over a whole day at it, wear hearing protection."
     elif ear_db < _LEAVE_DB:
         said = "Over 85 dB: wear hearing protection if you stay in the room."

@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from app.desktop.presenters.figures import Fact, minus
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_warnings import Said
-from app.measure.will_do import EAR_M, Hazard, WillDo
+from app.measure.will_do import EAR_M, PROTECT_DB, Hazard, WillDo
 from dsp import Curve
 
 _WHOLE_FROM, _TENTHS_FROM = 10.0, 0.1  # W
-_FROM_HERE_DB = 85.0  # Directive 2003/10/EC, article 3: hearing is protected from here on
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -48,7 +47,7 @@ def will_do_state(will: WillDo) -> WillDoState:
         if will.is_assumed
         else "",
         spectrum=will.spectrum,
-        is_loud=will.ear_db >= _FROM_HERE_DB,
+        is_loud=will.ear_db >= PROTECT_DB,
     )
 
 

@@ -28,12 +28,14 @@ from app.desktop.presenters.prove_ways import (
 )
 from app.errors import BadInputError
 from app.measure.probe_run import Probing
+from app.measure.will_do import PROTECT_DB, at_ear_db
 from app.records.store import Store
 from dsp.calibration.known_resistor import KnownResistor
 from dsp.calibration.probe import steady_probe
 from dsp.calibration.voltmeter import Voltmeter, VoltReading
 from hardware.card import Capture
 from hardware.chain.edit import with_chain_values
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.voltmeter import shown_volts
 
@@ -92,6 +94,12 @@ class Plan:
     readable: Callable[
         [Store, Sequence[Capture], Sequence[float]], tuple[Method, tuple[Capture, ...]]
     ]
+
+    def is_loud(self, chain: Chain) -> bool:
+        """Tell whether a unit that is joined meanwhile would be above 85 dB at the ear."""
+        drive = chain.output.drive
+        volts = drive.full_scale_v * abs(drive.amplifier_gain) / math.sqrt(2)
+        return any(at_ear_db(volts * play.peak) >= PROTECT_DB for play in self.plays)
 
 
 def plan_of(form: ProveForm, values: Mapping[str, float], *, chain: ChainSnapshot) -> Plan:

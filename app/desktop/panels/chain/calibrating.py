@@ -4,19 +4,22 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from functools import partial
+from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QWidget
 
 from app.calibrate.follow import NOTHING_YET, Followed
 from app.calibrate.microphone import LINK
-from app.calibrate.run import Calibrated, Looked, calibrate, look
+from app.calibrate.run import Calibrated, Looked
 from app.desktop.actions import Actions
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.chain.calibrate_follows import CalibrateFollows
 from app.desktop.panels.chain.calibrate_form import CalibrateForm
 from app.desktop.panels.chain.calibrate_seen import CalibrateSeen
+from app.desktop.panels.chain.calibrate_work import CalibrateWork
+from app.desktop.panels.chain.one_proof import OneProof, failed_words
 from app.desktop.person import person
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.calibrate_drift import drift_state
@@ -37,15 +40,8 @@ from hardware.chain.schema import PressureInput
 _TOPIC = "calibration of the microphone"
 
 
-class Calibrating(QObject):
-    """From the instrument on the microphone to a kept record.
-
-    ``closed``: it was left, nothing was changed. ``kept`` (Calibrated): the record is in the store,
-    and the chain on the bench has its value.
-    """
-
-    closed = Signal()
-    kept = Signal(object)
+class Calibrating(OneProof):
+    """From the instrument on the microphone to a kept record."""
 
     def __init__(
         self,
@@ -55,8 +51,7 @@ class Calibrating(QObject):
         say: Callable[[BayWords], None],
         parent: QWidget,
     ) -> None:
-        super().__init__(parent)
-        self._bench, self._say_words = bench, say
+        super().__init__(bench, say=say, parent=parent)
         self.form_panel, self.seen = CalibrateForm(), CalibrateSeen()
         self.follows = CalibrateFollows(actions)
         self.page = Columns(
@@ -106,15 +101,8 @@ class Calibrating(QObject):
         self.form_panel.set_rig(options)
         self._rig = options[0][0] if options else ""
         self._set_phase(Phase.WORKING)
-        self._say(Mark.BUSY, "Looking up the last calibration.", "wait a moment.")
+        self._wait(Mark.BUSY, "Looking up the last calibration.", "wait a moment.")
         self._look_up(self._take_first)
-
-    @Slot()
-    def close(self) -> None:
-        """Leave; nothing was changed."""
-        if self.is_open:
-            self._put_away()
-            self.closed.emit()
 
     @Slot()
     def again(self) -> None:
@@ -127,14 +115,13 @@ class Calibrating(QObject):
     @Slot()
     def keep(self) -> None:
         """Keep the record, and put its value into the chain."""
-        method, asked = self._read.method, self._read.asked
-        if self.phase is not Phase.ACCEPTED or method is None or asked is None:
-            return
-        self._set_phase(Phase.WORKING)
-        self._say(Mark.BUSY, "Keeping it.", "wait a moment.")
-        self._bench.worker.ask(
-            _TOPIC, self._kept_by_store(), then=self._take_kept, refused=self._tell_refusal
-        )
+        work = self._work()
+        if self.phase is Phase.ACCEPTED and work is not None:
+            self._set_phase(Phase.WORKING)
+            self._wait(Mark.BUSY, "Keeping it.", "wait a moment.")
+            self._bench.worker.ask(
+                _TOPIC, work.keep, then=self._take_kept, refused=self._tell_refusal
+            )
 
     def _look_up(self, then: Callable[[tuple[CalibrationRecord, ...]], None]) -> None:
         store, name = self._bench.store, self._bench.chain.chain.name
@@ -162,14 +149,14 @@ class Calibrating(QObject):
 
     @Slot(str, str)
     def _choose(self, what: str, key: str) -> None:
-        if self._form is None:
-            return
-        if what == "rig":
+        if what == "rig":  # may be chosen before the last calibration is looked up
             self._rig = key
             if self.phase in {Phase.HEARING, Phase.FAILED}:
                 self._hear()
             return
         form = self._form
+        if form is None:
+            return
         match what:
             case "nominal":
                 self._change(form.chosen(key))
@@ -207,13 +194,13 @@ class Calibrating(QObject):
         self._read = read_form(self._form)
         self.form_panel.set_form(self._form, refused=self._read.refused)
         kind = self._form.kind.value
-        self.follows.keeps.set_text(keeps_words(self._read, file=self._file_words()))
+        self.follows.keeps.set_text(keeps_words(self._read, file=self._file_words))
         self.seen.trace.set_hint(f"the level of the {kind} will run here as soon as it is heard")
 
     def _not_ready(self) -> None:
         self._bench.stop_hearing()
         self._set_phase(Phase.NOT_READY)
-        self._say(
+        self._wait(
             Mark.UNDECIDED,
             f"Not ready: {self._read.sentence}.",
             "mend it at the left; then the instrument is heard.",
@@ -255,7 +242,7 @@ class Calibrating(QObject):
         state = live_state(now, expected_db=expected)
         self.seen.set_live(now, state, channel=wired.channel)
         self.follows.set_words(Mark.BUSY, state.told)
-        self._say_words(live_words(now, instrument=kind, couplings=self.couplings))
+        self._say(live_words(now, instrument=kind, couplings=self.couplings))
         self._follow_phase()
 
     @Slot(object)
@@ -265,15 +252,14 @@ class Calibrating(QObject):
             self._look(is_new=True)
 
     def _look(self, *, is_new: bool) -> None:
-        method, asked, captures = self._read.method, self._read.asked, self._captures
-        if method is None or asked is None:
+        work = self._work()
+        if work is None:
             return
         self._set_phase(Phase.WORKING)
-        self._say(Mark.BUSY, "Heard. Working it out.", "leave the instrument where it is.")
-        chain, store = self._bench.chain, self._bench.store
+        self._wait(Mark.BUSY, "Heard. Working it out.", "leave the instrument where it is.")
         self._bench.worker.ask(
             _TOPIC,
-            lambda: look(method, captures, link=LINK, asked=asked, chain=chain, store=store),
+            work.look,
             then=partial(self._take_result, is_new=is_new),
             refused=self._tell_refusal,
         )
@@ -293,7 +279,7 @@ class Calibrating(QObject):
         self.seen.set_result(state)
         self.follows.set_result(state)
         self._draw_drift()
-        self._say_words(
+        self._say(
             result_words(
                 looked,
                 couplings=self.couplings,
@@ -302,22 +288,27 @@ class Calibrating(QObject):
             )
         )
         self._follow_phase()
-        if is_new and not looked.accepted:
+        work = self._work()
+        if work is not None and is_new and not looked.accepted:
             # Refused ones stay in the record: they teach.
             self._bench.worker.ask(
                 f"{_TOPIC}, refused",
-                self._kept_by_store(),
+                work.keep,
                 then=self._take_refused,
                 refused=self._tell_refusal,
             )
 
-    def _kept_by_store(self) -> Callable[[], Calibrated]:
-        method, asked, captures = self._read.method, self._read.asked, self._captures
-        chain, store = self._bench.chain, self._bench.store
-        assert method is not None  # it was looked at with these
-        assert asked is not None
-        return lambda: calibrate(
-            method, captures, link=LINK, asked=asked, chain=chain, chain_file=None, store=store
+    def _work(self) -> CalibrateWork | None:
+        method, asked, file = self._read.method, self._read.asked, self._bench.wired.file
+        if method is None or asked is None:
+            return None
+        return CalibrateWork(
+            method=method,
+            asked=asked,
+            chain=self._bench.chain,
+            folder=Path.cwd() if file is None else file.parent,
+            store=self._bench.store,
+            captures=self._captures,
         )
 
     def _take_refused(self, _: Calibrated) -> None:
@@ -329,25 +320,16 @@ class Calibrating(QObject):
         if self.is_open:
             self._draw_drift()
 
-    def _take_kept(self, done: Calibrated) -> None:
-        self._put_away()
-        self.kept.emit(done)
-        self._bench.store_changed.emit()
-
     @Slot(object)
     def _fail(self, failure: Failure) -> None:
         if self.phase is Phase.HEARING:
-            self._tell_failure(failure.sentence, "look after the card, then press Again.")
+            self._tell_failure(failure.sentence)
 
-    def _tell_refusal(self, error: Exception) -> None:
-        if self.is_open:
-            self._tell_failure(str(error), "press Again, or leave.")
-
-    def _tell_failure(self, sentence: str, next_: str) -> None:
+    def _tell_failure(self, sentence: str) -> None:
         self._set_phase(Phase.FAILED)
-        happened = f"Not done: {sentence.rstrip('.')}. Nothing changed."
-        self._say_words(BayWords(mark=Mark.BAD, happened=happened, next=next_, action="again"))
-        self.follows.set_words(Mark.BAD, happened)
+        words = failed_words(sentence, next_="look after the card, then press Again; Esc leaves.")
+        self._say(words)
+        self.follows.set_words(Mark.BAD, words.happened)
         self._follow_phase()
 
     def _draw_drift(self) -> None:
@@ -371,10 +353,6 @@ class Calibrating(QObject):
     def _wired(self) -> PressureInput | None:
         return self._bench.chain.chain.input.pressure
 
-    def _file_words(self) -> str:
-        file = self._bench.wired.file
-        return "the chain, which has no file yet" if file is None else file.name
-
     def _put_away(self) -> None:
         self._bench.stop_hearing()
         self._bench.worker.forget(_TOPIC)
@@ -391,8 +369,6 @@ class Calibrating(QObject):
         self._keep.setEnabled(self.phase is Phase.ACCEPTED)
         self._again.setEnabled(self.phase in {Phase.ACCEPTED, Phase.REFUSED, Phase.FAILED})
 
-    def _say(self, mark: Mark, happened: str, next_: str) -> None:
-        self._say_words(
-            BayWords(mark=mark, happened=happened, next=next_, action="keep", enabled=False)
-        )
+    def _wait(self, mark: Mark, happened: str, next_: str) -> None:
+        self._say(BayWords(mark=mark, happened=happened, next=next_, action="keep", enabled=False))
         self._follow_phase()

@@ -5,13 +5,15 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import Slot
 from PySide6.QtWidgets import QWidget
 
-from app.calibrate.run import Calibrated, Looked
+from app.calibrate.run import Looked
 from app.desktop.actions import Actions
 from app.desktop.bench import Bench
 from app.desktop.controls.columns import Columns
+from app.desktop.hearing import IF_JOINED, when_heard
+from app.desktop.panels.chain.one_proof import OneProof, failed_words
 from app.desktop.panels.chain.prove_follows import ProveFollows
 from app.desktop.panels.chain.prove_form import ProveFormPanel
 from app.desktop.panels.chain.prove_seen import ProveSeen
@@ -42,15 +44,8 @@ _WORDS_ONLY = frozenset({"operator", "note", "serial", "certificate", "due", "te
 _SHOWN = {ProvePhase.ACCEPTED, ProvePhase.REFUSED}
 
 
-class Proving(QObject):
-    """From a way that was chosen to a kept record.
-
-    ``closed``: it was left, nothing was changed. ``kept`` (Calibrated): the record is in the store,
-    and the chain on the bench has its value.
-    """
-
-    closed = Signal()
-    kept = Signal(object)
+class Proving(OneProof):
+    """From a way that was chosen to a kept record."""
 
     def __init__(
         self,
@@ -60,8 +55,7 @@ class Proving(QObject):
         say: Callable[[BayWords], None],
         parent: QWidget,
     ) -> None:
-        super().__init__(parent)
-        self._bench, self._say = bench, say
+        super().__init__(bench, say=say, parent=parent)
         self.form_panel, self.seen = ProveFormPanel(), ProveSeen()
         self.follows = ProveFollows(actions)
         self.page = Columns(
@@ -113,13 +107,6 @@ class Proving(QObject):
         self._begin(way)
 
     @Slot()
-    def close(self) -> None:
-        """Leave; nothing was changed."""
-        if self.is_open:
-            self._put_away()
-            self.closed.emit()
-
-    @Slot()
     def play(self) -> None:
         """Play what is next; a way that plays nothing looks."""
         plan = self._plan
@@ -128,6 +115,16 @@ class Proving(QObject):
         if not plan.plays:
             self._look()
             return
+        when_heard(
+            self.page,
+            is_loud=plan.is_loud(self._bench.chain.chain),
+            then=partial(self._play, plan),
+            head=IF_JOINED,
+        )
+
+    def _play(self, plan: Plan) -> None:
+        if plan is not self._plan or self.phase not in _IDLE or self._bench.run.is_active:
+            return  # something else was begun while the question stood
         number = min(len(self._captures), len(plan.plays) - 1)
         if self.phase is ProvePhase.READING:  # once more: the last recording had no reading
             self._captures = self._captures[:-1]
@@ -295,11 +292,6 @@ class Proving(QObject):
                 refused=self._tell_refusal,
             )
 
-    def _take_kept(self, done: Calibrated) -> None:
-        self._put_away()
-        self.kept.emit(done)
-        self._bench.store_changed.emit()
-
     @Slot()
     def _tell_stopped(self) -> None:
         if self.phase is ProvePhase.PLAYING:
@@ -311,21 +303,9 @@ class Proving(QObject):
         if self.phase is ProvePhase.PLAYING:
             self._tell_failure(failure.sentence)
 
-    def _tell_refusal(self, error: Exception) -> None:
-        if self.is_open:
-            self._tell_failure(str(error))
-
     def _tell_failure(self, sentence: str) -> None:
         self._set_phase(ProvePhase.FAILED)
-        happened = f"Not done: {sentence.rstrip('.')}. Nothing changed."
-        self._say(
-            BayWords(
-                mark=Mark.BAD,
-                happened=happened,
-                next="look after it, then press Again.",
-                action="again",
-            )
-        )
+        self._say(failed_words(sentence, next_="look after it, then press Again."))
 
     def _put_away(self) -> None:
         if self.phase is ProvePhase.PLAYING:
@@ -372,7 +352,7 @@ class Proving(QObject):
         )
         self.follows.set_found(found, against)
         self.follows.keeps.set_text(
-            words.keeps_words(form.way, purpose=Purpose(form.purpose), file=self._file_words())
+            words.keeps_words(form.way, purpose=Purpose(form.purpose), file=self._file_words)
         )
         if self.phase not in _SHOWN:
             self._say(words.prove_words(now))
@@ -391,7 +371,3 @@ class Proving(QObject):
             and self._plan is not None
             and bool(self._plan.plays)
         )
-
-    def _file_words(self) -> str:
-        file = self._bench.wired.file
-        return "the chain, which has no file yet" if file is None else file.name
