@@ -48,6 +48,8 @@ frequency_hz = 250.0
 scatter_db = 0.02
 """
 TRUE_MV_PER_PA = 12.5
+# Nothing takes that long; a busy machine may, and nothing here is about time.
+PATIENCE_MS = 90_000
 
 
 class Seat:
@@ -114,14 +116,14 @@ class Seat:
         QTest.mouseClick(widget, Qt.MouseButton.LeftButton, pos=QPoint(20, widget.height() // 2))
 
     def settle(self) -> None:
-        self.qtbot.waitUntil(lambda: not self.bench.worker.is_busy, timeout=20_000)
+        self.qtbot.waitUntil(lambda: not self.bench.worker.is_busy, timeout=PATIENCE_MS)
 
     def reach(self, phase: Phase) -> None:
-        self.qtbot.waitUntil(lambda: self.at.phase is phase, timeout=30_000)
+        self.qtbot.waitUntil(lambda: self.at.phase is phase, timeout=PATIENCE_MS)
 
     def open(self) -> None:
         self.press(Qt.Key.Key_K)
-        self.qtbot.waitUntil(lambda: self.bay.is_calibrating, timeout=20_000)
+        self.qtbot.waitUntil(lambda: self.bay.is_calibrating, timeout=PATIENCE_MS)
 
     def type(self, key: str, text: str) -> None:
         box = self.at.form_panel.fields[key].box

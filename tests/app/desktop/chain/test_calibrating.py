@@ -11,7 +11,7 @@ from app.desktop.presenters import calibrate_rig
 from app.desktop.presenters.calibrate_phase import Phase
 from app.desktop.presenters.mark import Mark
 from hardware.chain.load import load_chain
-from tests.app.desktop.chain.seat import CHAIN, TRUE_MV_PER_PA, Seat
+from tests.app.desktop.chain.seat import CHAIN, PATIENCE_MS, TRUE_MV_PER_PA, Seat
 
 _CONTROL = Qt.KeyboardModifier.ControlModifier
 
@@ -33,8 +33,8 @@ def test_a_pistonphone_is_heard_by_itself_kept_and_undone(seat: Seat) -> None:
     assert seat.file.read_text() == CHAIN
     seat.at.seen.trace.setFocus()
     seat.press(Qt.Key.Key_Return)
-    seat.qtbot.waitUntil(lambda: not seat.bay.is_calibrating, timeout=20_000)
-    seat.qtbot.waitUntil(lambda: "It stands in bench-3.toml" in seat.said, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: not seat.bay.is_calibrating, timeout=PATIENCE_MS)
+    seat.qtbot.waitUntil(lambda: "It stands in bench-3.toml" in seat.said, timeout=PATIENCE_MS)
     assert len(seat.records) == 1
     record = seat.records[0]
     assert record.accepted
@@ -60,7 +60,7 @@ def test_several_couplings_count(seat: Seat) -> None:
     assert "3 couplings" in seat.said
     assert float(seat.at.follows.budget.facts[-1].value) <= float(first)
     seat.press(Qt.Key.Key_Return)
-    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=PATIENCE_MS)
     assert len(seat.records[0].captures) == 3
 
 
@@ -73,17 +73,25 @@ def test_a_leak_is_refused_kept_as_such_and_another_try_mends_it(seat: Seat) -> 
     assert seat.said.startswith("Refused: ")
     assert "Nothing changed. Next: seat the coupler and press Again." in seat.said
     assert not seat.at._keep.isEnabled()
-    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=PATIENCE_MS)
     assert not seat.records[0].accepted
     assert seat.file.read_text() == CHAIN
     seat.press(Qt.Key.Key_Return)  # keeps nothing
     assert seat.at.phase is Phase.REFUSED
-    seat.qtbot.waitUntil(lambda: bool(seat.at.seen.drift.scene.notes), timeout=20_000)
-    seat.qtbot.waitUntil(lambda: "calibration refused" in seat.tile, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: bool(seat.at.seen.drift.scene.notes), timeout=PATIENCE_MS)
+    seat.qtbot.waitUntil(lambda: "calibration refused" in seat.tile, timeout=PATIENCE_MS)
     seat.put_on(calibrate_rig.WELL)
     seat.press(Qt.Key.Key_A)
     seat.reach(Phase.ACCEPTED)
     assert seat.at.couplings == 1
+
+
+def test_what_is_put_on_while_the_last_time_is_looked_up_is_heard(seat: Seat) -> None:
+    with seat.qtbot.waitSignal(seat.bench.coupled, timeout=PATIENCE_MS):
+        seat.press(Qt.Key.Key_K)  # nothing has been looked up yet
+        assert seat.at._form is None
+        seat.put_on(calibrate_rig.LEAKS)
+    seat.reach(Phase.REFUSED)
 
 
 def test_another_level_than_named_is_refused_with_what_it_reads_as(seat: Seat) -> None:
@@ -143,6 +151,6 @@ def test_a_note_and_coefficients_are_kept_and_an_exchanged_microphone_starts_ane
     assert asked.exchanged
     seat.at.seen.trace.setFocus()
     seat.press(Qt.Key.Key_Return)
-    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=PATIENCE_MS)
     assert seat.records[0].note == "adaptor with a new ring"
     assert seat.records[0].given["temperature_db_per_c"] == 0.02

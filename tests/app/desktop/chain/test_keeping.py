@@ -13,7 +13,7 @@ from app.desktop.presenters.mark import Mark
 from app.records.calibration_record import CalibrationRecord
 from app.records.store import Store
 from hardware.chain.load import load_chain
-from tests.app.desktop.chain.seat import CHAIN, Seat
+from tests.app.desktop.chain.seat import CHAIN, PATIENCE_MS, Seat
 from tests.app.desktop.presenters.test_kept import made
 
 VALUES = (0.0125, 0.01251, 0.0125, 0.01249, 0.0125)
@@ -50,7 +50,7 @@ def kept_seat(
     seat = Seat(qtbot, tmp_path)
     qtbot.addWidget(seat.window)
     table = seat.bay.history.table
-    qtbot.waitUntil(lambda: len(table.rows) == len(records) + 1, timeout=20_000)
+    qtbot.waitUntil(lambda: len(table.rows) == len(records) + 1, timeout=PATIENCE_MS)
     yield seat, records
     seat.window.close()
 
@@ -92,7 +92,7 @@ def test_one_is_opened_printed_and_left(
     assert opened.facts.note.text() == records[REFUSED].note
     assert [fact.name for fact in opened.follows.budget.facts][-1] == "together"
     seat.press(Qt.Key.Key_P)
-    seat.qtbot.waitUntil(lambda: "Certificate: " in seat.said, timeout=30_000)
+    seat.qtbot.waitUntil(lambda: "Certificate: " in seat.said, timeout=PATIENCE_MS)
     page = seat.file.parent / "certificates" / f"calibration-{records[REFUSED].id[:8]}.pdf"
     assert str(page) in seat.said
     assert page.read_bytes().startswith(b"%PDF")
@@ -100,7 +100,7 @@ def test_one_is_opened_printed_and_left(
     assert not seat.bay.keeping.is_open
     assert seat.bay.history.isVisible()
     seat.press(Qt.Key.Key_K)  # and the letters act again
-    seat.qtbot.waitUntil(lambda: seat.bay.is_calibrating, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: seat.bay.is_calibrating, timeout=PATIENCE_MS)
 
 
 def test_what_was_typed_has_no_record_to_open_or_print(

@@ -10,15 +10,17 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QMessageBox
 from pytestqt.qtbot import QtBot
 
+from app.desktop import hearing
 from app.desktop.panels.chain import devices
 from app.desktop.panels.chain.proving import Proving
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.prove_phase import ProvePhase
 from app.records.calibration_record import CalibrationRecord
 from hardware.chain.load import load_chain
-from tests.app.desktop.chain.seat import CHAIN, Seat
+from tests.app.desktop.chain.seat import CHAIN, PATIENCE_MS, Seat
 
 # The output gives 1 % more than the file says, the sense resistor is 3 % more than the file says.
 TRUE_OUTPUT_V, TRUE_OHM = 2.02, 0.2266
@@ -68,10 +70,10 @@ class Proof(Seat):
         self.bay.show_there(link)
         self.settle()
         self.press(key)
-        self.qtbot.waitUntil(lambda: self.bay.is_calibrating, timeout=20_000)
+        self.qtbot.waitUntil(lambda: self.bay.is_calibrating, timeout=PATIENCE_MS)
 
     def wait(self, phase: ProvePhase) -> None:
-        self.qtbot.waitUntil(lambda: self.proving.phase is phase, timeout=30_000)
+        self.qtbot.waitUntil(lambda: self.proving.phase is phase, timeout=PATIENCE_MS)
 
     def field(self, key: str, text: str) -> None:
         box = self.proving.form_panel.fields[key].box
@@ -90,13 +92,16 @@ class Proof(Seat):
 
     def keep(self) -> None:
         self.press(Qt.Key.Key_Return)
-        self.qtbot.waitUntil(lambda: not self.bay.is_calibrating, timeout=20_000)
+        self.qtbot.waitUntil(lambda: not self.bay.is_calibrating, timeout=PATIENCE_MS)
         self.settle()
 
 
 @pytest.fixture
-def proof(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Proof]:
+def proof(
+    qtbot: QtBot, qapp: QApplication, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Proof]:
     monkeypatch.setattr(devices, "_look", lambda: ())
+    qapp.setProperty(hearing._TOLD, True)  # but for the tests about that question
     amplified = "full_scale_v = 2.0\namplifier_gain = 4.0\nmax_terminal"
     chain = CHAIN.replace("full_scale_v = 2.0\nmax_terminal", amplified)
     chain = chain.replace("[ambient]", f"{LINKS}[ambient]") + TRUTH
@@ -135,7 +140,7 @@ def test_the_output_is_proved_by_a_typed_voltage(proof: Proof) -> None:
     proof.read_the_meter()
     proof.wait(ProvePhase.ACCEPTED)
     proof.keep()
-    proof.qtbot.waitUntil(lambda: "It stands in bench-3.toml" in proof.said, timeout=20_000)
+    proof.qtbot.waitUntil(lambda: "It stands in bench-3.toml" in proof.said, timeout=PATIENCE_MS)
     (record,) = proof.kept
     assert record.accepted
     assert len(record.captures) == 2
@@ -146,15 +151,46 @@ def test_the_output_is_proved_by_a_typed_voltage(proof: Proof) -> None:
     assert proof.bench.undo_stack.undoText() == "calibrate the output"
 
 
+def test_what_would_be_loud_asks_once_before_it_plays(proof: Proof, qapp: QApplication) -> None:
+    qapp.setProperty(hearing._TOLD, False)
+    proof.begin("amplifier")
+    proof.field("seconds", "1")
+    proof.press(Qt.Key.Key_Space)  # 1 V at 92 dB for 2.83 V in 1 m: 89 dB in half of it, by hand
+    box = QApplication.activeModalWidget()
+    assert isinstance(box, QMessageBox)
+    assert box.text() == hearing.IF_JOINED
+    assert proof.phase is ProvePhase.READY
+    assert not proof.bench.run.is_active
+    QTest.keyClick(box, Qt.Key.Key_Escape)
+    proof.qtbot.waitUntil(lambda: QApplication.activeModalWidget() is None, timeout=PATIENCE_MS)
+    assert proof.phase is ProvePhase.READY
+    proof.press(Qt.Key.Key_Space)
+    box = QApplication.activeModalWidget()
+    assert isinstance(box, QMessageBox)
+    QTest.keyClick(box, Qt.Key.Key_Return)
+    proof.wait(ProvePhase.READING)
+    assert qapp.property(hearing._TOLD)
+
+
+def test_what_is_quiet_asks_nothing(proof: Proof, qapp: QApplication) -> None:
+    qapp.setProperty(hearing._TOLD, False)
+    proof.begin("amplifier")
+    proof.field("seconds", "1")
+    proof.field("peak", "0.01")  # 0.057 V: 64 dB
+    proof.press(Qt.Key.Key_Space)
+    assert QApplication.activeModalWidget() is None
+    proof.wait(ProvePhase.READING)
+
+
 def test_esc_is_silence_first_then_leaves_and_nothing_changed(proof: Proof) -> None:
     before = proof.file.read_text()
     chain = proof.bench.chain
     proof.begin("output")
     proof.field("seconds", "100")
     proof.press(Qt.Key.Key_Space)
-    proof.qtbot.waitUntil(lambda: proof.bench.run.is_sounding, timeout=20_000)
+    proof.qtbot.waitUntil(lambda: proof.bench.run.is_sounding, timeout=PATIENCE_MS)
     proof.press(Qt.Key.Key_Escape)
-    proof.qtbot.waitUntil(lambda: not proof.bench.run.is_active, timeout=20_000)
+    proof.qtbot.waitUntil(lambda: not proof.bench.run.is_active, timeout=PATIENCE_MS)
     assert proof.proving.phase is ProvePhase.READY
     assert "the output is silent" in proof.said
     proof.press(Qt.Key.Key_Escape)
@@ -181,7 +217,7 @@ def test_a_voltage_that_cannot_be_is_refused_kept_as_such_and_changes_nothing(
     proof.wait(ProvePhase.REFUSED)
     assert proof.said.startswith("Refused: ")
     assert "Nothing changed" in proof.said
-    proof.qtbot.waitUntil(lambda: len(proof.kept) == 1, timeout=20_000)
+    proof.qtbot.waitUntil(lambda: len(proof.kept) == 1, timeout=PATIENCE_MS)
     assert not proof.kept[0].accepted
     assert proof.bench.chain.chain.output.drive.full_scale_v == 2.0
 
@@ -233,9 +269,9 @@ def test_what_is_typed_wrong_lets_nothing_play(proof: Proof) -> None:
 def test_a_day_is_checked_by_takes_of_a_reference_unit(proof: Proof) -> None:
     proof.bench.set_specimen(unit="REF-1", lot=None)
     for _ in range(2):
-        with proof.qtbot.waitSignal(proof.bench.take_kept, timeout=30_000):
+        with proof.qtbot.waitSignal(proof.bench.take_kept, timeout=PATIENCE_MS):
             proof.bench.play()
-        proof.qtbot.waitUntil(lambda: not proof.bench.run.is_active, timeout=20_000)
+        proof.qtbot.waitUntil(lambda: not proof.bench.run.is_active, timeout=PATIENCE_MS)
     proof.begin("microphone", key=Qt.Key.Key_N)
     proof.proving.form_panel.way.chosen.emit("reference")
     assert "unit" in proof.proving.form_panel.fields

@@ -19,7 +19,7 @@ from app.desktop.presenters.mark import Mark
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from hardware.chain.load import load_chain
-from tests.app.desktop.chain.seat import CHAIN, Seat
+from tests.app.desktop.chain.seat import CHAIN, PATIENCE_MS, Seat
 from tests.app.desktop.presenters.test_kept import made
 
 LOUD = CHAIN.replace("full_scale_v = 2.0\nmax", "full_scale_v = 2.0\namplifier_gain = 4.0\nmax")
@@ -67,11 +67,11 @@ def measure(seat: Seat) -> MeasureBay:
     app = QApplication.instance()
     assert app is not None
     app.setProperty("dustcap hearing told", True)  # it was asked before
-    with seat.qtbot.waitSignal(seat.bench.take_kept, timeout=60_000):
+    with seat.qtbot.waitSignal(seat.bench.take_kept, timeout=PATIENCE_MS):
         QTest.keyClick(QApplication.focusWidget() or seat.window, Qt.Key.Key_Space)
-    seat.qtbot.waitUntil(lambda: not seat.bench.run.is_active, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: not seat.bench.run.is_active, timeout=PATIENCE_MS)
     seat.settle()
-    seat.qtbot.waitUntil(lambda: "Take 1 is kept" in seat.said, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: "Take 1 is kept" in seat.said, timeout=PATIENCE_MS)
     return bay
 
 
@@ -79,7 +79,7 @@ def record_of(seat: Seat) -> RecordsBay:
     seat.press(Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
     bay = seat.window.bay
     assert isinstance(bay, RecordsBay)
-    seat.qtbot.waitUntil(lambda: bay.record is not None, timeout=20_000)
+    seat.qtbot.waitUntil(lambda: bay.record is not None, timeout=PATIENCE_MS)
     return bay
 
 
@@ -106,7 +106,7 @@ def test_a_take_with_a_stale_calibration_says_so_everywhere(stale: Seat) -> None
 
 
 def test_a_take_after_a_refused_calibration_says_so_everywhere(refused: Seat) -> None:
-    refused.qtbot.waitUntil(lambda: "calibration refused" in refused.tile, timeout=20_000)
+    refused.qtbot.waitUntil(lambda: "calibration refused" in refused.tile, timeout=PATIENCE_MS)
     bay = measure(refused)
     assert "the calibration of the microphone was refused. Next: calibrate" in refused.said
     assert bay.result.verdict.detail == "until the microphone is calibrated"
