@@ -17,8 +17,10 @@ class Folded:
     ----------
     fundamental_pa : float
         Pa, peak.
+    rest : (m, k) array
+        Pa, m periods of k samples, of all frequencies.
     residual : (m, k) array
-        Pa, m periods of k samples, within the band.
+        Pa, the same within the band.
     white : (m, k) array
         The same, with the noise made alike over the band; mean square 1 a Hz of bandwidth where
         it is as loud as in the silence.
@@ -29,13 +31,14 @@ class Folded:
     """
 
     fundamental_pa: float
+    rest: Floats
     residual: Floats
     white: Floats
     phase_rad: Floats
     sample_rate_hz: float
 
     def __post_init__(self) -> None:
-        for name in ("residual", "white", "phase_rad"):
+        for name in ("rest", "residual", "white", "phase_rad"):
             object.__setattr__(self, name, read_only(getattr(self, name)))
 
 
@@ -76,13 +79,14 @@ def fold(rest: Floats, *, fundamental: complex, periods: int, band: Band, rate_h
     length = periods * columns
     spectrum = fft.rfft(rest)
 
-    def rows(gain: Floats) -> Floats:
+    def rows(gain: Floats | float) -> Floats:
         out: Floats = fft.irfft(_fitted(spectrum * gain, length), length) * (length / rest.size)
         return out.reshape(periods, columns)
 
     turn = 2 * np.pi * np.arange(columns) / columns + np.angle(fundamental)
     return Folded(
         fundamental_pa=abs(fundamental),
+        rest=rows(1.0),
         residual=rows(band.passes),
         white=rows(band.whitens),
         # A cosine is lowest half a turn after it is highest.

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import fft
 
 from dsp.arrays import Bools, Floats, read_only
 from dsp.defects.figure import Figure
@@ -80,7 +79,7 @@ def sync(folded: Folded, *, kept: Bools, frequency_hz: float) -> Sync:
         mean_pa=mean,
         peak_db=_relative(peak, noise, folded.fundamental_pa, clear=bool(clear)),
         crest=_crest(middle, peak=peak, noise=noise, clear=bool(clear)),
-        high_order_db=_high_order(rows, mean, fundamental_pa=folded.fundamental_pa),
+        high_order_db=_high_order(folded.rest[kept], fundamental_pa=folded.fundamental_pa),
         place_rad=float(folded.phase_rad[at]) if clear else float("nan"),
     )
 
@@ -129,21 +128,23 @@ def _crest(middle: _Middle, *, peak: float, noise: float, clear: bool) -> Figure
     return Figure(value=peak / rms, uncertainty=2 * noise / rms, is_bound=False)
 
 
-def _high_order(rows: Floats, mean: Floats, *, fundamental_pa: float) -> Figure:
+def _high_order(rows: Floats, *, fundamental_pa: float) -> Figure:
+    # Read from all frequencies: the lowest of these orders may lie below the band.
     count, columns = rows.shape
-    top = min(HIGH_ORDERS.stop, columns // 2)
-    orders = [order for order in HIGH_ORDERS if order < top]
-    each = fft.rfft(rows, axis=1)[:, :top].T * (np.sqrt(2) / columns)
+    orders = np.array([order for order in HIGH_ORDERS if order < columns // 2])
+    turns = np.outer(np.arange(columns), orders) * (2 * np.pi / columns)
+    scale = np.sqrt(2) / columns
+    each = scale * (rows @ np.cos(turns) - 1j * (rows @ np.sin(turns)))
+    phasor = each.mean(axis=0)
     # Of either part of the mean's phasor, from the scatter of the periods.
-    scatter = np.var(each, axis=1, ddof=1) / (2 * count)
-    phasor = fft.rfft(mean)[:top] * (np.sqrt(2) / columns)
+    scatter = np.sum(np.abs(each - phasor) ** 2, axis=0) / (2 * count * (count - 1))
     found = order_sum(
         Harmonics(
             frequency_hz=np.ones(1),
-            amplitude=phasor[1:, None],
-            noise=np.sqrt(scatter)[1:, None],
+            amplitude=phasor[:, None],
+            noise=np.sqrt(scatter)[:, None],
         ),
-        orders=orders,
+        orders=range(1, orders.size + 1),
     )
     amplitude, bound = float(found.amplitude[0]), bool(found.is_bound[0])
     spread = float(found.standard_uncertainty[0])
