@@ -103,7 +103,9 @@ class MethodView(QObject):
         else:
             kind = next(one for one in get_args(ScaleKind) if one == key)
             texts = {**self._form.texts, "amount": "", "amount_interval": ""}
-            self._form = replace(self._form, kind=kind, texts=texts)
+            laid_over = [one.take.id for one in self._takes.shown[1:]]
+            second = self._form.second or next(iter(laid_over), "")
+            self._form = replace(self._form, kind=kind, second=second, texts=texts)
         self._settle()
 
     def _settle(self) -> None:

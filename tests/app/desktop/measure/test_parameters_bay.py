@@ -158,6 +158,16 @@ def test_an_added_mass_tells_the_moving_mass_which_can_be_kept(desk: Desk) -> No
     assert desk.bench.procedure.procedure.quantities.parameters.mms_g is None
 
 
+def test_a_take_that_lies_over_the_shown_one_is_offered_as_the_second(desk: Desk) -> None:
+    panel, other = desk.bay.method_panel, desk.bench.store.find(limit=2)[1].id
+    desk.bay.takes.toggle(other)
+    desk.settle()
+    panel.chosen.emit("kind", "closed_box")
+    assert panel.second.key() == other
+    desk.bay.takes.toggle(other)
+    desk.settle()
+
+
 def test_a_mass_that_did_not_lower_the_resonance_is_refused_and_the_rest_stands(desk: Desk) -> None:
     panel = desk.bay.method_panel
     heavy = desk.bench.store.find(limit=2)[1].id
