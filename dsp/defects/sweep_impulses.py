@@ -11,6 +11,7 @@ from dsp.defects.impulses_found import Crossings, crossings, gathered
 from dsp.excitation.segment import LogSweepSegment
 
 _BLOCK_S = 0.04  # in which the middle of the energy is what impulses stand out of
+_AFTER_START = 1.0  # periods
 _SAME_PLACE = 0.08  # of a period: what comes there again a period on repeats
 _ALONE = 1.5  # periods to either side without another
 _SHADOW_S = 0.03  # what rings passes the threshold again
@@ -57,7 +58,8 @@ def sweep_impulses(
     energy = gathered(white, sample_rate_hz=rate_hz)
     found = crossings(white, level=_middle(energy, rate_hz=rate_hz), sample_rate_hz=rate_hz)
     turns = _turns(found, segment=segment, rate_hz=rate_hz)
-    once = clean[found.peak] & ~_repeats(turns)
+    # The sweep's start is a step in every order: its ringing is no impulse of the unit.
+    once = clean[found.peak] & ~_repeats(turns) & (turns > _AFTER_START)
     ringing = once & ~found.is_short & _alone(turns)
     if np.count_nonzero(ringing) > _MOST_RINGING:
         ringing[:] = False

@@ -1,0 +1,119 @@
+"""Every fault of the virtual rig is found by its own figure, and a good unit by none.
+
+The faults are the rig's own (``hardware/virtual/faults.py``), at severity 0.1 in 60 dB SPL of
+factory noise, the microphone at 0.3 m.
+"""
+
+from collections.abc import Mapping
+
+import pytest
+
+from app.measure.derive import derive
+from app.measure.derived import Derived
+from app.measure.events import Finished
+from app.measure.excite import excite, play_request
+from app.measure.make_take import Job
+from app.measure.runner import Run
+from app.procedure.shipped import demo_chain, find_procedure
+from dsp.conformity.verdict import Verdict
+from hardware.chain.snapshot import ChainSnapshot
+from hardware.virtual.card import VirtualCard
+
+LINE = find_procedure("line-defects")
+
+
+def bench(*, ambient: bool = False, **virtual: object) -> ChainSnapshot:
+    table = demo_chain().model_dump(exclude_none=True)
+    table["chain"]["virtual"] |= {"spread": 1.0, **virtual}
+    if ambient:
+        table["chain"]["input"]["ambient"] = {"channel": 4, "full_scale_v": 4.0}
+    return ChainSnapshot.model_validate(table)
+
+
+def taken(chain: ChainSnapshot) -> Derived:
+    excitation = excite(LINE, chain)
+    capture = VirtualCard(chain).play(
+        play_request(excitation, chain), on_progress=lambda _: None, should_stop=lambda: False
+    )
+    return derive(capture, procedure=LINE, chain=chain, excitation=excitation)
+
+
+def in_the_hall(seed: int, faults: Mapping[str, float] | None = None) -> Derived:
+    hall = {"distance_m": 0.3, "factory_noise_db_spl": 60.0, "seed": seed}
+    return taken(bench(**hall, faults=dict(faults or {})))
+
+
+def rubs(derived: Derived) -> bool:
+    return not derived.numbers["rub_buzz_db"].is_bound
+
+
+def breathes(derived: Derived) -> bool:
+    depth = derived.numbers["noise_modulation"]
+    return not depth.is_bound and depth.value > 0.3
+
+
+def clicks(derived: Derived) -> bool:
+    return derived.numbers["impulse_count"].value >= 3
+
+
+@pytest.mark.parametrize(
+    ("fault", "rub", "leak", "particle"),
+    [
+        ("", False, False, False),
+        ("coil_rub", True, False, False),
+        ("loose_joint", True, False, False),
+        ("particle", False, False, True),
+        ("air_leak", False, True, False),
+    ],
+)
+def test_each_fault_is_found_by_its_own_figure_in_a_loud_hall(
+    fault: str, rub: bool, leak: bool, particle: bool
+) -> None:
+    found = in_the_hall(21, {fault: 0.1} if fault else None)
+    assert (rubs(found), breathes(found), clicks(found)) == (rub, leak, particle)
+
+
+def test_a_lead_that_strikes_with_jitter_shows_in_clicks() -> None:
+    assert clicks(in_the_hall(22, {"lead_slap": 0.1}))
+
+
+def test_clanks_of_a_hall_fail_no_good_unit() -> None:
+    for seed in range(3):
+        hall = {"distance_m": 0.3, "factory_noise_db_spl": 60.0, "clanks_per_s": 1.0}
+        found = taken(bench(**hall, seed=30 + seed))
+        assert (rubs(found), breathes(found), clicks(found)) == (False, False, False)
+
+
+def test_the_whole_capture_lasts_two_and_a_half_seconds_at_most() -> None:
+    assert excite(LINE, bench()).duration_s <= 2.5
+
+
+def test_a_disturbed_take_is_made_again_a_bounded_number_of_times_and_says_so() -> None:
+    chain = bench(ambient=True, clanks_per_s=8.0, seed=7)
+    events = list(
+        Run(
+            Job(procedure=LINE, chain=chain),
+            excitation=excite(LINE, chain),
+            card=VirtualCard(chain),
+        ).events()
+    )
+    finished = events[-1]
+    assert isinstance(finished, Finished)
+    again = "made again twice, because what was heard besides the unit disturbed it"
+    assert finished.take.warnings[0].startswith(again)
+    assert finished.derived.numbers["impulse_count"].value <= 2
+
+
+def test_a_good_unit_at_an_undisturbed_bench_conforms_at_the_first_take() -> None:
+    chain = bench(seed=6)
+    events = list(
+        Run(
+            Job(procedure=LINE, chain=chain),
+            excitation=excite(LINE, chain),
+            card=VirtualCard(chain),
+        ).events()
+    )
+    finished = events[-1]
+    assert isinstance(finished, Finished)
+    assert finished.take.verdict is Verdict.CONFORMS
+    assert not any("again" in sentence for sentence in finished.take.warnings)
