@@ -30,15 +30,20 @@ class Hall:
         dB SPL, pink, 20 Hz to half the sample rate, at either microphone.
     clanks_per_s : float
         1/s, on average, at random moments.
+    second_microphone : bool
+        Whether one hangs in the hall.
     """
 
     noise_db_spl: float
     clanks_per_s: float = 0.0
+    second_microphone: bool = False
 
     @property
     def called(self) -> str:
         """As a table's head."""
-        return f"{self.noise_db_spl:.0f} dB" + (", clanks" if self.clanks_per_s else "")
+        clanks = ", clanks" if self.clanks_per_s else ""
+        second = ", 2nd microphone" if self.second_microphone else ""
+        return f"{self.noise_db_spl:.0f} dB{clanks}{second}"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -7,9 +7,14 @@ import numpy as np
 from hardware.card import Capture
 from hardware.virtual.noise import converter_noise
 from hardware.virtual.wires import per_pascal
-from tests.benchmarks.population.hall import Hall, surroundings
+from tests.benchmarks.population.hall import Hall, surroundings, unit_in_hall
 from tests.benchmarks.population.simulate import Played
-from tests.benchmarks.population.station import RATE_HZ, station
+from tests.benchmarks.population.station import (
+    AMBIENT_CHANNEL,
+    AMBIENT_FULL_SCALE_PA,
+    RATE_HZ,
+    station,
+)
 
 _CONVERTER_DBFS = -110.0
 _STREAM = 13
@@ -31,6 +36,9 @@ def recorded(played: Played, *, hall: Hall, seed: int, hears: bool = True) -> Ca
         sense.channel: resistor_v * sense.gain / sense.full_scale_v,
         terminal.channel: (station().source_v - resistor_v) * terminal.gain / terminal.full_scale_v,
     }
+    if hall.second_microphone:
+        ambient_pa = about.in_hall_pa + unit_in_hall(played.pressure_pa)
+        columns[AMBIENT_CHANNEL] = ambient_pa / AMBIENT_FULL_SCALE_PA
     samples = converter_noise(
         _CONVERTER_DBFS,
         shape=(heard.size, max(columns)),

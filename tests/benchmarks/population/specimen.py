@@ -5,7 +5,7 @@ from typing import Literal
 
 import numpy as np
 
-from hardware.chain.schema import Faults
+from hardware.chain.virtual_schema import Faults
 from hardware.virtual.faults import FaultyUnit, with_faults
 from hardware.virtual.lot import unit_of_lot
 from hardware.virtual.unit import T130, DriveUnit
