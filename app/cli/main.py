@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from app.cli.auralise import auralise
 from app.cli.box.program import box_program
 from app.cli.calibrate.program import calibrate_program
 from app.cli.certificate import certificate
@@ -33,6 +34,7 @@ for command in (
     measure,
     render,
     derive,
+    auralise,
     merge,
     export,
     health,
