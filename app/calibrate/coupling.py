@@ -13,8 +13,9 @@ from dsp.calibration.conditions import Conditions
 from dsp.calibration.instrument import Instrument
 from dsp.calibration.sound_level import sound_level
 from hardware.card import Capture, Card, Progress
-from hardware.chain.schema import Calibrator, Chain, Virtual
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Calibrator, Virtual
 
 _WAITED_S = 60.0  # in one go; then it is listened anew
 _RIG_S = 10.0  # the rig works all of it out before it tells any, and its instrument is on at once

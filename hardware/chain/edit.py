@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from hardware.chain.response_csv import read_response
-from hardware.chain.schema import Chain, Virtual
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Virtual
 from hardware.errors import FileError, ValueRefusedError
 from hardware.toml_edit import value_at, with_values
 from hardware.toml_lines import Place

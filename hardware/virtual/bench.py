@@ -7,8 +7,9 @@ import numpy as np
 from dsp import Complexes, Floats
 from dsp.acoustic.air import Air, air
 from dsp.acoustic.microphone import MicrophoneResponse, microphone_gain
-from hardware.chain.schema import Ambient, Virtual
+from hardware.chain.schema import Ambient
 from hardware.chain.snapshot import ChainSnapshot, ResponseTable
+from hardware.chain.virtual_schema import Virtual
 from hardware.virtual.defects import Defects
 from hardware.virtual.faults import with_faults
 from hardware.virtual.lot import straightened, unit_of_lot

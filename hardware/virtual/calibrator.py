@@ -6,7 +6,8 @@ import numpy as np
 
 from dsp import Floats
 from dsp.calibration.sound_level import pressure_correction_db
-from hardware.chain.schema import Calibrator, Chain
+from hardware.chain.schema import Chain
+from hardware.chain.virtual_schema import Calibrator
 from hardware.virtual.bench import Bench
 from hardware.virtual.noise import REFERENCE_PA
 

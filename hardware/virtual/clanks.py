@@ -4,7 +4,7 @@ import numpy as np
 
 from dsp import Floats
 from dsp.acoustic.air import Air
-from hardware.chain.schema import Virtual
+from hardware.chain.virtual_schema import Virtual
 
 _RING_S = (2e-3, 15e-3)
 _RING_HZ = (400.0, 5000.0)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from hardware.chain.schema import Faults
+from hardware.chain.virtual_schema import Faults
 from hardware.virtual.defects import Defects
 from hardware.virtual.unit import DriveUnit
 

@@ -1,6 +1,7 @@
 """The chain as it is, where the rig knows better than the chain file."""
 
-from hardware.chain.schema import Chain, Truth
+from hardware.chain.schema import Chain
+from hardware.chain.virtual_schema import Truth
 
 _INPUTS = ("pressure", "sense", "terminal", "loopback")
 

@@ -3,7 +3,8 @@
 import math
 from typing import Literal
 
-from hardware.chain.schema import Chain, VirtualMeter
+from hardware.chain.schema import Chain
+from hardware.chain.virtual_schema import VirtualMeter
 from hardware.virtual.in_truth import in_truth
 
 Place = Literal["output jack", "amplifier"]

@@ -3,8 +3,9 @@
 from app.calibrate.asked import Asked
 from app.calibrate.coupling import ListenFor
 from dsp.calibration.instrument import Instrument
-from hardware.chain.schema import Calibrator, Chain
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Calibrator
 
 AS_STATED = "as the chain says"
 WELL = "seated well"

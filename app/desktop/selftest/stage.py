@@ -22,8 +22,8 @@ from app.procedure.loaded import LoadedProcedure
 from app.procedure.shipped_files import CHAIN, FOLDER
 from app.records.store import Store
 from hardware.chain.load import load_chain
-from hardware.chain.schema import Faults
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Faults
 from hardware.open_card import open_card
 
 LOT = "T4-W31"

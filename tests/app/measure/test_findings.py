@@ -14,7 +14,7 @@ from app.procedure.signatures import shipped_signatures
 from app.records.take import Finding
 from dsp import Number, ValidRange
 from dsp.conformity.verdict import Verdict
-from hardware.chain.schema import Faults
+from hardware.chain.virtual_schema import Faults
 from hardware.virtual.faults import with_faults
 from hardware.virtual.lot import unit_of_lot
 from hardware.virtual.unit import T130, DriveUnit

@@ -22,7 +22,7 @@ from hardware.virtual.card import VirtualCard
 LINE = find_procedure("line-defects")
 
 
-def bench(*, ambient: bool = False, **virtual: object) -> ChainSnapshot:
+def bench(virtual: Mapping[str, object], *, ambient: bool = False) -> ChainSnapshot:
     table = demo_chain().model_dump(exclude_none=True)
     table["chain"]["virtual"] |= {"spread": 1.0, **virtual}
     if ambient:
@@ -40,7 +40,7 @@ def taken(chain: ChainSnapshot) -> Derived:
 
 def in_the_hall(seed: int, faults: Mapping[str, float] | None = None) -> Derived:
     hall = {"distance_m": 0.3, "factory_noise_db_spl": 60.0, "seed": seed}
-    return taken(bench(**hall, faults=dict(faults or {})))
+    return taken(bench({**hall, "faults": dict(faults or {})}))
 
 
 def rubs(derived: Derived) -> bool:
@@ -80,16 +80,16 @@ def test_a_lead_that_strikes_with_jitter_shows_in_clicks() -> None:
 def test_clanks_of_a_hall_fail_no_good_unit() -> None:
     for seed in range(3):
         hall = {"distance_m": 0.3, "factory_noise_db_spl": 60.0, "clanks_per_s": 1.0}
-        found = taken(bench(**hall, seed=30 + seed))
+        found = taken(bench({**hall, "seed": 30 + seed}))
         assert (rubs(found), breathes(found), clicks(found)) == (False, False, False)
 
 
 def test_the_whole_capture_lasts_two_and_a_half_seconds_at_most() -> None:
-    assert excite(LINE, bench()).duration_s <= 2.5
+    assert excite(LINE, bench({})).duration_s <= 2.5
 
 
 def test_a_disturbed_take_is_made_again_a_bounded_number_of_times_and_says_so() -> None:
-    chain = bench(ambient=True, clanks_per_s=8.0, seed=7)
+    chain = bench({"clanks_per_s": 8.0, "seed": 7}, ambient=True)
     events = list(
         Run(
             Job(procedure=LINE, chain=chain),
@@ -105,7 +105,7 @@ def test_a_disturbed_take_is_made_again_a_bounded_number_of_times_and_says_so() 
 
 
 def test_a_good_unit_at_an_undisturbed_bench_conforms_at_the_first_take() -> None:
-    chain = bench(seed=6)
+    chain = bench({"seed": 6})
     events = list(
         Run(
             Job(procedure=LINE, chain=chain),

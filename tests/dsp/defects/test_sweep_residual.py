@@ -1,10 +1,12 @@
 """The residual of a sweep: what is a defect shows where it was put in, noise stays a bound."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from numpy.polynomial import chebyshev
+from numpy.typing import NDArray
 
-from dsp import Floats
 from dsp.defects.sweep_defects import SweepDefects
 from dsp.defects.sweep_impulses import swept_hz
 from dsp.defects.sweep_residual import LOWER_ORDERS, SweepRest, sweep_residual
@@ -24,7 +26,7 @@ PLAYED = assemble(
 PLAN = sweep_plan(PLAYED, segment_index=0, orders=12)
 
 
-def residual(heard: Floats, *, rms: float) -> SweepDefects:
+def residual(heard: NDArray[np.floating[Any]], *, rms: float) -> SweepDefects:
     rng = np.random.default_rng(4)
     channel = heard + rms * rng.standard_normal(heard.size)
     quiet = quiet_noise(channel, excitation=PLAYED)

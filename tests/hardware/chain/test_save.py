@@ -20,8 +20,9 @@ from hardware.chain.edit import (
 )
 from hardware.chain.load import load_chain
 from hardware.chain.save import save_chain, save_new_chain, with_chain
-from hardware.chain.schema import Chain, Virtual
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Virtual
 from hardware.errors import FileError, ValueRefusedError
 from hardware.toml_edit import value_at
 from hardware.toml_file import read_model_text

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from dsp import Floats
-from hardware.chain.schema import Faults
+from hardware.chain.virtual_schema import Faults
 from hardware.virtual.bench import bench_of
 from hardware.virtual.driver import at_rest, driver_of
 from hardware.virtual.faults import with_faults

@@ -20,8 +20,9 @@ from hardware.chain.edit import (
     with_response,
     without_input,
 )
-from hardware.chain.schema import Chain, Virtual
+from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.virtual_schema import Virtual
 from hardware.errors import ValueRefusedError
 from hardware.soundcard.messages import DeviceInfo
 from hardware.toml_edit import node_at, value_at
