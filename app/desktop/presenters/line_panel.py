@@ -5,6 +5,7 @@ from datetime import datetime
 from enum import Enum
 
 from app.desktop.presenters.decisive import Decisive, decisive
+from app.desktop.presenters.finding_words import is_of_chain, likely, next_step
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import Failure, RunState
@@ -235,8 +236,14 @@ def _failing(take: Take, masks: tuple[Decisive, ...]) -> _Told:
     worst = _broken(broken[0])
     if take.findings:
         first = take.findings[0]
-        cause = f"Likely cause: {first.cause}, {first.confidence:.0%} sure".replace("%", " %")
-        return _Told(action="Red rack.", then=_SCAN_NEXT, cause=cause, reason=f"{worst} {rest}")
+        of_chain = is_of_chain(first)
+        return _Told(
+            action="Check the station." if of_chain else "Red rack.",
+            then=next_step(first) if of_chain else _SCAN_NEXT,
+            cause=likely(first),
+            reason=f"{worst} {rest}" if of_chain else f"{next_step(first)} {worst} {rest}",
+            can_repeat=of_chain,
+        )
     return _Told(action="Red rack.", then=_SCAN_NEXT, cause=worst, reason=rest)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from app.desktop.presenters.finding_words import likely, next_step
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_names import (
     PARAMETERS,
@@ -17,7 +18,7 @@ from app.desktop.presenters.measure_stale import (
     refused_in,
 )
 from app.desktop.run_state import Failure
-from app.records.take import Take
+from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
 
 _NOT_MEASURED = "was not measured"
@@ -105,12 +106,18 @@ def _why(names: list[str], *, reason: str) -> str:
 def _findings(take: Take) -> list[Said]:
     return [
         Said(
-            sentence=f"Likely cause: {finding.cause} ({finding.confidence:.0%}). "
-            + " ".join(map(_whole, finding.because)),
+            sentence=" ".join(
+                map(_whole, (likely(finding), *finding.because, *_step(finding, take=take)))
+            ),
             mark=Mark.INFO,
         )
         for finding in take.findings
     ]
+
+
+def _step(finding: Finding, *, take: Take) -> tuple[str, ...]:
+    # One step: that of what is likeliest.
+    return (next_step(finding),) if finding is take.findings[0] else ()
 
 
 def no_warnings() -> WarningsState:

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta, timezone
 import numpy as np
 import pytest
 
+from app.desktop.presenters.finding_words import next_step
 from app.desktop.presenters.line_panel import (
     Ground,
     PanelState,
@@ -20,6 +21,7 @@ from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_stale import stale_on
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
+from app.procedure.signatures import shipped_signatures
 from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
 from tests.app.desktop.line.judged import broken, held, judged, undecided
@@ -77,7 +79,37 @@ def test_a_likely_cause_stands_first_with_how_sure_it_is() -> None:
     )
     told = panel(take)
     assert told.cause == "Likely cause: coil rub, 82 % sure"
-    assert told.reason.startswith("High order is ")
+    assert told.action == "Red rack."
+    assert told.reason.startswith("Rework: centre the coil. High order is ")
+
+
+def test_a_fault_of_the_chain_sends_the_operator_to_the_station_and_not_to_the_rack() -> None:
+    take = replace(
+        judged(high_order=broken(-0.5, hz=105.0)),
+        findings=(Finding(cause="chain fault", confidence=0.97, because=()),),
+    )
+    told = panel(take)
+    assert (told.action, told.can_repeat) == ("Check the station.", True)
+    assert told.then == "Check leads and microphone, then measure again."
+
+
+def test_a_cause_that_cannot_be_told_says_so_and_what_to_do() -> None:
+    take = replace(
+        judged(high_order=broken(-0.5, hz=105.0)),
+        findings=(Finding(cause="cannot tell", confidence=0.7, because=()),),
+    )
+    told = panel(take)
+    assert told.cause == "The cause cannot be told"
+    assert told.reason.startswith("Have it inspected. ")
+
+
+def test_every_cause_that_ships_has_a_next_step_of_its_own() -> None:
+    causes = shipped_signatures().causes
+    for name, one in causes.items():
+        finding = Finding(cause=one.cause or name, confidence=0.9, because=())
+        assert next_step(finding) != f"Rework: {finding.cause}."
+    own = Finding(cause="spider glue", confidence=0.9, because=())
+    assert next_step(own) == "Rework: spider glue."
 
 
 def test_reversed_polarity_is_said_in_words() -> None:

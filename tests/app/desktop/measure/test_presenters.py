@@ -175,7 +175,8 @@ def test_findings_are_told_with_how_likely_they_are() -> None:
     finding = Finding(cause="weak magnet", confidence=0.8, because=("sensitivity 3 dB low",))
     take = replace(made.weak().take, findings=(finding,))
     said = warnings_state(take, stale=()).said
-    assert any("weak magnet (80%). Sensitivity 3 dB low." in one.sentence for one in said)
+    told = "Likely cause: weak magnet, 80 % sure. Sensitivity 3 dB low. Magnetise it again, then"
+    assert any(one.sentence.startswith(told) for one in said)
 
 
 def test_the_gate_says_what_it_costs() -> None:
