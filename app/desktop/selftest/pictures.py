@@ -14,7 +14,7 @@ from app.desktop.presenters.measure_scene import View
 from app.desktop.selftest.engineer import agree, read_parameters
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.stage import LOT, Stage
-from app.desktop.selftest.technician import begin_calibration
+from app.desktop.selftest.technician import begin_calibration, open_newest
 from app.desktop.style import dress
 from hardware.toml_edit import with_values
 
@@ -98,16 +98,31 @@ def _of_view(
 
 
 def _calibrating(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
-    """Leave a calibration of the microphone, settled and not kept, in both themes."""
+    """Leave a calibration of the microphone, kept and opened, and a link being proved."""
     stage.show(width=1280, height=800)
     begin_calibration(hands, stage)
     hands.wait("a calibration that may be kept", lambda: stage.reads("Settled"))
+    made = _both(hands, stage, app, folder=folder, name="chain-calibrating")
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("that it is kept", lambda: stage.reads("It stands in"))
+    open_newest(hands, stage)
+    made += _both(hands, stage, app, folder=folder, name="chain-record")
+    hands.press(Qt.Key.Key_Escape)
+    stage.window.open_bay("chain", "sense")
+    hands.press(Qt.Key.Key_K)
+    hands.wait("the way", lambda: stage.reads("nothing plays yet"))
+    made += _both(hands, stage, app, folder=folder, name="chain-proving")
+    hands.press(Qt.Key.Key_Escape)
+    return made
+
+
+def _both(hands: Hands, stage: Stage, app: QApplication, *, folder: Path, name: str) -> list[Path]:
+    """Leave what is seen now in both themes."""
     made = []
     for dark in (False, True):
         dress(app, dark=dark)
         hands.settle()
-        made.append(_picture(stage, folder, name="chain-calibrating", dark=dark))
-    hands.press(Qt.Key.Key_Escape)
+        made.append(_picture(stage, folder, name=name, dark=dark))
     return made
 
 

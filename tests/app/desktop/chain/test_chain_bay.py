@@ -18,13 +18,7 @@ from app.desktop.presenters.mark import Mark
 from app.procedure.shipped import find_procedure
 from app.records.store import Store
 from hardware.chain.load import load_chain
-from hardware.chain.schema import (
-    Chain,
-    LoopbackInput,
-    PressureInput,
-    SenseInput,
-    TerminalInput,
-)
+from hardware.chain.schema import Chain, InputLink
 from hardware.soundcard.messages import DeviceInfo
 
 DEMO = Path("demo_data")
@@ -68,7 +62,7 @@ class Window(QWidget):
         assert self.chain.input.pressure is not None
         return self.chain.input.pressure.sensitivity_v_per_pa
 
-    def input(self, name: str) -> PressureInput | SenseInput | TerminalInput | LoopbackInput | None:
+    def input(self, name: str) -> InputLink | None:
         return self.chain.input.wired.get(name)
 
 

@@ -21,6 +21,7 @@ from app.desktop.presenters.prove_phase import ProvePhase
 from app.records.calibration_record import CalibrationRecord
 from hardware.chain.load import load_chain
 from tests.app.desktop.chain.seat import CHAIN, PATIENCE_MS, Seat
+from tests.app.report.pdf_words import pdf_words
 
 # The output gives 1 % more than the file says, the sense resistor is 3 % more than the file says.
 TRUE_OUTPUT_V, TRUE_OHM = 2.02, 0.2266
@@ -282,3 +283,11 @@ def test_a_day_is_checked_by_takes_of_a_reference_unit(proof: Proof) -> None:
     proof.keep()
     (record,) = proof.kept
     assert record.instrument.name == "reference unit REF-1"
+    table = proof.bay.history.table
+    proof.qtbot.waitUntil(lambda: table.rows[0].key == record.id, timeout=PATIENCE_MS)
+    table.setFocus()
+    proof.press(Qt.Key.Key_Home)
+    proof.press(Qt.Key.Key_P)  # of the microphone, but no tone was heard: its page needs none
+    proof.qtbot.waitUntil(lambda: "Certificate: " in proof.said, timeout=PATIENCE_MS)
+    page = proof.file.parent / "certificates" / f"calibration-{record.id[:8]}.pdf"
+    assert "reference unit REF-1" in pdf_words(page)
