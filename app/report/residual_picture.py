@@ -8,6 +8,7 @@ import numpy as np
 from app.report.axes import head
 from app.report.ink import INK2
 from app.report.save_picture import save_picture, small_print
+from dsp import Floats
 from dsp.defects.residual_map import ResidualMap
 
 if TYPE_CHECKING:
@@ -63,13 +64,14 @@ def _fill(figure: "Figure", found: ResidualMap) -> None:
     axis.set_ylabel("Hz heard", fontsize=7.5, color=INK2)
     scale = figure.colorbar(mesh, ax=axis, pad=0.02, fraction=0.06, aspect=30)
     scale.set_ticks(np.arange(top - _SPAN_DB, top + 1, _STEP_DB).tolist())
-    scale.outline.set_visible(False)  # type: ignore[operator]  # an artist, untyped
+    scale.outline.set_visible(False)
     figure.subplots_adjust(bottom=0.17, left=0.09)
 
 
-def _edges(middles: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _edges(middles: Floats) -> Floats:
     """Return the borders of cells whose middles rise evenly over log f."""
     log = np.log(middles)
     between = (log[1:] + log[:-1]) / 2
     first, last = 2 * log[0] - between[0], 2 * log[-1] - between[-1]
-    return np.asarray(np.exp(np.concatenate([[first], between, [last]])))
+    edges: Floats = np.exp(np.concatenate([[first], between, [last]]))
+    return edges
