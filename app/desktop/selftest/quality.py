@@ -54,7 +54,8 @@ def _drag_point(hands: Hands, bay: LimitsBay) -> None:
         frame.px_of(math.log10(float(mask.hz[middle]))), frame.py_of(float(mask.values[middle]))
     )
     hands.drag(plot.canvas, start, start + QPointF(0, _DOWN_PX))
-    hands.wait("other margins", lambda: _margins(bay) != before)
+    # The last of the answers that followed the hand, not the first.
+    hands.wait("other margins", lambda: not bay.bench.worker.is_busy and _margins(bay) != before)
 
 
 def _margins(bay: LimitsBay) -> list[str]:
