@@ -1,0 +1,111 @@
+"""The population's own short cuts, held against the rig, and causes named from end to end."""
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+
+from app.measure.excite import play_request
+from app.measure.findings import findings
+from app.measure.likes import Likes
+from app.measure.usuals import usuals_of
+from app.procedure.signatures import shipped_signatures
+from app.records.take import Finding
+from dsp.conformity.verdict import Verdict
+from hardware.chain.snapshot import ChainSnapshot
+from hardware.virtual.card import VirtualCard
+from hardware.virtual.wires import per_pascal
+from tests.benchmarks.population.figures import Told, told
+from tests.benchmarks.population.hall import Hall, surroundings
+from tests.benchmarks.population.roc import area_under_roc, smallest_found, threshold
+from tests.benchmarks.population.simulate import simulate
+from tests.benchmarks.population.specimen import IRREGULAR, Specimen
+from tests.benchmarks.population.station import RATE_HZ, station
+
+QUIET = (Hall(noise_db_spl=45.0),)
+
+
+def test_the_short_cut_plays_what_the_rig_plays() -> None:
+    specimen = Specimen(kind="coil rub", severity=0.1, seed=3)
+    table = station().chain.model_dump(exclude_none=True)
+    table["chain"]["virtual"] |= {
+        "spread": 1.0,
+        "seed": specimen.seed,
+        "faults": {"coil_rub": specimen.severity},
+        "converter_noise_dbfs": -300.0,
+        "noise_db_spl": -100.0,
+        "latency_samples": 0.0,
+    }
+    chain = ChainSnapshot.model_validate(table)
+    capture = VirtualCard(chain).play(
+        play_request(station().excitation, chain),
+        on_progress=lambda _: None,
+        should_stop=lambda: False,
+    )
+    played = simulate(specimen)
+    rig_pa = capture.samples[: played.pressure_pa.size, 0] / per_pascal(chain.chain)
+    # 80 dB below the sound: far below what a rub of 0.1 adds above the tenth harmonic, -49 dB.
+    assert np.std(played.pressure_pa - rig_pa) < 1e-4 * np.std(rig_pa)
+
+
+def test_noise_is_as_loud_as_it_says_and_clanks_come_first_to_the_hall() -> None:
+    quiet = surroundings(Hall(noise_db_spl=60.0), samples=4 * RATE_HZ, seed=1)
+    rms = float(np.std(quiet.at_unit_pa))
+    assert 20 * math.log10(rms / 20e-6) == pytest.approx(60.0, abs=1.0)
+    clanks = Hall(noise_db_spl=0.0, clanks_per_s=1.0)
+    loud = surroundings(clanks, samples=4 * RATE_HZ, seed=1)
+    first = [int(np.argmax(np.abs(x) > 0.005)) for x in (loud.in_hall_pa, loud.at_unit_pa)]
+    assert 0.002 < (first[1] - first[0]) / RATE_HZ < 0.02
+
+
+def test_area_threshold_and_smallest_severity_against_closed_forms() -> None:
+    # Two normal distributions one apart: Phi(1 / sqrt 2) = 0.7602.
+    rng = np.random.default_rng(1)
+    good, faulty = rng.normal(size=2000), rng.normal(1.0, size=2000)
+    assert area_under_roc(good, faulty) == pytest.approx(0.7602, abs=0.02)
+    # Of an exponential distribution one in a thousand lies above ln 1000.
+    few = rng.exponential(size=400)
+    assert threshold(few, false_rejects=1e-3) == pytest.approx(math.log(1000), rel=0.25)
+    assert smallest_found({0.05: 0.2, 0.1: 0.95, 0.2: 1.0}) == 0.1
+    assert math.isnan(smallest_found({0.1: 1.0, 0.2: 0.5}))
+
+
+@pytest.fixture(scope="module")
+def lot() -> Likes:
+    units = tuple(told((Specimen(seed=seed), QUIET))[0].like for seed in range(6))
+    return Likes(units=units, told="6 good units")
+
+
+def first_finding(one: Told, *, lot: Likes) -> Finding:
+    signatures = shipped_signatures()
+    found = findings(
+        numbers=one.like.numbers,
+        curves=one.like.curves,
+        verdict=Verdict.DOES_NOT_CONFORM,
+        usuals=usuals_of(lot, signatures=signatures),
+        signatures=signatures,
+    )
+    return found[0]
+
+
+@pytest.mark.parametrize("kind", [*IRREGULAR, "open lead", "shorted lead", "microphone missing"])
+def test_a_fault_that_is_heard_is_named_from_the_recording(kind: str, lot: Likes) -> None:
+    specimen = dataclasses.replace(Specimen(severity=0.2, seed=900), kind=kind)
+    (one,) = told((specimen, QUIET))
+    first = first_finding(one, lot=lot)
+    assert first.cause == specimen.cause
+    assert first.confidence > 0.5
+
+
+def test_a_good_unit_is_told_nothing_of(lot: Likes) -> None:
+    signatures = shipped_signatures()
+    for seed in (50, 51, 52):
+        (one,) = told((Specimen(seed=seed), QUIET))
+        assert not findings(
+            numbers=one.like.numbers,
+            curves=one.like.curves,
+            verdict=Verdict.CONFORMS,
+            usuals=usuals_of(lot, signatures=signatures),
+            signatures=signatures,
+        )
