@@ -55,6 +55,7 @@ NUMBERS: Mapping[str, ShownAs] = {
     "multitone_percent": ShownAs(name="multitone distortion", unit="%"),
     "rub_buzz_db": ShownAs(name="rub and buzz", unit="dB"),
     "rub_buzz_high_order_db": ShownAs(name="rub, orders 10 to 15", unit="dB"),
+    "rub_buzz_colour_db": ShownAs(name="colour of the rub", unit="dB"),
     "rub_buzz_crest": ShownAs(name="crest of the rub"),
     "random_noise_db": ShownAs(name="random noise", unit="dB"),
     "random_peak_db": ShownAs(name="random peak", unit="dB"),

@@ -51,7 +51,8 @@ def test_numbers_stand_in_reading_order_to_the_place_of_their_interval() -> None
     take = made.good().take
     state = numbers_state(take, number=42, marks={})
     # Of the parameters the resonance alone: masks need the room, and those have a card.
-    assert state.keys == ("sensitivity_db", "polarity", "fs_hz", "delay_s")
+    shown = ("sensitivity_db", "polarity", "fs_hz", "rub_buzz_db", "impulse_count")
+    assert state.keys == (*shown, "audible_excess_db", "delay_s")
     first = state.facts[0]
     # EA-4/02 M:2022, 6.3: two digits of the interval, and the value to the same place.
     number = take.numbers["sensitivity_db"]
