@@ -8,6 +8,7 @@ fails until the pages are in step.
 from pathlib import Path
 
 from app.procedure.schema import Procedure
+from app.procedure.signature_schema import Signatures
 from hardware.chain.schema import Chain
 from hardware.toml_reference import reference_page
 
@@ -51,6 +52,17 @@ the path of such a file, or the name of one that ships: `line-check`, `baffle-sw
 
 A level of a few volts at one metre can be loud enough to hurt hearing, more so at resonance and
 close by: wear protection, and follow the local rules for noise at work.""",
+        ),
+        "signature-file.md": reference_page(
+            Signatures,
+            title="The signature file",
+            intro=f"""{_WRITTEN}
+
+How faults of a unit show, and what is looked at to tell them apart: a TOML file. The one that ships is
+`app/procedure/shipped/signatures.toml`; a file `signatures.toml` beside the store is used in its place,
+and one that cannot be used is told with file, line and key, while the take is made all the same. How
+causes are weighed: section 17 of [how it is computed](../how-it-is-computed.md). An unknown key is an
+error.""",
         ),
     }
 

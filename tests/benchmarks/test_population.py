@@ -1,6 +1,5 @@
 """The population's own short cuts, held against the rig, and causes named from end to end."""
 
-import dataclasses
 import math
 
 import numpy as np
@@ -20,7 +19,7 @@ from tests.benchmarks.population.figures import Told, told
 from tests.benchmarks.population.hall import Hall, surroundings
 from tests.benchmarks.population.roc import area_under_roc, smallest_found, threshold
 from tests.benchmarks.population.simulate import simulate
-from tests.benchmarks.population.specimen import IRREGULAR, Specimen
+from tests.benchmarks.population.specimen import IRREGULAR, Kind, Specimen
 from tests.benchmarks.population.station import RATE_HZ, station
 
 QUIET = (Hall(noise_db_spl=45.0),)
@@ -90,8 +89,8 @@ def first_finding(one: Told, *, lot: Likes) -> Finding:
 
 
 @pytest.mark.parametrize("kind", [*IRREGULAR, "open lead", "shorted lead", "microphone missing"])
-def test_a_fault_that_is_heard_is_named_from_the_recording(kind: str, lot: Likes) -> None:
-    specimen = dataclasses.replace(Specimen(severity=0.2, seed=900), kind=kind)
+def test_a_fault_that_is_heard_is_named_from_the_recording(kind: Kind, lot: Likes) -> None:
+    specimen = Specimen(kind=kind, severity=0.2, seed=900)
     (one,) = told((specimen, QUIET))
     first = first_finding(one, lot=lot)
     assert first.cause == specimen.cause
