@@ -7,6 +7,7 @@ import numpy as np
 from dsp.arrays import Bools, Floats, read_only
 from dsp.defects.figure import Figure
 from dsp.defects.fold import Folded
+from dsp.defects.ranked import ranked
 
 _PARTS = 24
 # The median of a few values scatters by this much more than their mean (sqrt(pi/2)).
@@ -62,11 +63,11 @@ def modulation(folded: Folded, *, kept: Bools, sync_pa: Floats) -> Modulation:
     white = np.roll(folded.white[kept], -first, axis=1)
     starts = (np.arange(_PARTS) * white.shape[1]) // _PARTS
     lengths = np.diff(np.append(starts, white.shape[1]))
-    off = white - np.median(white, axis=0)
+    off = white - ranked(white, 0.5)
     each = np.add.reduceat(off**2, starts, axis=1) / lengths
-    power = np.median(each, axis=0)
-    low, high = np.percentile(each, (25, 75), axis=0)
-    scatter = _MEDIAN * (high - low) / _QUARTILES / np.sqrt(count)
+    power = ranked(each, 0.5)
+    spread = ranked(each, 0.75) - ranked(each, 0.25)
+    scatter = _MEDIAN * spread / _QUARTILES / np.sqrt(count)
     at = (np.arange(_PARTS) + 0.5) * (2 * np.pi / _PARTS) - np.pi
     total = float(power.sum())
     turns = np.exp(1j * np.outer([1, 2], at))
@@ -74,7 +75,7 @@ def modulation(folded: Folded, *, kept: Bools, sync_pa: Floats) -> Modulation:
     deviation = float(np.sqrt(np.sum(scatter**2) / 2)) / total if total > 0 else 0.0
     residual = np.roll(folded.residual[kept] - sync_pa, -first, axis=1)
     parts = np.add.reduceat(residual**2, starts, axis=1) / lengths
-    return Modulation(depth=_depth(depth, deviation), power=np.median(parts, axis=0))
+    return Modulation(depth=_depth(depth, deviation), power=ranked(parts, 0.5))
 
 
 def _depth(depth: float, deviation: float) -> Figure:

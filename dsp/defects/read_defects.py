@@ -23,6 +23,8 @@ from dsp.response.quiet_noise import quiet_noise
 # Below, a mean over periods says nothing; the points of a stepped sine are over sooner.
 _FEWEST_PERIODS, _SHORTEST_S = 6, 0.15
 _HIGHEST_HZ = 1000.0  # above, fewer than fifteen orders lie within the band
+# A bound that is so far above an estimate of another tone hides more than that tone told.
+_NEAR_DB, _NEAR_DEPTH = 6.0, 0.1
 _NONE = Figure(value=math.nan, uncertainty=math.nan, is_bound=True)
 
 
@@ -126,25 +128,40 @@ def _together(
     sweep = swept.defects if swept else None
     told = [*outside, *(span for one in read for span in one.disturbed)]
     told += swept.disturbed if swept else ()
-    loudest = max(tones, key=lambda tone: tone.sync_peak_db.value, default=None)
+    loudest = _largest(tones, lambda tone: tone.sync_peak_db, near=_NEAR_DB)
     return DefectReading(
         tones=tones,
         sweep=sweep,
         rub_buzz_db=loudest.sync_peak_db if loudest else _of_sweep(sweep),
-        high_order_db=_largest(tones, lambda tone: tone.high_order_db),
+        high_order_db=_figure(tones, lambda tone: tone.high_order_db),
         sync_crest=loudest.sync_crest if loudest else _NONE,
-        random_rms_db=_largest(tones, lambda tone: tone.random_rms_db),
-        random_peak_db=_largest(tones, lambda tone: tone.random_peak_db),
-        leak_modulation=_largest(tones, lambda tone: tone.modulation),
+        random_rms_db=_figure(tones, lambda tone: tone.random_rms_db),
+        random_peak_db=_figure(tones, lambda tone: tone.random_peak_db),
+        leak_modulation=_figure(tones, lambda tone: tone.modulation, near=_NEAR_DEPTH),
         impulse_count=_count(tones, sweep=sweep),
         disturbed=tuple(sorted(told, key=lambda span: span.start_s)),
         has_ambient=has_ambient,
     )
 
 
-def _largest(tones: Sequence[ToneDefects], of: Callable[[ToneDefects], Figure]) -> Figure:
-    # Where the largest is a bound, so is the whole: more may hide there than was heard elsewhere.
-    return max((of(tone) for tone in tones), key=lambda figure: figure.value, default=_NONE)
+def _largest(
+    tones: Sequence[ToneDefects], of: Callable[[ToneDefects], Figure], *, near: float
+) -> ToneDefects | None:
+    # The tone whose figure stands for all: the largest estimate, unless some bound is more than
+    # ``near`` above it, where more may be hidden than was heard elsewhere.
+    heard = [tone for tone in tones if not of(tone).is_bound]
+    most = max(tones, key=lambda tone: of(tone).value, default=None)
+    loudest = max(heard, key=lambda tone: of(tone).value, default=None)
+    if most is None or loudest is None or of(most).value > of(loudest).value + near:
+        return most
+    return loudest
+
+
+def _figure(
+    tones: Sequence[ToneDefects], of: Callable[[ToneDefects], Figure], *, near: float = _NEAR_DB
+) -> Figure:
+    tone = _largest(tones, of, near=near)
+    return _NONE if tone is None else of(tone)
 
 
 def _of_sweep(sweep: SweepDefects | None) -> Figure:

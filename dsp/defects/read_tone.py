@@ -13,6 +13,7 @@ from dsp.defects.impulses import Impulses
 from dsp.defects.impulses_found import Crossings, crossings, gathered
 from dsp.defects.modulation import modulation
 from dsp.defects.random_level import random_level
+from dsp.defects.ranked import ranked
 from dsp.defects.sync import Sync, sync
 from dsp.defects.tone_defects import ToneDefects
 from dsp.response.quiet_noise import QuietNoise
@@ -119,10 +120,10 @@ def read_tone(
 
 
 def _found(folded: Folded) -> Crossings:
-    off = folded.white - np.median(folded.white, axis=0)
+    off = folded.white - ranked(folded.white, 0.5)
     energy = gathered(off.ravel(), sample_rate_hz=folded.sample_rate_hz).reshape(off.shape)
     # Where noise breathes, its own swelling is no impulse.
-    within = np.median(energy, axis=0)
+    within = ranked(energy, 0.5)
     width = max(within.size // 24, 1)
     wrapped = np.concatenate([within[-width:], within, within[:width]])
     total = np.concatenate([[0.0], np.cumsum(wrapped)])

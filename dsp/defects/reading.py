@@ -1,5 +1,6 @@
 """All that one take tells of irregular defects."""
 
+import math
 from dataclasses import dataclass
 
 from dsp.defects.disturbed import Disturbed
@@ -50,3 +51,8 @@ class DefectReading:
     impulse_count: Figure
     disturbed: tuple[Disturbed, ...]
     has_ambient: bool
+
+    @property
+    def rub_buzz_seen_db(self) -> float:
+        """The largest ``sync_peak_seen_db`` of the tones, dB; NaN without tones."""
+        return max((tone.sync_peak_seen_db for tone in self.tones), default=math.nan)
