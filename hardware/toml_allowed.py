@@ -92,8 +92,9 @@ def _text(node: Schema, _root: Schema) -> str:
     return "a text, not empty" if node.get("minLength") else "a text"
 
 
-def _table(_node: Schema, _root: Schema) -> str:
-    return "a table"
+def _table(node: Schema, root: Schema) -> str:
+    each = node.get("additionalProperties")
+    return f"a table of names, each {allowed(each, root=root)}" if each else "a table"
 
 
 def _array(node: Schema, root: Schema) -> str:

@@ -64,6 +64,8 @@ def _below(node: Schema, *, path: str, root: Schema) -> Iterator[_Section]:
                     yield from _below(inner, path=f"{path}.{key}", root=root)
     elif "properties" in node:
         yield from _sections(node, path=path, root=root)
+    elif _holds_values(node, root=root):
+        return  # a row of the table above
     elif isinstance(each := node.get("additionalProperties"), Mapping):
         yield from _sections(resolve(each, root=root), path=f"{path}.NAME", root=root)
     elif "properties" in (each := resolve(node.get("items", {}), root=root)):
@@ -74,7 +76,8 @@ def _rows(node: Schema, *, root: Schema) -> Iterator[str]:
     musts = node.get("required", ())
     for key, found in sorted(_properties(node).items(), key=lambda pair: pair[0] not in musts):
         plain = resolve(found, root=root)
-        if {"properties", "additionalProperties", "discriminator"} & plain.keys():
+        below = {"properties", "additionalProperties", "discriminator"} & plain.keys()
+        if below and not _holds_values(plain, root=root):
             continue  # a table: it has a section of its own
         what = found.get("description", "names the kind" if "const" in found else "")
         default = "must be given" if key in musts else _default(found)
@@ -82,9 +85,17 @@ def _rows(node: Schema, *, root: Schema) -> Iterator[str]:
         yield "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
 
 
+def _holds_values(node: Schema, *, root: Schema) -> bool:
+    # A table of names, each with a number or a text.
+    each = node.get("additionalProperties")
+    if not isinstance(each, Mapping):
+        return False
+    return not {"properties", "oneOf", "discriminator"} & resolve(each, root=root).keys()
+
+
 def _default(found: Mapping[str, Any]) -> str:
     value = found.get("default")
-    return "left out" if value is None else f"`{shown(value)}`"
+    return "left out" if value is None or value == {} else f"`{shown(value)}`"
 
 
 def _properties(node: Schema) -> Mapping[str, Any]:
