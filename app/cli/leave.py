@@ -10,8 +10,12 @@ def leave_files(finished: Finished, *, folder: Path, capture: Capture) -> tuple[
     """Draw the pictures and write the files of a take; return what lies where."""
     from app.report.export import export_take
     from app.report.figures import draw_take
+    from app.report.residual_files import leave_map
 
     pictures = draw_take(finished.take, impulse=finished.derived.impulse, folder=folder)
+    reading = finished.derived.defects
+    if reading is not None:
+        pictures += leave_map(reading, take=finished.take, folder=folder)
     files = export_take(
         finished.take,
         folder=folder,

@@ -37,10 +37,15 @@ def leave_residual(
     """
     samples = (sound.samples * 10 ** (FILE_PEAK_DBFS / 20)).astype(np.float32)
     wav = write_wav(folder / "residual.wav", samples, sample_rate_hz=sound.sample_rate_hz)
+    return (wav, *leave_map(reading, take=take, folder=folder))
+
+
+def leave_map(reading: DefectReading, *, take: Take, folder: Path) -> tuple[Path, ...]:
+    """Draw the picture ``residual`` as PNG and SVG; nothing where there is no residual."""
     found = residual_map(reading)
     if found is None:
-        return (wav,)
+        return ()
     words = "  ·  ".join(
         (take.unit or "unit", f"take {take.id[:8]}", "pressure without H1 to H9, 0.8 to 15 kHz")
     )
-    return (wav, *draw_residual(found, path=folder / "residual", words=words))
+    return draw_residual(found, path=folder / "residual", words=words)

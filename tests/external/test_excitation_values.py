@@ -57,6 +57,15 @@ def test_schroeder_s_phases_have_his_crest_factors_and_ours_are_lower(count: int
         assert crest_db(found) < published - 0.5
 
 
+def test_one_click_in_the_residual_of_a_sine_lifts_its_crest_factor_from_3_to_31_db() -> None:
+    # A sine of rms 0.01 and (1 - cos) / 2 over 8 of 4800 samples: 0.027077 rms by its two sums.
+    residual = 0.01 * np.sqrt(2) * np.sin(2 * np.pi * 37 * np.arange(4800) / 4800)
+    assert crest_db(residual) == pytest.approx(3.0103, abs=1e-3)
+    residual[2000:2008] += (1 - np.cos(2 * np.pi * (np.arange(8) + 0.5) / 8)) / 2
+    assert np.sqrt(np.mean(residual**2)) == pytest.approx(0.027077, abs=5e-7)
+    assert crest_db(residual) == pytest.approx(31.0581, abs=5e-5)
+
+
 def test_sixty_tones_share_2_83_v_as_0_365_v_each() -> None:
     # V / sqrt(N): powers add; V / N would be 0.047 V.
     made = multitone(
