@@ -64,10 +64,8 @@ def _below(node: Schema, *, path: str, root: Schema) -> Iterator[_Section]:
                     yield from _below(inner, path=f"{path}.{key}", root=root)
     elif "properties" in node:
         yield from _sections(node, path=path, root=root)
-    elif _holds_values(node, root=root):
-        return  # a row of the table above
-    elif isinstance(each := node.get("additionalProperties"), Mapping):
-        yield from _sections(resolve(each, root=root), path=f"{path}.NAME", root=root)
+    elif (named := _tables_by_name(node, root=root)) is not None:
+        yield from _sections(named, path=f"{path}.NAME", root=root)
     elif "properties" in (each := resolve(node.get("items", {}), root=root)):
         yield _Section(title=f"`[[{path}]]`", text=_text(each), node=each)
 
@@ -76,8 +74,8 @@ def _rows(node: Schema, *, root: Schema) -> Iterator[str]:
     musts = node.get("required", ())
     for key, found in sorted(_properties(node).items(), key=lambda pair: pair[0] not in musts):
         plain = resolve(found, root=root)
-        below = {"properties", "additionalProperties", "discriminator"} & plain.keys()
-        if below and not _holds_values(plain, root=root):
+        is_table = {"properties", "additionalProperties", "discriminator"} & plain.keys()
+        if is_table and not _is_row(plain, root=root):
             continue  # a table: it has a section of its own
         what = found.get("description", "names the kind" if "const" in found else "")
         default = "must be given" if key in musts else _default(found)
@@ -85,12 +83,18 @@ def _rows(node: Schema, *, root: Schema) -> Iterator[str]:
         yield "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
 
 
-def _holds_values(node: Schema, *, root: Schema) -> bool:
-    # A table of names, each with a number or a text.
+def _tables_by_name(node: Schema, *, root: Schema) -> Schema | None:
+    # What each name of a table holds, where that is a table again and not a number or a text.
     each = node.get("additionalProperties")
     if not isinstance(each, Mapping):
-        return False
-    return not {"properties", "oneOf", "discriminator"} & resolve(each, root=root).keys()
+        return None
+    inner: Schema = resolve(each, root=root)
+    return inner if {"properties", "oneOf", "discriminator"} & inner.keys() else None
+
+
+def _is_row(node: Schema, *, root: Schema) -> bool:
+    holds = isinstance(node.get("additionalProperties"), Mapping)
+    return holds and _tables_by_name(node, root=root) is None
 
 
 def _default(found: Mapping[str, Any]) -> str:
