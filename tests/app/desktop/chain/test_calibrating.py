@@ -4,9 +4,13 @@ What is found is held against the rig's own truth: the pistonphone of the rig gi
 certificate says so, and the rig's microphone has the sensitivity that its chain states.
 """
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
 
+from app.desktop.panels.chain import devices
 from app.desktop.presenters import calibrate_rig
 from app.desktop.presenters.calibrate_phase import Phase
 from app.desktop.presenters.mark import Mark
@@ -84,6 +88,23 @@ def test_a_leak_is_refused_kept_as_such_and_another_try_mends_it(seat: Seat) -> 
     seat.press(Qt.Key.Key_A)
     seat.reach(Phase.ACCEPTED)
     assert seat.at.couplings == 1
+
+
+def test_how_the_response_table_was_read_stands_in_the_record(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(devices, "_look", lambda: ())
+    (tmp_path / "response.csv").write_text("Hz;dB\n100;0,1\n1000;0,0\n10000;-0,4\n")
+    table = 'preamplifier_gain = 2.0\nresponse = "response.csv"'
+    seat = Seat(qtbot, tmp_path, chain=CHAIN.replace("preamplifier_gain = 2.0", table))
+    qtbot.addWidget(seat.window)
+    seat.open()
+    seat.reach(Phase.ACCEPTED)
+    seat.press(Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=PATIENCE_MS)
+    said = [one for one in seat.records[0].remarks if one.startswith("response.csv: ")]
+    assert any("known from 100 to 10000 Hz" in one for one in said)  # as the table says
+    seat.window.close()
 
 
 def test_what_is_put_on_while_the_last_time_is_looked_up_is_heard(seat: Seat) -> None:

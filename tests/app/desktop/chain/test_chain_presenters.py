@@ -264,6 +264,17 @@ def test_words_say_the_most_pressing_thing() -> None:
     assert (playing.progress, playing.enabled) == (0.4, False)
 
 
+def test_calibrate_is_offered_where_it_proves_the_link_that_is_spoken_of() -> None:
+    short = with_chain_values(STALE, {("input", "pressure", "recalibrate_after_days"): 20})
+    today = date(2026, 9, 1)  # the other links hold until the end of October
+    own = chain_words(situation(short, today=today))
+    assert (own.mark, own.action) == (Mark.STALE, "calibrate")
+    other = chain_words(situation(short, today=today, link="sense"))
+    assert other.happened == own.happened
+    assert other.action == "check_levels"
+    assert other.next == "choose it on the strip, then press Calibrate."
+
+
 def test_a_default_is_left_open_where_somebody_must_think_of_it() -> None:
     uncertain = spec_of(("input", "pressure", "response_uncertainty_db"))
     humidity = spec_of(("ambient", "humidity_percent"))

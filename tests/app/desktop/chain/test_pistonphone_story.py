@@ -140,6 +140,9 @@ def test_a_leak_stays_in_the_list_as_refused_and_the_file_as_it_was(seat: Seat) 
     seat.reach(Phase.REFUSED)
     seat.qtbot.waitUntil(lambda: len(seat.records) == 1, timeout=PATIENCE_MS)
     assert "Nothing changed" in seat.said
+    drift = seat.at.seen.drift.scene
+    seat.qtbot.waitUntil(lambda: bool(drift.notes), timeout=PATIENCE_MS)
+    assert drift.new is None  # the refused one is drawn once
     letters_act(seat)
     seat.press(Qt.Key.Key_Escape)
     assert not seat.bay.is_calibrating

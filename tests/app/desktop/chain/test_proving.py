@@ -116,6 +116,7 @@ def test_the_output_is_proved_by_a_typed_voltage(proof: Proof) -> None:
     proof.begin("output")
     assert proof.proving.phase is ProvePhase.READY
     assert "nothing plays yet" in proof.said
+    assert [fact.name for fact in proof.proving.seen.live.facts] == ["meter, expected"]
     assert "amplifier stays off" in proof.proving.follows.caution.text()
     assert not proof.bench.run.is_active  # not without a key
     proof.field("seconds", "1")
@@ -247,6 +248,10 @@ def test_the_whole_chain_tells_what_it_can_resolve_and_changes_nothing(proof: Pr
     proof.wait(ProvePhase.ACCEPTED)
     names = [fact.name for fact in proof.proving.seen.found.results.facts]
     assert {"delay", "THD", "noise microphone", "hum microphone"} <= set(names)
+    assert proof.proving.seen.found.results.facts[0].value.endswith(" ms")
+    # Its interval is a fraction of a sample of 21 µs: not read in seconds.
+    whole = float(proof.proving.follows.budget.budget.facts[-1].value)
+    assert 0.001 < whole < 21
     proof.keep()
     (record,) = proof.kept
     assert record.link == "chain"
