@@ -83,3 +83,14 @@ def test_a_tone_in_noise_is_held_against_the_noise() -> None:
     got = held(hiss + sine(3000, 60), surroundings=noise(20.0))
     # 20 dB/Hz over the critical band at 3 kHz, about 450 to 550 Hz: 47 dB.
     assert 11 < got.excess_db.max() < 15
+
+
+def test_a_short_stretch_holds_as_much_less_of_the_noise() -> None:
+    # 40 ms: of noise of 47 dB in the band 40 dB are left, of a tone of 52 dB 45 dB.
+    rng = np.random.default_rng(6)
+    brief = TIME[: round(0.04 * RATE)]
+    hiss = 20e-6 * 10 * np.sqrt(RATE / 2) * rng.standard_normal(brief.size)
+    got = held(hiss + sine(3000, 52, time=brief), surroundings=noise(20.0))
+    near = np.argmin(np.abs(got.band_hz - 3000))
+    assert not got.is_bound[near]
+    assert got.excess_db[near] == pytest.approx(-2, abs=1.5)
