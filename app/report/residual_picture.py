@@ -45,7 +45,7 @@ def _fill(figure: "Figure", found: ResidualMap) -> None:
         axis.set_xticks(shown, [f"{hz:g}" for hz in shown])
         axis.set_xticks([], minor=True)
     else:  # single tones stand side by side: nothing was played between them
-        columns = np.arange(found.drive_hz.size + 1) - 0.5
+        columns = np.arange(found.drive_hz.size + 1, dtype=np.float64) - 0.5
         axis.set_xlabel("Hz played, tones", fontsize=7.5, color=INK2)
         axis.set_xticks(range(found.drive_hz.size), [f"{hz:g}" for hz in found.drive_hz])
     mesh = axis.pcolormesh(
