@@ -37,12 +37,12 @@ class HistoryPanel(QWidget):
         self.table = LinesTable(
             (
                 Column(title="Made", width=122),
-                Column(title="Is", width=70),
-                Column(title="Value", width=138),
+                Column(title="Is", width=74),
+                Column(title="Value", width=152),
                 Column(title="Change", width=78, align="right"),
-                Column(title="By", width=52, quiet=True),
+                Column(title="By", width=48, quiet=True),
                 Column(title="With", quiet=True),
-                Column(title="Certificate", width=92, quiet=True),
+                Column(title="Certificate", width=102, quiet=True),
             ),
             name="Calibrations",
         )
