@@ -18,7 +18,8 @@ def test_a_shipped_procedure_is_found_by_its_name(name: str) -> None:
 
 def test_every_procedure_in_the_folder_is_listed() -> None:
     (folder,) = {path.parent for path in shipped().values()}
-    listed = {path.name for path in shipped().values()} | {"virtual-bench.toml"}
+    others = {"virtual-bench.toml", "signatures.toml"}
+    listed = {path.name for path in shipped().values()} | others
     assert {path.name for path in folder.glob("*.toml")} == listed
 
 
@@ -42,7 +43,7 @@ def test_neither_a_file_nor_a_name_is_told_with_what_there_is() -> None:
         find_procedure("line-chek")
     assert str(caught.value) == (
         "procedure: neither a file nor one that ships: given line-chek, "
-        "allowed a path, or line-check, baffle-sweep, baffle-stepped, impedance"
+        "allowed a path, or line-check, line-defects, baffle-sweep, baffle-stepped, impedance"
     )
     with pytest.raises(FileError, match=r"^nowhere/p\.toml: no such file$"):
         find_procedure("nowhere/p.toml")
