@@ -10,10 +10,13 @@ _SPOILS = frozenset({Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED})
 def spoilt(take: Take, *, derived: Derived) -> bool:
     """Tell whether something else than the unit may have decided a take.
 
-    A disturbed take that conforms all the same stands: what was disturbed was left out of it.
+    A disturbed take that conforms all the same stands: what was disturbed was left out of it. One
+    that clipped, or lost a channel, would do so again.
     """
     reading = derived.defects
-    return reading is not None and bool(reading.disturbed) and take.verdict in _SPOILS
+    if derived.untrusted or reading is None:
+        return False
+    return bool(reading.disturbed) and take.verdict in _SPOILS
 
 
 def told(count: int, *, still: bool) -> str:
