@@ -117,6 +117,7 @@ class LinkPanel(QWidget):
         for field in self.fields.values():
             field.typed.connect(self.typed)
             self._values.addWidget(field)
+            field.show()  # until it is, its height is not counted
 
 
 def _section(title: str, below: QWidget) -> QWidget:
