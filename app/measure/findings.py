@@ -18,8 +18,9 @@ CANNOT_TELL = "cannot tell"
 # does not.
 _GOOD_BEFORE = {True: 0.01, False: 0.99}
 # A cause is named where it is at least so likely, and so many times as likely as the next.
-_NAMED, _APART = 0.35, 1.5
-_UNUSUAL = 1.0  # times as likely as with a good unit: less speaks for the unit
+_NAMED, _APART = 0.25, 1.2
+# Times as likely as with a good unit: less speaks for the unit; below that, nothing is unusual.
+_UNUSUAL, _SPEAKS = 0.3, 1.01
 _SHOWN = 0.05  # a cause that is less likely is not worth a line
 
 
@@ -92,7 +93,7 @@ def _stands_out(ranked: Sequence[Cause]) -> bool:
 def _cannot_tell(causes: Causes, *, shown: list[Cause]) -> Finding:
     sure = 1 - (shown[0].confidence if shown else 0.0)
     unknown = next((one for one in causes.ranked if one.cause == CANNOT_TELL), None)
-    if max(one.times_ordinary for one in causes.ranked) < _UNUSUAL:
+    if max(one.times_ordinary for one in causes.ranked) < _SPEAKS:
         return Finding(
             cause=CANNOT_TELL, confidence=sure, because=("nothing is unusual for its like",)
         )

@@ -13,8 +13,8 @@ from tests.benchmarks.workers import Workers
 def main(arguments: list[str] | None = None) -> int:
     """Simulate, tell apart, print; always 0, for a figure here is to be read."""
     parser = argparse.ArgumentParser(prog="python3 run.py bench population", description=__doc__)
-    parser.add_argument("--good", type=int, default=100, help="good units, half of them the lot")
-    parser.add_argument("--faulty", type=int, default=10, help="units of each fault and severity")
+    parser.add_argument("--good", type=int, default=50, help="good units, half of them the lot")
+    parser.add_argument("--faulty", type=int, default=4, help="units of each fault and severity")
     asked = parser.parse_args(arguments)
     where, started = machine(), time.perf_counter()
     with Workers() as workers:

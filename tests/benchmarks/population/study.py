@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.measure.findings import findings
+from app.measure.findings import CANNOT_TELL, findings
 from app.measure.likes import Likes
 from app.measure.usuals import usuals_of
 from app.procedure.signatures import shipped_signatures
@@ -26,7 +26,7 @@ HALLS = (
     Hall(noise_db_spl=60.0, clanks_per_s=1.0, second_microphone=True),
 )
 NAMED_IN = HALLS[1]
-SEVERITIES = (0.02, 0.05, 0.1, 0.2)
+SEVERITIES = (0.05, 0.1, 0.2)
 NAMED_AT = 0.1
 FALSE_REJECTS = 0.001
 _FAULTY_FROM = 100_000  # seeds of faulty units: none is a good one's twin
@@ -180,7 +180,7 @@ def _said(takes: Sequence[Told]) -> list[tuple[Told, Finding]]:
 def _named(said: Sequence[tuple[Told, Finding]], *, kind: Kind) -> Named:
     own = [(one, first) for one, first in said if one.specimen.kind == kind]
     right = [first for one, first in own if first.cause == one.specimen.cause]
-    unsaid = sum(first.cause == "cannot tell" for _, first in own)
+    unsaid = sum(first.cause == CANNOT_TELL for _, first in own)
     return Named(
         kind=kind,
         units=len(own),
