@@ -17,6 +17,7 @@ _TABLES = {
     "input.sense": "sense resistor",
     "input.terminal": "terminal input",
     "input.loopback": "loopback",
+    "input.ambient": "second microphone",
 }
 
 _PROVED = frozenset({"output", "amplifier", "sense", "microphone", "input", "terminal", "loopback"})
@@ -120,6 +121,8 @@ def _of_links(now: ChainSituation) -> BayWords:
         happened = _stale_words(stale, today=now.today)
         return _to_prove(now, Mark.STALE, happened, tables=[one.key for one in stale])
     tables = ("output.drive", *(f"input.{name}" for name in now.chain.input.wired))
+    # No level is read from the second microphone: it needs no proof.
+    tables = tuple(table for table in tables if table != "input.ambient")
     never = [table for table in tables if table not in dated]
     if never:
         called = [_TABLES[table] for table in never]

@@ -22,6 +22,7 @@ _STAND_ON: Mapping[str, frozenset[str]] = {
     "input.sense": ELECTRICAL,
     "input.terminal": PRESSURE | ELECTRICAL,
     "input.loopback": frozenset(),
+    "input.ambient": frozenset(),
 }
 _CALLED: Mapping[str, str] = {
     "output.drive": "amplifier",
@@ -29,6 +30,7 @@ _CALLED: Mapping[str, str] = {
     "input.sense": "sense resistor",
     "input.terminal": "terminal input",
     "input.loopback": "loopback",
+    "input.ambient": "second microphone",
 }
 PAST_TERM = "past its term"  # how the record words a stale calibration
 _REFUSED = re.compile(
@@ -41,6 +43,7 @@ _LINK: Mapping[str, str] = {
     "input.sense": "sense",
     "input.terminal": "terminal",
     "input.loopback": "loopback",
+    "input.ambient": "microphone",
 }
 
 
