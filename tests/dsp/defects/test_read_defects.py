@@ -134,3 +134,9 @@ def test_hiss_with_the_square_of_the_velocity_is_modulated_by_two_thirds() -> No
     assert found.leak_modulation.value == pytest.approx(2 / 3, abs=0.05)
     assert found.impulse_count.value <= 1
     assert found.rub_buzz_db.is_bound
+
+
+def test_a_click_of_eight_times_the_noise_is_still_found() -> None:
+    starts = tone_segment(PLAYED).hold_start / RATE + 0.1
+    found = read(PLAYED, more=clicks(starts, tau_s=0.3e-3, hz=4200, peak=8e-3), rms=1e-3)
+    assert found.impulse_count.value == 3
