@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from app.errors import MeasurementFailedError
-from app.measure.events import Entered, Finished, Played, State, Tried, Warned
+from app.measure.events import Entered, Finished, Played, Probed, State, Tried, Warned
 from app.measure.runner import Run
 
 
@@ -34,7 +34,7 @@ def follow(run: Run, *, quiet: bool) -> Finished:
                     bar.update(task, description=state.value)
                 case Played(played_s=played, whole_s=whole):
                     bar.update(task, completed=played, total=whole)
-                case Warned() | Tried():
+                case Warned() | Tried() | Probed():
                     pass  # a warning stands in the take, and is printed with it
                 case Finished():
                     return event

@@ -58,11 +58,11 @@ close by: wear protection, and follow the local rules for noise at work.""",
             title="The signature file",
             intro=f"""{_WRITTEN}
 
-How faults of a unit show, and what is looked at to tell them apart: a TOML file. The one that ships is
-`app/procedure/shipped/signatures.toml`; a file `signatures.toml` beside the store is used in its place,
-and one that cannot be used is told with file, line and key, while the take is made all the same. How
-causes are weighed: section 17 of [how it is computed](../how-it-is-computed.md). An unknown key is an
-error.""",
+How faults of a unit show, and what is looked at to tell them apart: a TOML file. The one that
+ships is `app/procedure/shipped/signatures.toml`; a file `signatures.toml` beside the store is used
+in its place, and one that cannot be used is told with file, line and key, while the take is made
+all the same. How causes are weighed: section 17 of [how it is computed](../how-it-is-computed.md).
+An unknown key is an error.""",
         ),
     }
 

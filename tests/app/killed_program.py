@@ -9,7 +9,7 @@ import os
 import sys
 from pathlib import Path
 
-from app.measure.events import Entered, Finished, Played, Tried, Warned
+from app.measure.events import Entered, Finished, Played, Probed, Tried, Warned
 from app.measure.excite import excite
 from app.measure.runner import Run
 from hardware.virtual.card import VirtualCard
@@ -35,7 +35,7 @@ def measure_for_ever(folder: Path) -> None:
                         say(f"state {state.name}")
                     case Played():
                         say("played")
-                    case Warned() | Tried():
+                    case Warned() | Tried() | Probed():
                         pass
                     case Finished(take=take):
                         say(f"finished {take.id}")

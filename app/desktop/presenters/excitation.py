@@ -233,6 +233,8 @@ def _text(spec: FieldSpec, shown: FileModel) -> str:
         case _ if spec.id in _PAIRS:
             low, high = (getattr(shown, key) for key in spec.keys)
             return f"{number_text(low)} – {number_text(high)}"
+        case _:
+            pass
     value = getattr(shown, spec.keys[0])
     return number_text(value) if isinstance(value, int | float) else str(value)
 

@@ -66,6 +66,19 @@ NUMBERS: Mapping[str, ShownAs] = {
     "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
 }
 
+# What findings are read from, besides the figure of rub and buzz and the count of particles.
+EVIDENCE = frozenset(
+    {
+        "rub_buzz_high_order_db",
+        "rub_buzz_colour_db",
+        "rub_buzz_crest",
+        "random_noise_db",
+        "random_peak_db",
+        "noise_modulation",
+        "audible_excess_db",
+    }
+)
+
 # Of the impedance's model: they have a card of their own, with what speaks against them.
 PARAMETERS = frozenset(
     {

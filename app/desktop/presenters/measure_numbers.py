@@ -6,13 +6,19 @@ from dataclasses import dataclass, replace
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.measure_names import COUNTS, NUMBERS, PARAMETERS, number_as
+from app.desktop.presenters.measure_names import (
+    COUNTS,
+    EVIDENCE,
+    NUMBERS,
+    PARAMETERS,
+    number_as,
+)
 from app.records.take import Take
 from dsp import Number
 from hardware.chain.schema import Chain
 
-# Where masks need the room: parameters have a card of their own, the record has the clock.
-_ELSEWHERE = PARAMETERS - {"fs_hz"} | {"clock_offset_ppm"}
+# Where masks need the room: parameters have a card of their own, the record has the rest.
+_ELSEWHERE = PARAMETERS - {"fs_hz"} | EVIDENCE | {"delay_s", "clock_offset_ppm"}
 _ACOUSTIC = ("sensitivity_db", "polarity", "delay_s")
 
 

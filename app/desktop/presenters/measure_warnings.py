@@ -51,7 +51,7 @@ def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState
             Said(sentence="Prove it (K), then press D: the take is derived again, nothing is lost.")
         )
     if not said:
-        said.append(Said(sentence="Nothing to warn of: no clipping, nothing lost, chain proved."))
+        said.append(Said(sentence="Nothing clipped or lost; chain proved."))
     return WarningsState(said=tuple(said), told=str(len(warned)) if warned else "none")
 
 

@@ -33,6 +33,7 @@ _SHORT = {
     "high_order": "High",
 }
 _MOST = 6
+_BESIDE_MARGINS = 2  # numbers, where masks have margins to show
 # A margin has no interval of its own in a list; one column is compared down its points.
 _MARGIN_PLACES = 2
 
@@ -107,6 +108,8 @@ def figure_columns(
         for name in _WORTH
         if name in there
     ]
+    if masks:
+        columns = columns[:_BESIDE_MARGINS]
     judged = [column.name for column in columns]
     columns += [
         FigureColumn(

@@ -12,7 +12,9 @@ from app.procedure.schema import Procedure
 from hardware.errors import FileError
 from tests.app.procedure.procedure_text import PROCEDURE, with_excitation
 
-KINDS = '"file", "log_sweep", "multitone", "noise", "series", "stepped_sine", "tones" or "two_tones"'
+KINDS = (
+    '"file", "log_sweep", "multitone", "noise", "series", "stepped_sine", "tones" or "two_tones"'
+)
 SINGLE = '"file", "log_sweep", "multitone", "noise", "stepped_sine", "tones" or "two_tones"'
 RATE = 8000
 

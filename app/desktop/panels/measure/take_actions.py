@@ -115,9 +115,9 @@ class TakeActions(QObject):
         """Go where the link that the shown take's chain lacks most is proved."""
         stale, chosen = self._presenting.stale, self._takes.chosen
         refused = () if chosen is None else refused_in(chosen.take.warnings)
-        for one in (*stale[:1], *refused[:1]):
-            self.link_asked.emit(one.link)
-            return
+        links = [*(one.link for one in stale), *(one.link for one in refused)]
+        if links:
+            self.link_asked.emit(links[0])
 
     def _refuse(self, error: Exception) -> None:
         self.said.emit(words_said(f"{error}.", next_step="put that right, and try again."))

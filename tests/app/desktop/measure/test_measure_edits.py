@@ -73,7 +73,9 @@ def test_watts_and_volts_say_the_same_level(desk: Desk) -> None:
     assert desk.bench.procedure.procedure.excitation.level_v_rms == 2.83
 
 
-@pytest.mark.parametrize("kind", ["stepped_sine", "tones", "noise", "multitone", "two_tones", "series"])
+@pytest.mark.parametrize(
+    "kind", ["stepped_sine", "tones", "noise", "multitone", "two_tones", "series"]
+)
 def test_every_kind_has_its_card_and_says_what_it_will_do(desk: Desk, kind: str) -> None:
     desk.type_into(field(desk, "level"), "1")  # noise peaks four times as high
     desk.bay.set_up.excitation.kind_asked.emit(kind)

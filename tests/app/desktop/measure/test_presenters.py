@@ -52,7 +52,7 @@ def test_numbers_stand_in_reading_order_to_the_place_of_their_interval() -> None
     state = numbers_state(take, number=42, marks={})
     # Of the parameters the resonance alone: masks need the room, and those have a card.
     shown = ("sensitivity_db", "polarity", "fs_hz", "rub_buzz_db", "impulse_count")
-    assert state.keys == (*shown, "audible_excess_db", "delay_s")
+    assert state.keys == shown
     first = state.facts[0]
     # EA-4/02 M:2022, 6.3: two digits of the interval, and the value to the same place.
     number = take.numbers["sensitivity_db"]
@@ -77,7 +77,7 @@ def test_without_masks_a_take_is_not_judged_which_is_not_undecided() -> None:
 
 
 def test_a_delay_is_shown_in_milliseconds() -> None:
-    take = made.good().take
+    take = replace(made.good().take, masks={})  # where masks need the room, the record has it
     state = numbers_state(take, number=1, marks={})
     fact = state.facts[state.keys.index("delay_s")]
     assert float(fact.value) == pytest.approx(take.numbers["delay_s"].value * 1e3, abs=5e-4)
