@@ -99,9 +99,10 @@ class Worker(QObject):
         number = self._latest.get(topic, 0) + 1
         self._latest[topic] = number
         self._then[topic] = (then, refused)
+        if not self._ready:  # whoever asks again and again holds nobody up
+            self._turns_left = _TURNS
+            self._turn.start()
         self._ready.append(_Job(topic=topic, number=number, work=work))
-        self._turns_left = _TURNS
-        self._turn.start()
         self.busy_changed.emit(True)
 
     def forget(self, topic: str) -> None:

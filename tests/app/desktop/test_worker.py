@@ -4,6 +4,7 @@ import threading
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtCore import QTimer
 from pytestqt.qtbot import QtBot
 
 from app.desktop.turns import Turns
@@ -98,3 +99,14 @@ def test_what_is_forgotten_is_never_answered(qtbot: QtBot, worker: Worker) -> No
     worker.ask("b", lambda: 2, then=answers.append, refused=unexpected)
     qtbot.waitUntil(lambda: bool(answers))
     assert answers == [2]
+
+
+def test_whoever_asks_in_every_turn_holds_nobody_up(qtbot: QtBot, worker: Worker) -> None:
+    answers: list[str] = []
+    turn = QTimer(worker, interval=0)
+    turn.timeout.connect(
+        lambda: worker.ask("again", lambda: None, then=lambda _none: None, refused=unexpected)
+    )
+    worker.ask("once", lambda: "there", then=answers.append, refused=unexpected)
+    turn.start()
+    qtbot.waitUntil(lambda: answers == ["there"])
