@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import fft
 
-from dsp.arrays import Bools, Complexes, Floats, Ints, read_only
+from dsp.arrays import Bools, Floats, Ints, read_only
 from dsp.defects.band import HIGH_HZ, band
 from dsp.defects.disturbed import Disturbed
 from dsp.defects.sweep_defects import SweepDefects
@@ -42,7 +43,7 @@ class SweepRest:
         What was played.
     """
 
-    spectrum: Complexes
+    spectrum: NDArray[np.complexfloating]
     pressure: Harmonics
     plan: SweepPlan
 

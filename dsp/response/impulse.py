@@ -10,6 +10,8 @@ from dsp.arrays import Complexes, Floats, read_only
 _POINTS = 6
 # Bins a response's length is divided into; with the delay taken out six points are then enough.
 _FINER = 5
+_NODES = np.arange(1 - _POINTS // 2, 1 + _POINTS // 2)
+_NODE_WEIGHTS = np.array([1 / np.prod(node - _NODES[node != _NODES]) for node in _NODES])
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -73,17 +75,17 @@ def response_at(impulse: ImpulseResponse, *, frequency_hz: Floats) -> Complexes:
     spread = np.concatenate([low, bins, high])
     place = frequency_hz * (size / impulse.sample_rate_hz)
     below = np.minimum(place.astype(np.int64), last)
-    index = below[:, None] + np.arange(1 - _POINTS // 2, 1 + _POINTS // 2) + low.size
-    value: Complexes = np.sum(spread[index] * _lagrange(place - below), axis=1)
+    index = below + _NODES[:, None] + low.size
+    value: Complexes = np.sum(spread[index] * _lagrange(place - below), axis=0)
     delay_s = (at - impulse.zero_index) / impulse.sample_rate_hz
     out: Complexes = value * np.exp(-2j * np.pi * delay_s * frequency_hz)
     return out
 
 
 def _lagrange(fraction: Floats) -> Floats:
-    nodes = np.arange(1 - _POINTS // 2, 1 + _POINTS // 2)
-    weights = np.ones((fraction.size, _POINTS))
-    for j, node in enumerate(nodes):
-        for other in nodes[nodes != node]:
-            weights[:, j] *= (fraction - other) / (node - other)
+    # One row a node: the product of the distances to all others, from both ends.
+    away = fraction - _NODES[:, None]
+    weights = np.repeat(_NODE_WEIGHTS[:, None], fraction.size, axis=1)
+    weights[1:] *= np.multiply.accumulate(away[:-1], axis=0)
+    weights[:-1] *= np.multiply.accumulate(away[:0:-1], axis=0)[::-1]
     return weights

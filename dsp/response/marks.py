@@ -128,7 +128,8 @@ def measure_marks(channel: Floats, *, excitation: Excitation, first: int, second
         return out
 
     weight = mark_power(excitation, size=size)
-    slope = phase_slope(spectrum(second), spectrum(first), weight=weight)
+    earlier = spectrum(first)
+    slope = phase_slope(spectrum(second), earlier, weight=weight)
     if slope.likeness < _SMALLEST_LIKENESS:
         raise DspError(
             "find_marks",
@@ -136,7 +137,7 @@ def measure_marks(channel: Floats, *, excitation: Excitation, first: int, second
             given=f"likeness {slope.likeness:.2f}",
             allowed=f"from {_SMALLEST_LIKENESS}",
         )
-    resemblance = _resemblance(spectrum(first), excitation=excitation, size=size)
+    resemblance = _resemblance(earlier, excitation=excitation, size=size)
     if resemblance < _SMALLEST_RESEMBLANCE:
         raise DspError(
             "find_marks",
@@ -205,11 +206,13 @@ def _strength(channel: Floats, *, excitation: Excitation) -> Floats:
     # The envelope of the correlation with the mark, one value for each place where it fits.
     at = excitation.mark_starts[0]
     chirp = excitation.samples[at : at + excitation.mark_samples]
-    size = fft.next_fast_len(channel.size + chirp.size)
-    spectrum: Complexes = np.fft.fft(channel, size) * np.conj(np.fft.fft(chirp, size))
-    spectrum[(size + 1) // 2 :] = 0.0
-    spectrum[0] = 0.0
-    envelope: Floats = np.abs(np.fft.ifft(spectrum))
+    # In single precision, which tells places as well: what is measured there is read anew.
+    size = fft.next_fast_len(channel.size + chirp.size, real=True)
+    level = np.max(np.abs(channel))
+    heard, played = (fft.rfft(one.astype(np.float32), size) for one in (channel / level, chirp))
+    spectrum = np.zeros(size, dtype=np.complex64)
+    spectrum[1 : (size + 1) // 2] = (heard * np.conj(played))[1 : (size + 1) // 2]
+    envelope = np.abs(fft.ifft(spectrum, overwrite_x=True)).astype(np.float64)
     return envelope[: channel.size - chirp.size + 1]
 
 

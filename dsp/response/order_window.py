@@ -1,10 +1,11 @@
 """Which stretch of time belongs to which order of a deconvolved sweep."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Floats, read_only
 
 _LONGEST_BEFORE_S = 0.03
 _LONGEST_BEFORE_HARMONIC_S = 0.02
@@ -37,12 +38,18 @@ class OrderWindow:
     @property
     def shape(self) -> Floats:
         """Weights, (before + after,), half-sine-squared at both ends."""
-        out = np.ones(self.before + self.after)
-        rise = np.sin(np.pi / 2 * (np.arange(self.opens) + 0.5) / max(self.opens, 1)) ** 2
-        fall = np.sin(np.pi / 2 * (np.arange(self.closes) + 0.5) / max(self.closes, 1)) ** 2
-        out[: self.opens] *= rise
-        out[out.size - self.closes :] *= fall[::-1]
-        return out
+        return _shape(self)
+
+
+@lru_cache(maxsize=256)
+def _shape(window: OrderWindow) -> Floats:
+    # A take after the other asks for the same ones.
+    out = np.ones(window.before + window.after)
+    rise = np.sin(np.pi / 2 * (np.arange(window.opens) + 0.5) / max(window.opens, 1)) ** 2
+    fall = np.sin(np.pi / 2 * (np.arange(window.closes) + 0.5) / max(window.closes, 1)) ** 2
+    out[: window.opens] *= rise
+    out[out.size - window.closes :] *= fall[::-1]
+    return read_only(out)
 
 
 def order_window(*, order: int, rate_s: float, sample_rate_hz: float) -> OrderWindow:

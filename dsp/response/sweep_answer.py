@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from dsp.arrays import Complexes, Floats
+from dsp.arrays import Floats
 from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.log_sweep import highest_order_hz
@@ -32,7 +33,7 @@ class SweepAnswer:
 
     harmonics: Harmonics
     impulse: ImpulseResponse
-    rest: Complexes | None = None
+    rest: NDArray[np.complexfloating] | None = None
 
 
 def sweep_answer(
