@@ -13,7 +13,7 @@ from dsp.grid import log_grid
 from dsp.response.broadband_answer import broadband_answer
 from dsp.response.harmonics import Harmonics
 from dsp.response.impulse import ImpulseResponse
-from dsp.response.quiet_noise import quiet_noise
+from dsp.response.quiet_noise import QuietNoise, quiet_noise
 from dsp.response.recording import Recording
 from dsp.response.sweep_answer import sweep_answer
 from dsp.response.sweep_plan import SweepPlan, sweep_plan
@@ -53,7 +53,7 @@ class Answers:
     """The channels that are wired, each read; None where there is none.
 
     ``impulse`` is that of the pressure, per volt of drive, ``rest`` what the lower orders of its
-    first sweep leave; None where nothing was swept.
+    first sweep leave, ``noise`` what the silence before it holds; None where nothing was swept.
     """
 
     pressure: Harmonics | None
@@ -62,6 +62,7 @@ class Answers:
     loopback: Harmonics | None
     impulse: ImpulseResponse | None
     rest: SweepRest | None = None
+    noise: QuietNoise | None = None
 
 
 def plan(
@@ -111,6 +112,7 @@ def answers(recording: Recording, *, plan: Plan) -> Answers:
         loopback=_on_time(loopback, late_s=late),
         impulse=pressure.impulse if pressure else None,
         rest=pressure.rest if pressure else None,
+        noise=pressure.noise if pressure else None,
     )
 
 
@@ -132,6 +134,7 @@ class _Reading:
     harmonics: Harmonics
     impulse: ImpulseResponse | None
     rest: SweepRest | None = None
+    noise: QuietNoise | None = None
 
 
 def _on_time(reading: _Reading | None, *, late_s: float) -> Harmonics | None:
@@ -188,6 +191,7 @@ def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | Non
         rest=None
         if first.rest is None
         else SweepRest(spectrum=first.rest, pressure=first.harmonics, plan=plan.sweep[0]),
+        noise=quiet,
     )
 
 

@@ -19,7 +19,7 @@ def audible(scene: Scene) -> Found:
     reading, heard, pressure = scene.defects, scene.recording.pressure_pa, scene.pressure
     if reading is None or heard is None or pressure is None:
         return Found()
-    noise = quiet_noise(heard, excitation=scene.excitation)
+    noise = scene.noise or quiet_noise(heard, excitation=scene.excitation)
     tones = audible_tones(reading, pressure=pressure, noise=noise)
     swept = tones
     if reading.sweep is not None:

@@ -72,7 +72,10 @@ def derive(
         segment=segment,
         procedure=procedure.procedure,
         chain=chain,
-        defects=read_irregular(home.recording, rest=found.rest, excitation=excitation),
+        noise=found.noise,
+        defects=read_irregular(
+            home.recording, rest=found.rest, excitation=excitation, noise=found.noise
+        ),
     )
     curves: dict[str, Curve] = {}
     numbers: dict[str, Number] = {}

@@ -10,6 +10,7 @@ from dsp import Curve, ValidRange
 from dsp.acoustic.valid_range import gate_low_hz
 from dsp.distortion.equivalent_input import equivalent_input
 from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
+from dsp.distortion.order_sum import order_sum
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment
 from dsp.response.harmonics import Harmonics
 
@@ -41,9 +42,12 @@ def _ratios(harmonics: Harmonics, *, scene: Scene, db: float) -> dict[str, Curve
     asked = scene.procedure.quantities
     ripple_db = SWEEP_RIPPLE_DB if isinstance(scene.segment, LogSweepSegment) else 0.0
     single_db = math.hypot(db, ripple_db)
+    first = order_sum(harmonics, orders=[1])
     return {
         **{
-            f"h{order}": harmonic_curve(harmonics, order=order, ratio_uncertainty_db=single_db)
+            f"h{order}": harmonic_curve(
+                harmonics, order=order, ratio_uncertainty_db=single_db, fundamental=first
+            )
             for order in range(2, HIGHEST_ORDER + 1)
         },
         "thd": thd(harmonics, orders=asked.thd.orders, ratio_uncertainty_db=db),

@@ -16,6 +16,7 @@ from dsp.defects.reading import DefectReading
 from dsp.defects.sweep_defects import SweepDefects
 from dsp.defects.sweep_residual import SweepRest
 from dsp.excitation.excitation import Excitation
+from dsp.response.quiet_noise import QuietNoise
 from dsp.response.recording import Recording
 
 _HOW = {
@@ -28,13 +29,19 @@ _HOW = {
 
 
 def read_irregular(
-    recording: Recording, *, rest: SweepRest | None, excitation: Excitation
+    recording: Recording,
+    *,
+    rest: SweepRest | None,
+    excitation: Excitation,
+    noise: QuietNoise | None = None,
 ) -> DefectReading | None:
     """Look for irregular defects where a microphone heard a sweep or tones that are long enough."""
     pressure = recording.pressure_pa
     if pressure is None or (rest is None and not tones_to_read(excitation)):
         return None
-    return read_defects(pressure, excitation=excitation, ambient=recording.ambient_pa, rest=rest)
+    return read_defects(
+        pressure, excitation=excitation, ambient=recording.ambient_pa, rest=rest, noise=noise
+    )
 
 
 def irregular(scene: Scene) -> Found:

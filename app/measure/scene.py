@@ -13,6 +13,7 @@ from dsp.defects.reading import DefectReading
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment, Segment, ToneSegment
 from dsp.response.harmonics import Harmonics
+from dsp.response.quiet_noise import QuietNoise
 from dsp.response.recording import Recording
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -31,6 +32,8 @@ class Scene:
         What was played, and the part that the curves are from.
     procedure, chain : Procedure, ChainSnapshot
         What was asked, and through what it was recorded.
+    noise : QuietNoise or None
+        Of the pressure; None where reading it did not need it.
     defects : DefectReading or None
         What is irregular in the pressure; None where neither a sweep nor long tones were heard.
     """
@@ -41,6 +44,7 @@ class Scene:
     segment: Segment
     procedure: Procedure
     chain: ChainSnapshot
+    noise: QuietNoise | None = None
     defects: DefectReading | None = None
 
     @property

@@ -18,7 +18,7 @@ from dsp.defects.tone_defects import ToneDefects
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import ToneSegment
 from dsp.response.harmonic_fit import harmonic_fit
-from dsp.response.quiet_noise import quiet_noise
+from dsp.response.quiet_noise import QuietNoise, quiet_noise
 
 # Below, a mean over periods says nothing; the points of a stepped sine are over sooner.
 _FEWEST_PERIODS, _SHORTEST_S = 6, 0.15
@@ -34,6 +34,7 @@ def read_defects(
     excitation: Excitation,
     ambient: Floats | None = None,
     rest: SweepRest | None = None,
+    noise: QuietNoise | None = None,
 ) -> DefectReading:
     """Read the irregular defects of a take.
 
@@ -47,12 +48,14 @@ def read_defects(
         The second microphone, any unit; what it hears of the surroundings is left out.
     rest : SweepRest or None
         What separating the orders of a sweep left; None where nothing was swept.
+    noise : QuietNoise or None
+        From ``quiet_noise`` of the same channel; None: measured here.
 
     Returns
     -------
     DefectReading
     """
-    noise = quiet_noise(pressure, excitation=excitation)
+    noise = noise or quiet_noise(pressure, excitation=excitation)
     outside: tuple[Disturbed, ...] = ()
     if ambient is not None:
         outside = disturbances(ambient, pressure=pressure, excitation=excitation)

@@ -17,7 +17,13 @@ _NOTHING = 1e-12  # -240 dB: a ratio that double precision does not tell from no
 _BOUNDS = "bounds where noise hides it"
 
 
-def harmonic_curve(pressure: Harmonics, *, order: int, ratio_uncertainty_db: float = 0.0) -> Curve:
+def harmonic_curve(
+    pressure: Harmonics,
+    *,
+    order: int,
+    ratio_uncertainty_db: float = 0.0,
+    fundamental: OrderSum | None = None,
+) -> Curve:
     """Give one harmonic in dB re the fundamental, at the fundamental's frequency.
 
     Parameters
@@ -28,6 +34,8 @@ def harmonic_curve(pressure: Harmonics, *, order: int, ratio_uncertainty_db: flo
         From 2.
     ratio_uncertainty_db : float
         dB, k = 2: what the chain adds, between one frequency and another, to that of the noise.
+    fundamental : OrderSum or None
+        Order 1 of ``pressure``, where many curves are made of one; None: read here.
 
     Returns
     -------
@@ -40,7 +48,13 @@ def harmonic_curve(pressure: Harmonics, *, order: int, ratio_uncertainty_db: flo
     DspError
         ``order`` below 2.
     """
-    ratio = _ratio(pressure, orders=[order], db=ratio_uncertainty_db, where="harmonic_curve")
+    ratio = _ratio(
+        pressure,
+        orders=[order],
+        db=ratio_uncertainty_db,
+        where="harmonic_curve",
+        fundamental=fundamental,
+    )
     noise_db = 2 * _DB_PER_NEPER * ratio.relative_uncertainty
     return Curve(
         frequency_hz=pressure.frequency_hz,
@@ -138,10 +152,18 @@ def _percent(
     )
 
 
-def _ratio(pressure: Harmonics, *, orders: Sequence[int], db: float, where: str) -> _Ratio:
+def _ratio(
+    pressure: Harmonics,
+    *,
+    orders: Sequence[int],
+    db: float,
+    where: str,
+    fundamental: OrderSum | None = None,
+) -> _Ratio:
     if not orders or min(orders) < 2 or len(set(orders)) < len(orders):
         raise DspError(where, "orders", given=list(orders), allowed="from 2, each once")
-    first, rest = order_sum(pressure, orders=[1]), order_sum(pressure, orders=orders)
+    first = fundamental or order_sum(pressure, orders=[1])
+    rest = order_sum(pressure, orders=orders)
     there = _fundamental_is_there(first, rest=rest)
     below = np.where(there, first.amplitude, np.nan)
     # A bound stays one if the fundamental is as small, and the chain as wrong, as they may be.
