@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from dsp.arrays import Complexes, Floats
 from dsp.response.impulse import ImpulseResponse, response_at
@@ -83,17 +82,9 @@ def order_answer(
         moment=_moment(impulse, plan=plan, order=order, output_hz=output_hz),
         count=plan.end - plan.begin,
     )
-    power = _power_at(output_hz * (plan.size / rate_hz), plan.orders[order - 1].spectrum)
+    power = plan.power_at(output_hz * (plan.size / rate_hz), order=order)
     variance = noise.density_at(output_hz) * (rate_hz / 2) * energy / power
     return OrderAnswer(response=response, deviation=np.sqrt(variance / 2))
-
-
-def _power_at(place: Floats, spectrum: NDArray[np.complexfloating]) -> Floats:
-    # Of the few lines that are asked about alone.
-    below = np.minimum(place.astype(np.int64), spectrum.size - 2)
-    power = [np.abs(spectrum[at].astype(np.complex128)) ** 2 for at in (below, below + 1)]
-    out: Floats = power[0] + (place - below) * (power[1] - power[0])
-    return out
 
 
 def _cut(impulse: ImpulseResponse, window: OrderWindow) -> ImpulseResponse:

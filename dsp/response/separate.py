@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from dsp.arrays import Floats
+from dsp.arrays import Floats, Ints
 from dsp.response.impulse import ImpulseResponse
+from dsp.response.order_window import OrderWindow
 from dsp.response.sweep_plan import SweepPlan
 
 # How far from time zero the arrival is looked for: 34 m of air, or half way to order 2 before.
@@ -33,7 +34,7 @@ class Separated:
     """
 
     impulses: tuple[ImpulseResponse, ...]
-    rest: NDArray[np.complexfloating] | None
+    rest: NDArray[np.complex64] | None
 
 
 def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None) -> Separated:
@@ -58,38 +59,52 @@ def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None)
     -------
     Separated
     """
-    rest: NDArray[np.complexfloating] = fft.rfft(_without_offset(stretch, plan=plan), plan.size)
-    arrival = 0
-    found = []
-    kept: NDArray[np.complexfloating] | None = None
-    for number, order in enumerate(plan.orders, start=1):
-        whole: NDArray[np.floating] = fft.irfft(
-            rest * (np.conj(order.spectrum) * order.inverse), plan.size
-        )
-        if number == 1:
-            arrival = _arrival(whole, plan=plan)
+    rest = fft.rfft(_without_offset(stretch, plan=plan), plan.size)
+    first = plan.orders[0]
+    whole: Floats = fft.irfft(rest * (np.conj(first.spectrum) * first.inverse), plan.size)
+    arrival = _arrival(whole, plan=plan)
+    index = (_about_zero(first.window) + arrival) % plan.size
+    cut = whole[index] * first.window.shape
+    found = [_impulse(cut, window=first.window, arrival=arrival, plan=plan)]
+    if len(plan.orders) == 1:
+        return Separated(impulses=tuple(found), rest=None)
+    placed = np.zeros(plan.size)
+    placed[index] = cut
+    rest -= first.spectrum * fft.rfft(placed)
+    # From here on about the arrival.
+    left = plan.comb.earlier(plan.comb.laid_out(rest), samples=arrival)
+    kept = left if rest_after == 1 else None
+    for number, order in enumerate(plan.orders[1:], start=2):
         window = order.window
-        if window.after <= 0 or window.before <= 0:
-            cut = np.zeros(0)
-        else:
-            index = (np.arange(-window.before, window.after) + arrival) % plan.size
-            cut = whole[index] * window.shape
+        cut = np.zeros(0)
+        if window.after > 0 and window.before > 0:
+            near = plan.comb.stretch(left * np.conj(order.spectrum) * order.inverse)
+            index = _about_zero(window)
+            cut = near[index] * window.shape
             if number < len(plan.orders):
-                placed = np.zeros(plan.size, dtype=whole.dtype)
-                placed[index] = cut
-                rest -= order.spectrum * fft.rfft(placed)
-                rest = rest.astype(np.complex64, copy=False)
+                alone = np.zeros_like(near)
+                alone[index] = cut
+                taken = order.spectrum * plan.comb.spectrum(alone)
+                left = left - taken.astype(np.complex64, copy=False)
         if number == rest_after:
-            kept = rest.copy()
-        found.append(
-            ImpulseResponse(
-                samples=cut,
-                sample_rate_hz=plan.sample_rate_hz,
-                zero_index=window.before - arrival,
-                arrival_index=window.before,
-            )
-        )
+            kept = left
+        found.append(_impulse(cut, window=window, arrival=arrival, plan=plan))
+    if kept is not None:
+        kept = plan.comb.in_line(plan.comb.earlier(kept, samples=-arrival))
     return Separated(impulses=tuple(found), rest=kept)
+
+
+def _about_zero(window: OrderWindow) -> Ints:
+    return np.arange(-window.before, window.after)
+
+
+def _impulse(cut: Floats, *, window: OrderWindow, arrival: int, plan: SweepPlan) -> ImpulseResponse:
+    return ImpulseResponse(
+        samples=cut,
+        sample_rate_hz=plan.sample_rate_hz,
+        zero_index=window.before - arrival,
+        arrival_index=window.before,
+    )
 
 
 def _without_offset(stretch: Floats, *, plan: SweepPlan) -> Floats:
@@ -104,7 +119,7 @@ def _without_offset(stretch: Floats, *, plan: SweepPlan) -> Floats:
     return out
 
 
-def _arrival(whole: NDArray[np.floating], *, plan: SweepPlan) -> int:
+def _arrival(whole: Floats, *, plan: SweepPlan) -> int:
     before = plan.orders[0].window.before
     latest = int(_LATEST_S * plan.sample_rate_hz)
     near = np.abs(np.concatenate([whole[-before:], whole[:latest]]))

@@ -11,6 +11,7 @@ from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.log_sweep import highest_order_hz, sweep_order
 from dsp.excitation.segment import LogSweepSegment
+from dsp.response.comb import Comb, comb
 from dsp.response.order_window import OrderWindow, order_window
 
 _LEAD_S = 0.005
@@ -31,10 +32,10 @@ class OrderPlan:
 
     Attributes
     ----------
-    spectrum : (k,) complex array
-        V, of the sweep's nth harmonic.
-    inverse : (k,) array
-        1/V^2, real: conj(spectrum) times this is the regularised inverse.
+    spectrum : complex array
+        V, of the sweep's nth harmonic: (k,) of order 1, of the others laid out by the plan's comb.
+    inverse : array
+        1/V^2, real, as ``spectrum``: its conjugate times this is the regularised inverse.
     window : OrderWindow
         Where its response is looked for.
     """
@@ -60,6 +61,8 @@ class SweepPlan:
         Length of all transforms.
     orders : tuple of OrderPlan
         From order 1 on.
+    comb : Comb
+        How the harmonics' spectra are laid out: as wide as their widest window.
     """
 
     segment: LogSweepSegment
@@ -68,6 +71,30 @@ class SweepPlan:
     end: int
     size: int
     orders: tuple[OrderPlan, ...]
+    comb: Comb
+
+    def power_at(self, place: Floats, *, order: int) -> Floats:
+        """Read the power of an order of the sweep.
+
+        Parameters
+        ----------
+        place : (m,) array
+            Lines of the spectrum, and between them.
+        order : int
+            1 and up.
+
+        Returns
+        -------
+        (m,) array, V^2, linear between the lines.
+        """
+        spectrum = self.orders[order - 1].spectrum
+        below = np.minimum(place.astype(np.int64), self.size // 2 - 1)
+        low, high = (
+            np.abs(spectrum[lines if order == 1 else self.comb.places(lines)]) ** 2
+            for lines in (below, below + 1)
+        )
+        out: Floats = low + (place - below) * (high - low)
+        return out
 
 
 def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> SweepPlan:
@@ -100,8 +127,17 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
     begin, end = _stretch(excitation, segment_index)
     room = int(_ROOM_S * rate_hz)
     size = 2 * fft.next_fast_len((end - begin + room + 1) // 2, real=True)
+    windows = [
+        order_window(order=order, rate_s=segment.rate_s, sample_rate_hz=rate_hz)
+        for order in range(1, orders + 1)
+    ]
+    layout = comb(
+        size,
+        before=max((window.before for window in windows[1:]), default=1),
+        after=max((max(window.after, 1) for window in windows[1:]), default=1),
+    )
     plans = []
-    for order in range(1, orders + 1):
+    for order, window in enumerate(windows, start=1):
         # Order 1 is what was played, to the last bit.
         signal = (
             excitation.samples[segment.start : segment.stop]
@@ -113,13 +149,12 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
         spectrum = fft.rfft(placed)
         added = _added_power(segment, order=order, size=size, sample_rate_hz=rate_hz)
         inverse = 1 / (np.abs(spectrum) ** 2 + added)
-        window = order_window(order=order, rate_s=segment.rate_s, sample_rate_hz=rate_hz)
         plans.append(
             OrderPlan(spectrum=read_only(spectrum), inverse=read_only(inverse), window=window)
             if order == 1
             else OrderPlan(
-                spectrum=read_only(spectrum.astype(np.complex64)),
-                inverse=read_only(inverse.astype(np.float32)),
+                spectrum=read_only(layout.laid_out(spectrum)),
+                inverse=read_only(np.ascontiguousarray(layout.laid_out(inverse).real)),
                 window=window,
             )
         )
@@ -130,6 +165,7 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
         end=end,
         size=size,
         orders=tuple(plans),
+        comb=layout,
     )
 
 
