@@ -30,15 +30,12 @@ class Comb:
         Samples of the signal, even.
     teeth : int
         P above. Rows 0 to P // 2 are kept: those above mirror them, as the signal is real.
-    before : int
-        Samples of the stretch that lie before sample 0; they stand at its end.
     turn : (P // 2 + 1, M) complex array
         e^(2 pi j n p / N).
     """
 
     size: int
     teeth: int
-    before: int
     turn: NDArray[np.complex64]
 
     def __post_init__(self) -> None:
@@ -124,7 +121,7 @@ class Comb:
 
         Returns
         -------
-        (M,) array; the last ``before`` of them lie before sample 0.
+        (M,) array; the last ones, as many as ``comb`` was told, lie before sample 0.
         """
         turned = fft.ifft(rows, axis=1)
         turned *= self.turn
@@ -171,4 +168,4 @@ def comb(size: int, *, before: int, after: int) -> Comb:
     place = np.arange(size // teeth)
     sample = np.where(place < place.size - before, place, place - place.size)
     turn = np.exp(2j * np.pi / size * np.outer(np.arange(teeth // 2 + 1), sample))
-    return Comb(size=size, teeth=teeth, before=before, turn=turn.astype(np.complex64))
+    return Comb(size=size, teeth=teeth, turn=turn.astype(np.complex64))
