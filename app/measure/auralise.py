@@ -10,6 +10,7 @@ from app.measure.derive import derive
 from dsp.defects.reading import DefectReading
 from dsp.defects.slowed import Slowed
 from hardware.card import PlayRequest
+from hardware.chain.ceiling import output_ceiling
 from hardware.chain.schema import Device
 from hardware.chain.snapshot import ChainSnapshot
 
@@ -83,7 +84,7 @@ def outlet_request(sound: Slowed, *, chain: ChainSnapshot, outlet: Outlet) -> Pl
     chain : ChainSnapshot
         The take's own.
     outlet : Outlet
-        Where, and how loud.
+        Where, and how loud; never louder than the take's chain allows its unit.
 
     Raises
     ------
@@ -98,18 +99,30 @@ def outlet_request(sound: Slowed, *, chain: ChainSnapshot, outlet: Outlet) -> Pl
             allowed=f"up to {HIGHEST_DBFS:g} dB re full scale",
         )
     drive = chain.chain.output.drive
-    if outlet.card is None and outlet.channel in {drive.channel, drive.copy_channel}:
+    may_drive = outlet.channel in {drive.channel, drive.copy_channel}
+    if may_drive and _may_be_the_same_card(outlet, device=chain.chain.device):
         raise BadInputError(
             "output channel",
             "drives the unit",
             given=outlet.channel,
             allowed="another output, or another card",
         )
-    peak = 10 ** (outlet.peak_dbfs / 20)
+    # A card may go by two names: whatever it is called, no more than the unit stands leaves it.
+    ceiling = min(10 ** (HIGHEST_DBFS / 20), output_ceiling(chain.chain))
+    peak = min(10 ** (outlet.peak_dbfs / 20), ceiling)
     return PlayRequest(
         output=(sound.samples * peak).astype(np.float32),
         output_channel=outlet.channel,
         input_channels=1,
         sample_rate_hz=sound.sample_rate_hz,
-        ceiling=10 ** (HIGHEST_DBFS / 20),
+        ceiling=ceiling,
     )
+
+
+def _may_be_the_same_card(outlet: Outlet, *, device: Device) -> bool:
+    if outlet.card is None:
+        return True
+    # A part of a name is enough to find a card by.
+    own = (device.output_name or device.name or "").casefold()
+    asked = outlet.card.casefold()
+    return device.backend == "soundcard" and (asked in own or own in asked)
