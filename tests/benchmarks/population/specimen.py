@@ -64,24 +64,34 @@ _MODE_HZ = 0.1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Specimen:
-    """One unit under test: of which kind, how severe its fault is, and which of the lot it is."""
+    """One unit under test.
+
+    ``kind`` is what is wrong with it, how much by ``severity``; ``seed`` says which of the lot it
+    is, ``drawing`` and ``spread`` of which lot; ``second`` is another fault of the same severity.
+    """
 
     kind: Kind = "good"
     severity: float = 0.0
     seed: int = 0
+    drawing: DriveUnit = T130
+    spread: float = 1.0
+    second: Kind | None = None
 
     @property
     def faulty(self) -> FaultyUnit:
         """What moves and what sounds along; a fault of the chain leaves the unit good."""
         rng = np.random.default_rng([self.seed, _STREAM])
-        drawing = _another(T130, rng=rng) if self.kind == "wrong unit" else T130
-        unit = unit_of_lot(drawing, spread=1.0, seed=self.seed)
-        if self.kind == "wiring reversed":
-            return with_faults(unit, faults=Faults(wiring_reversed=True))
-        if (name := _FAULT.get(self.kind)) is None:
-            return with_faults(unit, faults=Faults())
-        sign = rng.choice((-1.0, 1.0)) if name == "wrong_mass" else 1.0
-        return with_faults(unit, faults=Faults(**{name: float(sign * self.severity)}))
+        other = self.kind == "wrong unit"
+        drawing = _another(self.drawing, rng=rng) if other else self.drawing
+        unit = unit_of_lot(drawing, spread=self.spread, seed=self.seed)
+        faults: dict[str, float | bool] = {}
+        for kind in (self.kind, self.second):
+            if kind == "wiring reversed":
+                faults["wiring_reversed"] = True
+            elif kind is not None and (name := _FAULT.get(kind)) is not None:
+                sign = rng.choice((-1.0, 1.0)) if name == "wrong_mass" else 1.0
+                faults[name] = float(sign * self.severity)
+        return with_faults(unit, faults=Faults.model_validate(faults))
 
     @property
     def cause(self) -> str:
