@@ -83,8 +83,9 @@ class Run(Playing):
             if not again or count == most:
                 break
         if count:
-            derived = replace(derived, warnings=(told(count, still=again), *derived.warnings))
-            take = replace(take, warnings=derived.warnings)
+            said = told(count, still=again)
+            derived = replace(derived, warnings=(said, *derived.warnings))
+            take = replace(take, warnings=(said, *take.warnings))
         return _Made(take=take, derived=derived, capture=capture)
 
     def _unchecked(self) -> Generator[Event, None, "_Checked"]:

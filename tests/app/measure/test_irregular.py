@@ -5,16 +5,19 @@ factory noise, the microphone at 0.3 m.
 """
 
 from collections.abc import Mapping
+from pathlib import Path
 
 import pytest
 
 from app.measure.derive import derive
 from app.measure.derived import Derived
-from app.measure.events import Finished
+from app.measure.events import Entered, Finished, State
 from app.measure.excite import excite, play_request
 from app.measure.make_take import Job
 from app.measure.runner import Run
 from app.procedure.shipped import demo_chain, find_procedure
+from app.procedure.signatures import FILE
+from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from hardware.chain.snapshot import ChainSnapshot
 from hardware.virtual.card import VirtualCard
@@ -88,19 +91,29 @@ def test_the_whole_capture_lasts_two_and_a_half_seconds_at_most() -> None:
     assert excite(LINE, bench({})).duration_s <= 2.5
 
 
-def test_a_disturbed_take_is_made_again_a_bounded_number_of_times_and_says_so() -> None:
+def test_a_disturbed_take_is_made_again_a_bounded_number_of_times_and_says_so(
+    tmp_path: Path,
+) -> None:
     chain = bench({"clanks_per_s": 8.0, "seed": 7}, ambient=True)
-    events = list(
-        Run(
-            Job(procedure=LINE, chain=chain),
-            excitation=excite(LINE, chain),
-            card=VirtualCard(chain),
-        ).events()
-    )
-    finished = events[-1]
-    assert isinstance(finished, Finished)
+    (tmp_path / FILE).write_text("[causes]\n")
+    with Store.open(tmp_path / "s.sqlite") as store:
+        events = list(
+            Run(
+                Job(procedure=LINE, chain=chain, store=store),
+                excitation=excite(LINE, chain),
+                card=VirtualCard(chain),
+            ).events()
+        )
+        finished = events[-1]
+        assert isinstance(finished, Finished)
+        kept = store.take(finished.take.id).warnings
+    played = [one.state for one in events if isinstance(one, Entered)].count(State.PLAYING)
+    assert played == 1 + LINE.procedure.quantities.defects.retakes
     again = "made again twice, because what was heard besides the unit disturbed it"
-    assert finished.take.warnings[0].startswith(again)
+    assert kept[0].startswith(again)
+    # What was wrong with a file of one's own is told with the take that stands, too.
+    assert kept[-1].startswith("findings by the signatures that ship: ")
+    assert kept.count(kept[0]) == kept.count(kept[-1]) == 1
     assert finished.derived.numbers["impulse_count"].value <= 2
 
 
