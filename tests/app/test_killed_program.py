@@ -1,4 +1,4 @@
-"""kill -9 at twenty random moments: the store opens clean, and what was finished is there whole."""
+"""kill -9 at eight random moments: the store opens clean, and what was finished is there whole."""
 
 import os
 import random
@@ -14,7 +14,7 @@ import pytest
 from tests.app.measure.bench_job import open_store
 
 ROOT = Path(__file__).resolve().parents[2]
-KILLS = 20
+KILLS = 8
 
 
 @pytest.fixture

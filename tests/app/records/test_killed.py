@@ -12,7 +12,7 @@ from app.records import tables
 from app.records.engine import reading
 from app.records.store import Store
 
-MOMENTS = 20
+MOMENTS = 12
 KEEP_ON = Path(__file__).with_name("keep_on.py")
 
 
