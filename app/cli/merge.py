@@ -25,10 +25,14 @@ def merge(
     store: Annotated[
         str | None, typer.Option(help="Store, file or URL; otherwise your own.")
     ] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Keep the response in the store, as a take of its own.")
+    ] = False,
     out: Annotated[Path | None, typer.Option(help="Folder for picture, tables and JSON.")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="One JSON document on stdout.")] = False,
 ) -> None:
     """Merge a near field, scaled to the far field's distance, with a far field of the same unit."""
+    from app.measure.keep_merged import keep_merged
     from app.measure.merge_takes import merge_takes
     from app.records.store import Store
     from app.report.merged_document import crossover_words, leave_merged, merged_document
@@ -39,9 +43,10 @@ def merge(
     with Store.open(store) as records:
         close, distant = records.take(near), records.take(far)
         mouth = records.take(vent) if vent else None
-    found = merge_takes(close, far=distant, vent=mouth, asked_hz=asked)
+        found = merge_takes(close, far=distant, vent=mouth, asked_hz=asked)
+        kept = keep_merged(found, store=records).id if keep else None
     words = crossover_words(found.merged)
-    document = _document(found) | merged_document(found.merged)
+    document = {"id": kept} | _document(found) | merged_document(found.merged)
     files: tuple[Path, ...] = ()
     if out:
         files = leave_merged(
@@ -56,6 +61,8 @@ def merge(
         return
     typer.echo(f"{found.unit or 'unit'}: {words}")
     _print(found)
+    if kept:
+        typer.echo(f"\nkept as take {kept[:8]}")
     for file in files:
         typer.echo(str(file))
 
@@ -73,14 +80,12 @@ def _document(found: "MergedTakes") -> dict[str, object]:
 
 
 def _print(found: "MergedTakes") -> None:
-    from app.report.merged_document import numbers_of
-
     typer.echo()
     print_table(
         ("number", "value", "± (k = 2)", "unit", "how"),
         [
             (name, value(number), interval(number), number.unit, number.reason or number.how)
-            for name, number in numbers_of(found.merged).items()
+            for name, number in found.merged.numbers.items()
         ],
     )
     typer.echo()

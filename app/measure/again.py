@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass, replace
 
+from app.errors import BadInputError
 from app.measure.answers import Plan
 from app.measure.derive import derive, prepare
+from app.measure.derived import Derived
 from app.measure.drive_level import stated_v_rms
 from app.measure.events import Finished
 from app.measure.excite import excite
+from app.measure.keep_merged import is_merged, merge_again, merged_take
 from app.measure.level_check import told_by_trial
 from app.measure.make_take import Job, make_take
 from app.measure.proven import marked
@@ -90,9 +93,16 @@ def derive_again(opened: Opened, *, store: Store, keep: bool = True) -> Finished
 
     Returns
     -------
-    Finished
+    Finished. A merged take is merged again from the takes that it names.
+
+    Raises
+    ------
+    BadInputError
+        A merged take that was given another procedure or gate.
     """
     take = opened.take
+    if is_merged(take):
+        return _merged_again(opened, store=store, keep=keep)
     derived = derive(
         opened.capture,
         procedure=opened.loaded,
@@ -190,6 +200,29 @@ def impulse_of(opened: Opened) -> ImpulseResponse | None:
         excitation=opened.excitation,
         prepared=opened.plan,
     ).impulse
+
+
+def _merged_again(opened: Opened, *, store: Store, keep: bool) -> Finished:
+    take = opened.take
+    if opened.loaded.procedure != take.procedure:
+        raise BadInputError(
+            f"take {take.id[:8]}",
+            "is merged from others, and has no gate and no limits of its own",
+            allowed="derive the far field again, then merge",
+        )
+    again = merged_take(merge_again(take, store=store), store=store)
+    if keep:
+        store.keep(again, capture=opened.capture, audio=opened.loaded.audio)
+    derived = Derived(
+        numbers=again.numbers,
+        curves=again.curves,
+        warnings=again.warnings,
+        impulse=None,
+        capture_offset=again.capture_offset,
+        clock_offset_ppm=0.0,
+        latency_source="none",
+    )
+    return Finished(take=again, derived=derived, kept=keep)
 
 
 def _ready(take: Take, *, capture: Capture, loaded: LoadedProcedure) -> Opened:

@@ -20,6 +20,7 @@ from app.records.find_takes import (
 )
 from app.records.many_takes import read_curves, read_masks, read_numbers
 from app.records.record import Record, read_record
+from app.records.rests_on import read_given
 from app.records.revisions import Revision, read_procedure, read_revisions
 from app.records.row_of import row_of
 from app.records.snapshots import snapshot
@@ -61,6 +62,17 @@ class Queries:
         """
         with self._read() as connection:
             return read_record(take_id, on=connection)
+
+    def gave(self, take_id: str) -> frozenset[str]:
+        """Return what a take gave to others that rest on it, such as "added mass".
+
+        Raises
+        ------
+        BadInputError
+            No such take, or several begin so.
+        """
+        with self._read() as connection:
+            return read_given(row_of(take_id, on=connection), on=connection)
 
     def find(
         self, *, limit: int | None = None, offset: int = 0, **filters: Unpack[Filters]

@@ -9,6 +9,7 @@ from app.records import tables
 from app.records.curve_blob import unpack_axis, unpack_points
 from app.records.exact_floats import unpack_exact
 from app.records.read_calibration import used_by
+from app.records.rests_on import read_rests_on
 from app.records.snapshots import read_snapshot
 from app.records.take import Finding, Take
 from dsp import Curve, Floats, Number, ValidRange
@@ -62,6 +63,7 @@ def read_take(row_id: int, *, on: Connection) -> Take:
         reference_take=row.reference_take,
         derived_from=row.derived_from,
         calibrations=used_by(row.row, on=on),
+        rests_on=read_rests_on(row.row, on=on),
     )
 
 

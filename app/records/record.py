@@ -1,5 +1,6 @@
 """A take with everything around it that a person needs who has to defend its figures."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
@@ -7,6 +8,7 @@ from sqlalchemy import Connection, select
 from app.records import tables
 from app.records.decisions import UnitMark, mark_of_unit, reference_row
 from app.records.read_take import read_take
+from app.records.rests_on import read_given
 from app.records.revisions import Revision, read_revisions
 from app.records.row_of import row_of
 from app.records.snapshots import snapshot
@@ -46,6 +48,10 @@ class Record:
     reference_number, derived_from_number : int or None
         Running numbers of ``Take.reference_take`` and ``Take.derived_from``; None where it names
         none, or the store does not have it.
+    rests_on : mapping of str to int
+        Running numbers of the takes in ``Take.rests_on``, by what each gave.
+    gave : frozenset of str
+        What this take gave to others that rest on it.
     is_reference : bool
         Whether relative masks of its procedure compare with it now.
     mark : UnitMark or None
@@ -58,6 +64,8 @@ class Record:
     recording: RecordingFacts
     reference_number: int | None
     derived_from_number: int | None
+    rests_on: Mapping[str, int]
+    gave: frozenset[str]
     is_reference: bool
     mark: UnitMark | None
 
@@ -81,6 +89,8 @@ def read_record(take_id: str, *, on: Connection) -> Record:
         recording=_recording(row, on=on),
         reference_number=_number(take.reference_take, on=on),
         derived_from_number=_number(take.derived_from, on=on),
+        rests_on={gave: row_of(other, on=on) for gave, other in take.rests_on.items()},
+        gave=read_given(row, on=on),
         is_reference=reference_row(take.procedure.name, on=on) == row,
         mark=mark_of_unit(take.unit, on=on),
     )

@@ -17,6 +17,8 @@ REVISIONS = (
     "0003",
     "0004",
     "0005",
+    "0006",
+    "0007",
 )  # every step in migrations/versions, oldest first
 HEAD = REVISIONS[-1]
 VERSION_TABLE = "dustcap_schema"

@@ -68,6 +68,9 @@ snapshots = Table(
     Column("sha256", String(64), nullable=False),  # of document
     Column("name", Text, nullable=False, index=True),
     Column("document", Text, nullable=False),  # JSON
+    # What the document of a procedure says in its [limits]; here so that lists need not read it.
+    Column("limit_set", Text),
+    Column("limit_revision", Integer),
     UniqueConstraint("kind", "sha256"),
 )
 
@@ -203,7 +206,17 @@ curves = Table(
     Column("how", Text, nullable=False),
 )
 
-# What people decided; rows are only ever added.
+# Which other takes the figures of one could not be without, and what each gave.
+take_rests_on = Table(
+    "take_rests_on",
+    metadata,
+    _of_take(),
+    Column("gave", Text, primary_key=True),
+    Column("other", ForeignKey("takes.row"), nullable=False, index=True),
+    sqlite_with_rowid=False,
+)
+
+# What people decided; rows are only ever added, which triggers see to.
 audit = Table(
     "audit",
     metadata,
@@ -275,4 +288,31 @@ take_calibrations = Table(
     Column("take", ForeignKey("takes.row"), primary_key=True),
     Column("calibration", ForeignKey("calibrations.row"), primary_key=True, index=True),
     sqlite_with_rowid=False,
+)
+
+# Limit sets, revision by revision; rows are only ever added, which triggers see to.
+limit_revisions = Table(
+    "limit_revisions",
+    metadata,
+    Column("row", Integer, primary_key=True),
+    Column("set_name", Text, nullable=False),
+    Column("number", Integer, nullable=False),  # from 1 in each set
+    Column("document", Text, nullable=False),  # JSON: masks by name
+    Column("sha256", String(64), nullable=False),  # of document
+    Column("audit_id", ForeignKey("audit.id"), nullable=False),
+    UniqueConstraint("set_name", "number"),
+)
+
+# What became of revisions; the newest row of a revision holds, one without any is a draft. Steps
+# of a set are counted: of two stations that take the same step at once, one finds it taken.
+limit_steps = Table(
+    "limit_steps",
+    metadata,
+    Column("row", Integer, primary_key=True),
+    Column("set_name", Text, nullable=False),
+    Column("number", Integer, nullable=False),  # from 1 in each set
+    Column("revision", ForeignKey("limit_revisions.row"), nullable=False, index=True),
+    Column("state", String(16), nullable=False),  # approved, retired
+    Column("audit_id", ForeignKey("audit.id"), nullable=False),
+    UniqueConstraint("set_name", "number"),
 )

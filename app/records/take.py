@@ -1,7 +1,7 @@
 """One take: a capture with its conditions, what was derived from it, and its verdict."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from app.procedure.schema import Procedure
@@ -57,6 +57,9 @@ class Take:
         Id of the take whose capture this one was derived from again.
     calibrations : tuple of str
         Ids of the calibrations that gave the values of its chain, sorted.
+    rests_on : mapping of str to str
+        Ids of other takes without which its figures could not be, by what each gave: "added
+        mass", "closed box", "near field", "far field", "vent".
     """
 
     id: str
@@ -79,3 +82,4 @@ class Take:
     reference_take: str | None = None
     derived_from: str | None = None
     calibrations: tuple[str, ...] = ()
+    rests_on: Mapping[str, str] = field(default_factory=dict)

@@ -10,6 +10,7 @@ from app.records.capture_row import capture_row, snapshot_row
 from app.records.curve_blob import pack_axis, pack_points
 from app.records.exact_floats import column_value, pack_exact
 from app.records.named_rows import lot_row, unit_row
+from app.records.rests_on import write_rests_on
 from app.records.shared_rows import id_of
 from app.records.take import Take
 from app.records.words import plain
@@ -68,6 +69,7 @@ def write_take(
         .returning(tables.takes.c.row)
     ).scalar_one()
     write_used(row, calibrations=take.calibrations, on=on)
+    write_rests_on(row, others=take.rests_on, on=on)
     axes = _axis_ids(take.curves, on=on)
     everything: tuple[tuple[Table, list[dict[str, object]]], ...] = (
         (tables.numbers, [_number(n, number) for n, number in take.numbers.items()]),

@@ -64,6 +64,7 @@ def _conditions(take: Take) -> dict[str, Any]:
         "capture_offset": take.capture_offset,
         "reference_take": take.reference_take,
         "derived_from": take.derived_from,
+        "rests_on_json": _json(dict(take.rests_on)),
         "software_version": take.software_version,
     }
 

@@ -13,7 +13,7 @@ from app.report.export_csv import export_curves, export_numbers
 from app.report.ink import INK, INK2, TAKE
 from app.report.save_picture import save_picture, small_print
 from app.report.take_document import curve_document, number_document
-from dsp import Curve, Number
+from dsp import Curve
 from dsp.near_field.merge import Merged
 
 if TYPE_CHECKING:
@@ -34,8 +34,8 @@ def merged_document(merged: Merged) -> dict[str, object]:
     """
     overlap = merged.overlap
     return {
-        "numbers": {name: number_document(one) for name, one in numbers_of(merged).items()},
-        "curves": {name: curve_document(one) for name, one in curves_of(merged).items()},
+        "numbers": {name: number_document(one) for name, one in merged.numbers.items()},
+        "curves": {name: curve_document(one) for name, one in merged.curves.items()},
         "crossover": {
             "low_hz": overlap.low_hz,
             "high_hz": overlap.high_hz,
@@ -43,23 +43,6 @@ def merged_document(merged: Merged) -> dict[str, object]:
             "high_reason": overlap.high_reason,
             "asked": overlap.asked,
         },
-    }
-
-
-def curves_of(merged: Merged) -> dict[str, Curve]:
-    """Return the curves by the names that they have in a take."""
-    return {"level": merged.level, "level_phase": merged.phase}
-
-
-def numbers_of(merged: Merged) -> dict[str, Number]:
-    """Return what was found on the way: offset, lag, what is left, and the delay taken out."""
-    return {
-        "offset_db": merged.offset,
-        "lag_s": merged.lag,
-        "left_db": Number(
-            value=merged.left_db, unit="dB", how="rms difference left between both in the crossover"
-        ),
-        "delay_s": Number(value=merged.delay_s, unit="s", how="of the far field, taken out"),
     }
 
 
@@ -104,8 +87,8 @@ def leave_merged(
             height_in=_HEIGHT_IN,
             foot=lambda figure: small_print(figure, words),
         ),
-        *export_curves(curves_of(merged), folder=folder),
-        *export_numbers(numbers_of(merged), folder=folder),
+        *export_curves(merged.curves, folder=folder),
+        *export_numbers(merged.numbers, folder=folder),
         write_whole(folder / "merged.json", f"{text}\n".encode()),
     )
 

@@ -51,6 +51,7 @@ def take_document(take: Take) -> dict[str, object]:
         "capture_offset": int(take.capture_offset),
         "reference_take": take.reference_take,
         "derived_from": take.derived_from,
+        "rests_on": dict(take.rests_on),
         "calibrations": list(take.calibrations),
         "software_version": take.software_version,
     }

@@ -1,6 +1,7 @@
 """Near field below, far field above: levels matched, delays matched, faded into one response."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -51,6 +52,37 @@ class Merged:
     lag: Number
     inverted: bool
     left_db: float
+
+    @property
+    def curves(self) -> Mapping[str, Curve]:
+        """The curves by the names that they have in a take."""
+        return {"level": self.level, "level_phase": self.phase}
+
+    @property
+    def numbers(self) -> Mapping[str, Number]:
+        """What was found on the way: offset, lag, what is left, delay taken out, crossover."""
+        overlap = self.overlap
+        chosen = "as asked" if overlap.asked else "suggested"
+        return {
+            "offset_db": self.offset,
+            "lag_s": self.lag,
+            "left_db": Number(
+                value=self.left_db,
+                unit="dB",
+                how="rms difference left between both in the crossover",
+            ),
+            "delay_s": Number(value=self.delay_s, unit="s", how="of the far field, taken out"),
+            "crossover_low_hz": Number(
+                value=overlap.low_hz,
+                unit="Hz",
+                how=f"{chosen}; below ends {overlap.low_reason}",
+            ),
+            "crossover_high_hz": Number(
+                value=overlap.high_hz,
+                unit="Hz",
+                how=f"{chosen}; both hold to: {overlap.high_reason}",
+            ),
+        }
 
 
 def merge(near: Response, *, far: Response, asked_hz: tuple[float, float] | None = None) -> Merged:

@@ -63,6 +63,11 @@ NUMBERS: Mapping[str, ShownAs] = {
     "impulse_count": ShownAs(name="particles"),
     "audible_excess_db": ShownAs(name="audible excess", unit="dB"),
     "delay_s": ShownAs(name="delay", unit="ms", scale=1e3),
+    "offset_db": ShownAs(name="near field raised by", unit="dB"),
+    "lag_s": ShownAs(name="near field late by", unit="ms", scale=1e3),
+    "left_db": ShownAs(name="left in the crossover", unit="dB"),
+    "crossover_low_hz": ShownAs(name="crossover from", unit="Hz"),
+    "crossover_high_hz": ShownAs(name="crossover to", unit="Hz"),
     "clock_offset_ppm": ShownAs(name="clock offset", unit="ppm"),
 }
 

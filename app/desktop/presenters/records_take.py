@@ -197,6 +197,8 @@ def _relations(record: Record) -> list[Fact]:
     facts = []
     if record.derived_from_number is not None:
         facts.append(Fact(name="derived again from", value=f"take {record.derived_from_number}"))
+    facts += [Fact(name=gave, value=f"take {number}") for gave, number in record.rests_on.items()]
+    facts += [Fact(name="gave to others", value=", ".join(sorted(record.gave)))] * bool(record.gave)
     if record.reference_number is not None:
         facts.append(Fact(name="compared with", value=f"take {record.reference_number}"))
     if record.is_reference:

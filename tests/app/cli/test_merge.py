@@ -35,7 +35,9 @@ def test_two_takes_become_one_document_and_a_folder_of_files(
     assert (found["near"], found["far"], found["vent"]) == (*takes, None)
     assert found["unit"] == "T4-W31-0417"
     assert found["crossover"]["low_reason"] == "gate"
-    assert found["numbers"].keys() == {"offset_db", "lag_s", "left_db", "delay_s"}
+    crossover = {"crossover_low_hz", "crossover_high_hz"}
+    assert found["numbers"].keys() == {"offset_db", "lag_s", "left_db", "delay_s"} | crossover
+    assert found["id"] is None
     assert abs(found["numbers"]["offset_db"]["value"]) < 0.1
     assert {end["reason"] for end in found["low_ends"]} >= {"gate"}
     level = found["curves"]["level"]
@@ -53,8 +55,13 @@ def test_two_takes_become_one_document_and_a_folder_of_files(
 def test_a_person_reads_where_it_was_joined_and_what_ends_it(
     takes: tuple[str, str], place: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["merge", *takes, "--store", place, "--from-hz", "400", "--to-hz", "700"]) == 0
+    words = ["merge", *takes, "--store", place, "--from-hz", "400", "--to-hz", "700", "--keep"]
+    assert main(words) == 0
     printed = capsys.readouterr().out
+    with Store.open(place) as store:
+        kept = store.find(limit=1)[0]
+        assert set(store.take(kept.id).rests_on.values()) == set(takes)
+    assert f"kept as take {kept.id[:8]}" in printed
     assert printed.startswith("T4-W31-0417: near field below 400 Hz, far field above 700 Hz")
     for said in ("as asked", "offset_db", "gate", "baffle_edge_m"):
         assert said in printed

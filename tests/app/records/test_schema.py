@@ -155,6 +155,7 @@ def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
     with Store.open(where) as store:
         store.keep(make_take(capture), capture=capture)
     for statement in (
+        "DROP TABLE take_rests_on",
         "DROP TABLE take_calibrations",
         "DROP TABLE calibration_captures",
         "DROP TABLE calibrations",
@@ -183,6 +184,7 @@ def test_older_takes_without_a_mask_are_told_apart_as_not_judged(tmp_path: Path)
         for seed in (1, 2):
             store.keep(make_take(capture, seed=seed, unit=f"T4-{seed}"), capture=capture)
     change(where, "DELETE FROM masks WHERE take = 1")
+    change(where, "DROP TABLE take_rests_on")
     change(where, "ALTER TABLE numbers DROP COLUMN is_bound")
     change(where, f"UPDATE {VERSION_TABLE} SET version_num = '0003'")
     with Store.open(where) as store:

@@ -48,6 +48,19 @@ def test_a_take_comes_back_to_the_last_bit_after_the_store_was_closed(tmp_path: 
         assert bits(second.capture(got)) == bits(capture)
 
 
+def test_a_take_names_the_takes_that_it_rests_on_and_those_must_be_there(store: Store) -> None:
+    capture = make_capture()
+    heavy, first = make_take(capture, seed=2), make_take(capture, seed=3)
+    resting = dataclasses.replace(first, rests_on={"added mass": heavy.id})
+    with pytest.raises(BadInputError, match="take with added mass: the store does not hold it"):
+        store.keep(resting, capture=capture)
+    assert store.count() == 0
+    store.keep(heavy, capture=capture)
+    store.keep(resting, capture=capture)
+    assert bits(store.take(first.id)) == bits(resting)
+    assert (store.gave(heavy.id), store.gave(first.id)) == ({"added mass"}, set())
+
+
 def test_a_take_without_anything_optional_comes_back(store: Store) -> None:
     capture = make_capture()
     bare = make_take(
