@@ -1,4 +1,4 @@
-"""Put edited masks into the text of a procedure file; everything else of it stays as written."""
+"""Put edited masks into the text of a procedure file, and whose they are; all else of it stays."""
 
 from collections.abc import Mapping
 from difflib import SequenceMatcher
@@ -12,17 +12,17 @@ from tomlkit.toml_document import TOMLDocument
 
 from app.errors import BadInputError
 from app.procedure.load import load_procedure
-from app.procedure.mask_schema import Limit, Mask
-from app.procedure.schema import Procedure
+from app.procedure.mask_items import item
+from app.procedure.mask_schema import Mask
+from app.procedure.schema import LimitsNamed, Procedure
 from hardware.toml_file import read_model_text, read_text
 from hardware.whole_text import write_text
 
-_WIDTH = 100  # of a line with points
 _ALIKE = 0.5  # share of points that must stay for their layout to stay, too
 
 
 def save_masks(path: Path, procedure: Procedure) -> None:
-    """Write a procedure's masks into its file; comments and all other keys stay.
+    """Write a procedure's masks and ``[limits]`` into its file; comments and all other keys stay.
 
     Parameters
     ----------
@@ -36,8 +36,8 @@ def save_masks(path: Path, procedure: Procedure) -> None:
     FileError
         The file cannot be read as a procedure, or not written.
     BadInputError
-        The file says other things than the procedure does, apart from masks: somebody changed it
-        meanwhile.
+        The file says other things than the procedure does, apart from masks and ``[limits]``:
+        somebody changed it meanwhile.
     """
     load_procedure(path)
     text = with_masks(read_text(path), procedure=procedure, name=str(path))
@@ -45,7 +45,7 @@ def save_masks(path: Path, procedure: Procedure) -> None:
 
 
 def with_masks(text: str, *, procedure: Procedure, name: str) -> str:
-    """Return the text of a procedure file with the masks of a procedure.
+    """Return the text of a procedure file with the masks and ``[limits]`` of a procedure.
 
     Parameters
     ----------
@@ -67,12 +67,13 @@ def with_masks(text: str, *, procedure: Procedure, name: str) -> str:
         changed in place.
     """
     before = read_model_text(text, name=name, model=Procedure)
-    if before.model_copy(update={"masks": procedure.masks}) != procedure:
+    edited = {"masks": procedure.masks, "limits": procedure.limits}
+    if before.model_copy(update=edited) != procedure:
         raise BadInputError(
             name, "changed since it was opened, in more than masks", allowed="open it again"
         )
     try:
-        changed = _changed(text, before=before.masks, masks=procedure.masks)
+        changed = _changed(text, before=before, procedure=procedure)
     except (ValueError, TOMLKitError):  # an inline table takes no table
         changed = text
     if read_model_text(changed, name=name, model=Procedure) != procedure:
@@ -80,9 +81,25 @@ def with_masks(text: str, *, procedure: Procedure, name: str) -> str:
     return changed
 
 
-def _changed(text: str, *, before: Mapping[str, Mask], masks: Mapping[str, Mask]) -> str:
+def _changed(text: str, *, before: Procedure, procedure: Procedure) -> str:
     document = tomlkit.parse(text)
-    tables = _masks_table(document)
+    if procedure.limits != before.limits:
+        _name_limits(document, procedure.limits)
+    _change_masks(_masks_table(document), before=before.masks, masks=procedure.masks)
+    return tomlkit.dumps(document)
+
+
+def _name_limits(document: TOMLDocument, named: LimitsNamed | None) -> None:
+    if named is None:
+        document.remove("limits")
+        return
+    if "limits" not in document:
+        document.add("limits", tomlkit.table())
+    table: Any = document["limits"]
+    table["set"], table["revision"] = named.set, named.revision
+
+
+def _change_masks(tables: Any, *, before: Mapping[str, Mask], masks: Mapping[str, Mask]) -> None:
     for gone in before.keys() - masks.keys():
         tables.remove(gone)
     for key, mask in masks.items():
@@ -90,7 +107,6 @@ def _changed(text: str, *, before: Mapping[str, Mask], masks: Mapping[str, Mask]
             tables.add(key, tomlkit.table())
         if mask != before.get(key):
             _update(tables[key], mask, before=before.get(key))
-    return tomlkit.dumps(document)
 
 
 def _masks_table(document: TOMLDocument) -> Any:
@@ -110,7 +126,7 @@ def _update(table: Any, mask: Mask, *, before: Mask | None) -> None:
         elif key in table:
             _replace(table, key, value, before=getattr(before, key))
         else:
-            table.add(key, _item(value))
+            table.add(key, item(value))
 
 
 def _replace(table: Any, key: str, value: Any, *, before: Any) -> None:
@@ -120,7 +136,7 @@ def _replace(table: Any, key: str, value: Any, *, before: Any) -> None:
         if len(before) == len(value) or steps.ratio() >= _ALIKE:
             _edit_array(old, value, steps=steps)
             return
-    new = _item(value)
+    new = item(value)
     if isinstance(old, Item) and not isinstance(old, Table):
         # The comment behind the old value belongs to the key.
         new.trivia.comment_ws, new.trivia.comment = old.trivia.comment_ws, old.trivia.comment
@@ -135,33 +151,8 @@ def _edit_array(array: Array, value: tuple[Any, ...], *, steps: SequenceMatcher[
             continue
         kept = min(stop - start, last - first)
         for number in range(kept):
-            array[start + number] = _item(value[first + number])
+            array[start + number] = item(value[first + number])
         for number in reversed(range(start + kept, stop)):
             del array[number]
         for number in range(first + kept, last):
-            array.insert(start + number - first, _item(value[number]))
-
-
-def _item(value: Limit | str | float | tuple[float, float]) -> Item:
-    if isinstance(value, tuple):
-        return _array([_text(one) for one in value])
-    return tomlkit.item(value)
-
-
-def _text(value: Any) -> str:
-    if isinstance(value, tuple):
-        return "[" + ", ".join(_text(one) for one in value) + "]"
-    return repr(float(value))
-
-
-def _array(texts: list[str]) -> Array:
-    one_line = "[" + ", ".join(texts) + "]"
-    if len(one_line) <= _WIDTH - len("upper = "):
-        return tomlkit.array(one_line)
-    lines, line = [], "   "
-    for text in texts:
-        if len(line) + len(text) + 2 > _WIDTH:
-            lines.append(line)
-            line = "   "
-        line += f" {text},"
-    return tomlkit.array("[\n" + "\n".join([*lines, line]) + "\n]")
+            array.insert(start + number - first, item(value[number]))

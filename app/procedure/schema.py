@@ -14,6 +14,7 @@ __all__ = [
     "Geometry",
     "HighOrder",
     "LevelQuantity",
+    "LimitsNamed",
     "Mask",
     "Parameters",
     "Procedure",
@@ -157,6 +158,13 @@ class Quantities(FileModel):
     snr_db: NotNegative = Field(20.0, le=80, description="dB above noise from which a curve holds")
 
 
+class LimitsNamed(FileModel):
+    """``[limits]``: the revision of a limit set whose masks these are, as the store counts them."""
+
+    set: str = Field(min_length=1, description="name of the limit set")
+    revision: Count = Field(description="number of its revision")
+
+
 class Procedure(FileModel):
     """A procedure file, whole."""
 
@@ -165,6 +173,9 @@ class Procedure(FileModel):
     excitation: Excitation = Field(description="what is played")
     geometry: Geometry = Field(Geometry(), description="where the microphone stands")
     quantities: Quantities = Field(Quantities(), description="what is derived, and how")
+    limits: LimitsNamed | None = Field(
+        None, description="the revision of a limit set whose masks these are; left out: of none"
+    )
     masks: dict[str, Mask] = Field({}, description="limits, each under a name of its own")
 
     @model_validator(mode="after")

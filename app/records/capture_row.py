@@ -2,6 +2,7 @@
 
 from sqlalchemy import Connection, insert, select
 
+from app.procedure.schema import Procedure
 from app.records import tables
 from app.records.shared_rows import id_of
 from app.records.snapshots import snapshot
@@ -27,9 +28,7 @@ def capture_row(capture: Capture, *, sha256: str, on: Connection) -> None:
 def snapshot_row(model: FileModel, *, kind: str, name: str, on: Connection) -> int:
     """Return the id of the row that holds ``model`` whole; add it where it is new."""
     taken = snapshot(model)
-    return id_of(
-        tables.snapshots,
-        key={"kind": kind, "sha256": taken.sha256},
-        more={"name": name, "document": taken.document},
-        on=on,
-    )
+    more: dict[str, object] = {"name": name, "document": taken.document}
+    if isinstance(model, Procedure) and model.limits is not None:
+        more |= {"limit_set": model.limits.set, "limit_revision": model.limits.revision}
+    return id_of(tables.snapshots, key={"kind": kind, "sha256": taken.sha256}, more=more, on=on)

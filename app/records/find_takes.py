@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import Connection, Select, func, select
 
 from app.errors import BadInputError
+from app.procedure.schema import LimitsNamed
 from app.records import tables
 from app.records.filters import Filters, conditions
 from dsp.conformity.verdict import Verdict
@@ -27,6 +28,8 @@ class TakeSummary:
         Which revision of it.
     warnings : tuple of str
         As in Take.
+    limits : LimitsNamed or None
+        The revision of a limit set that judged it; None where its masks were the procedure's own.
     """
 
     id: str
@@ -39,6 +42,7 @@ class TakeSummary:
     verdict: Verdict
     warnings: tuple[str, ...]
     derived_from: str | None
+    limits: LimitsNamed | None = None
 
 
 def find_takes(
@@ -108,6 +112,8 @@ def _summaries(page: Select[tuple[int]], *, on: Connection) -> tuple[TakeSummary
             tables.lots.c.name.label("lot"),
             procedures.c.name.label("procedure"),
             procedures.c.sha256,
+            procedures.c.limit_set,
+            procedures.c.limit_revision,
             takes.c.started_utc,
             takes.c.verdict,
             takes.c.warnings,
@@ -133,6 +139,11 @@ def _summaries(page: Select[tuple[int]], *, on: Connection) -> tuple[TakeSummary
             verdict=Verdict(row.verdict),
             warnings=tuple(row.warnings),
             derived_from=row.derived_from,
+            limits=(
+                LimitsNamed(set=row.limit_set, revision=row.limit_revision)
+                if row.limit_set is not None
+                else None
+            ),
         )
         for row in rows
     )

@@ -7,11 +7,11 @@ from sqlalchemy import Connection, select
 
 from app.records import tables
 from app.records.decisions import UnitMark, mark_of_unit, reference_row
+from app.records.judging_limits import JudgingLimits, read_judging_limits
 from app.records.read_take import read_take
 from app.records.rests_on import read_given
 from app.records.revisions import Revision, read_revisions
 from app.records.row_of import row_of
-from app.records.snapshots import snapshot
 from app.records.take import Take
 
 
@@ -43,6 +43,8 @@ class Record:
         Its running number.
     revision : Revision
         Of its procedure.
+    limits : JudgingLimits or None
+        The revision of a limit set that judged it; None where its masks were the procedure's own.
     recording : RecordingFacts
         What it was derived from.
     reference_number, derived_from_number : int or None
@@ -61,6 +63,7 @@ class Record:
     take: Take
     number: int
     revision: Revision
+    limits: JudgingLimits | None
     recording: RecordingFacts
     reference_number: int | None
     derived_from_number: int | None
@@ -80,12 +83,17 @@ def read_record(take_id: str, *, on: Connection) -> Record:
     """
     row = row_of(take_id, on=on)
     take = read_take(row, on=on)
-    own = snapshot(take.procedure).sha256
+    # As it was kept: written out today, the procedure may have keys that it had not then.
+    kept = tables.takes.join(tables.snapshots, tables.snapshots.c.id == tables.takes.c.procedure_id)
+    own = on.execute(
+        select(tables.snapshots.c.sha256).select_from(kept).where(tables.takes.c.row == row)
+    ).scalar_one()
     revisions = read_revisions(take.procedure.name, on=on)
     return Record(
         take=take,
         number=row,
         revision=next(one for one in revisions if one.sha256 == own),
+        limits=read_judging_limits(take.procedure, on=on),
         recording=_recording(row, on=on),
         reference_number=_number(take.reference_take, on=on),
         derived_from_number=_number(take.derived_from, on=on),

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, func, select
 
 from app.procedure.schema import Procedure
 from app.records import tables
-from app.records.shared_rows import id_of
+from app.records.capture_row import snapshot_row
 from app.records.snapshots import read_snapshot, snapshot
 from app.records.trail import write_entry
 
@@ -96,12 +96,7 @@ def write_revision(procedure: Procedure, *, by: str, why: str, on: Connection) -
         why=why,
         on=on,
     )
-    id_of(
-        tables.snapshots,
-        key={"kind": "procedure", "sha256": taken.sha256},
-        more={"name": procedure.name, "document": taken.document},
-        on=on,
-    )
+    snapshot_row(procedure, kind="procedure", name=procedure.name, on=on)
     everyone = read_revisions(procedure.name, on=on)
     return next(one for one in everyone if one.sha256 == taken.sha256)
 

@@ -26,6 +26,7 @@ from app.records.decisions import (
 from app.records.durable import make_folder
 from app.records.engine import open_engine, reading, writing
 from app.records.known_files import known_audio, known_captures
+from app.records.limit_sets import LimitSets
 from app.records.location import Location, locate
 from app.records.plain_words import refusing
 from app.records.queries import Queries
@@ -42,7 +43,7 @@ from dsp import Floats
 from hardware.card import Capture
 
 
-class Store(Queries, CalibrationQueries):
+class Store(Queries, CalibrationQueries, LimitSets):
     """Keeps takes with their captures; made by ``Store.open``, usable from any thread.
 
     Several processes may have the same store open; those that write wait for each other.
@@ -296,7 +297,7 @@ class Store(Queries, CalibrationQueries):
     ) -> tuple[AuditEntry, ...]:
         """Return what people decided, the newest first.
 
-        ``subject`` is ``take ID`` or ``unit SERIAL``; None for all.
+        ``subject`` is ``take ID``, ``unit SERIAL`` or ``limits SET``; None for all.
         """
         with self._read() as connection:
             return read_entries(subject=subject, limit=limit, offset=offset, on=connection)

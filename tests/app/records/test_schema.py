@@ -23,6 +23,42 @@ from app.records.tables import metadata
 from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import make_capture, make_take
 
+# What each step of the schema is undone by; step 0004 changed no table.
+UNDONE = {
+    "0002": (
+        "DROP TABLE unit_words",
+        "DROP TABLE lot_words",
+        "DROP INDEX ix_takes_newest",
+        "DROP INDEX ix_takes_tally",
+        "DROP INDEX ix_takes_derived_from",
+        "ALTER TABLE takes DROP COLUMN unit_words",
+        "CREATE INDEX ix_takes_started_utc ON takes (started_utc)",
+    ),
+    "0003": (
+        "DROP TABLE take_calibrations",
+        "DROP TABLE calibration_captures",
+        "DROP TABLE calibrations",
+    ),
+    "0005": ("ALTER TABLE numbers DROP COLUMN is_bound",),
+    "0006": (
+        "DROP TABLE limit_steps",
+        "DROP TABLE limit_revisions",
+        "DROP TRIGGER audit_no_update",
+        "DROP TRIGGER audit_no_delete",
+        "ALTER TABLE snapshots DROP COLUMN limit_set",
+        "ALTER TABLE snapshots DROP COLUMN limit_revision",
+    ),
+    "0007": ("DROP TABLE take_rests_on",),
+}
+
+
+def take_back(database: Path, *, to: str) -> None:
+    """Leave a store as the version of that schema made it."""
+    for revision in sorted(UNDONE, reverse=True):
+        for statement in UNDONE[revision] if revision > to else ():
+            change(database, statement)
+    change(database, f"UPDATE {VERSION_TABLE} SET version_num = '{to}'")
+
 
 def change(database: Path, statement: str) -> None:
     with closing(sqlite3.connect(database)) as connection, connection:
@@ -154,22 +190,7 @@ def test_a_store_of_the_first_schema_is_brought_up_to_date_and_found_by_text(
     where, capture = tmp_path / "records.sqlite", make_capture()
     with Store.open(where) as store:
         store.keep(make_take(capture), capture=capture)
-    for statement in (
-        "DROP TABLE take_rests_on",
-        "DROP TABLE take_calibrations",
-        "DROP TABLE calibration_captures",
-        "DROP TABLE calibrations",
-        "DROP TABLE unit_words",
-        "DROP TABLE lot_words",
-        "DROP INDEX ix_takes_newest",
-        "DROP INDEX ix_takes_tally",
-        "DROP INDEX ix_takes_derived_from",
-        "ALTER TABLE takes DROP COLUMN unit_words",
-        "ALTER TABLE numbers DROP COLUMN is_bound",
-        "CREATE INDEX ix_takes_started_utc ON takes (started_utc)",
-        f"UPDATE {VERSION_TABLE} SET version_num = '0001'",
-    ):
-        change(where, statement)
+    take_back(where, to="0001")
     with Store.open(where) as store:
         (found,) = store.find(text="w31 0417")
         assert (found.unit, found.lot, found.number) == ("T4-W31-0417", "T4-W31", 1)
@@ -184,9 +205,7 @@ def test_older_takes_without_a_mask_are_told_apart_as_not_judged(tmp_path: Path)
         for seed in (1, 2):
             store.keep(make_take(capture, seed=seed, unit=f"T4-{seed}"), capture=capture)
     change(where, "DELETE FROM masks WHERE take = 1")
-    change(where, "DROP TABLE take_rests_on")
-    change(where, "ALTER TABLE numbers DROP COLUMN is_bound")
-    change(where, f"UPDATE {VERSION_TABLE} SET version_num = '0003'")
+    take_back(where, to="0003")
     with Store.open(where) as store:
         (bare,) = store.find(verdict=Verdict.NOT_JUDGED)
         assert (bare.unit, store.take(bare.id).verdict) == ("T4-1", Verdict.NOT_JUDGED)

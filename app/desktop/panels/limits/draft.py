@@ -18,6 +18,7 @@ from app.procedure.edit_masks import (
     value_of,
 )
 from app.procedure.mask_schema import Mask, Point
+from app.procedure.procedure_limits import with_own_masks
 
 Change = Callable[[Mask], Mask]
 
@@ -110,7 +111,7 @@ class Draft(QObject):
     def put_masks(self, masks: Mapping[str, Mask], *, text: str) -> None:
         """Put other masks on the bench, all at once."""
         loaded = self._bench.procedure
-        procedure = loaded.procedure.model_copy(update={"masks": dict(masks)})
+        procedure = with_own_masks(loaded.procedure, masks)
         self._bench.edit_procedure(replace(loaded, procedure=procedure), text=text)
 
     def take(self, side: Side, index: int) -> None:
@@ -155,7 +156,7 @@ class Draft(QObject):
         if name is None or mask == loaded.procedure.masks.get(name):
             return
         masks = {**loaded.procedure.masks, name: mask}
-        procedure = loaded.procedure.model_copy(update={"masks": masks})
+        procedure = with_own_masks(loaded.procedure, masks)
         self._bench.edit_procedure(replace(loaded, procedure=procedure), text=text, gesture=gesture)
 
     @Slot(object)
