@@ -67,18 +67,15 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
 
     Curves on other frequencies than most have are left out: they can't be laid over the rest.
     """
-    mask = result.mask
-    sets = trial.relative if mask.relative_to == "reference" else trial.sets
-    those = sets.get(mask.quantity, ())
-    if not those:
+    most = _most(trial, result)
+    if most is None:
         return None
-    most = max(those, key=lambda one: one.curves.members.size)
     allowed = ~trial.barred[most.curves.members]
     if not allowed.any():
         return None
     offset = result.offset[most.curves.members]
     away = _known(most.own) - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
-    low, high = _reasons(trial, mask.quantity, those=most)
+    low, high = _reasons(trial, result.mask.quantity, those=most)
     return Held(
         members=read_only(most.curves.members[allowed]),
         frequency_hz=most.curves.frequency_hz,
@@ -98,3 +95,25 @@ def _known(own: Deviation) -> Floats:
 def _reasons(trial: Trial, quantity: str, *, those: Against) -> tuple[str, str]:
     first = trial.curves[quantity][int(those.curves.members[0])]
     return ("", "") if first is None else (first.valid.low_reason, first.valid.high_reason)
+
+
+def typical_uncertainty(trial: Trial, result: MaskTrial) -> Floats | None:
+    """Return the expanded uncertainty at each frequency of ``held``, (m,), k = 2.
+
+    That of all units together: the root of the mean square where any unit knows it, NaN elsewhere.
+    None where there is nothing.
+    """
+    most = _most(trial, result)
+    if most is None:
+        return None
+    known = np.isfinite(most.own.uncertainty) & np.isfinite(most.own.measured)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        square = np.where(known, most.own.uncertainty, 0.0) ** 2
+        found: Floats = np.sqrt(square.sum(axis=0) / known.sum(axis=0))
+    return found if np.isfinite(found).any() else None
+
+
+def _most(trial: Trial, result: MaskTrial) -> Against | None:
+    mask = result.mask
+    sets = trial.relative if mask.relative_to == "reference" else trial.sets
+    return max(sets.get(mask.quantity, ()), key=lambda one: one.curves.members.size, default=None)

@@ -18,6 +18,7 @@ from app.records.find_takes import (
     newest_of_units,
     place_of,
 )
+from app.records.first_takes import FirstTake, first_of_units
 from app.records.many_takes import read_curves, read_masks, read_numbers
 from app.records.record import Record, read_record
 from app.records.rests_on import read_given
@@ -147,6 +148,14 @@ class Queries:
         """Return the newest take of each unit among those that pass every filter; see ``find``."""
         with self._read() as connection:
             return newest_of_units(filters, limit=limit, on=connection)
+
+    def first_of_units(self, **filters: Unpack[Filters]) -> tuple[FirstTake, ...]:
+        """Return the first take of each unit among those that pass every filter, the oldest first.
+
+        Takes that were derived again do not count; see ``find`` for the filters.
+        """
+        with self._read() as connection:
+            return first_of_units(filters, on=connection)
 
     def trend(self, name: str, *, limit: int = 2000, **filters: Unpack[Filters]) -> Trend:
         """Return a number over the newest ``limit`` takes that pass every filter; see ``find``.
