@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from app.cli.box import options
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 _FLATTEST = 0.5**0.5
 
 
+@with_groups
 def closed(
     volume_l: Annotated[
         float | None, typer.Option(min=0, help="l; or else --qtc chooses it.")
@@ -29,31 +31,12 @@ def closed(
     q_absorption: Annotated[
         float, typer.Option(min=0, help="Of its filling, at resonance; inf: none.")
     ] = float("inf"),
-    take: options.Take = None,
-    store: options.Store = None,
-    fs_hz: options.FsHz = None,
-    qms: options.Qms = None,
-    qes: options.Qes = None,
-    vas_l: options.VasL = None,
-    sd_cm2: options.SdCm2 = None,
-    re_ohm: options.ReOhm = None,
-    le_mh: options.LeMh = None,
-    xmax_mm: options.XmaxMm = None,
-    rated_power_w: options.RatedPowerW = None,
-    nominal_ohm: options.NominalOhm = None,
-    source_ohm: options.SourceOhm = 0.0,
-    volts: options.Volts = 2.83,
-    watts: options.Watts = 1.0,
-    distance_m: options.DistanceM = 1.0,
-    temperature_c: options.TemperatureC = None,
-    pressure_kpa: options.PressureKpa = None,
-    humidity_percent: options.HumidityPercent = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    typed: options.Typed,
+    asked: options.Asked,
 ) -> int:
     """Predict a unit in a closed box from its small-signal parameters."""
-    from app.cli.box.task import Asked, answer
-    from app.cli.box.typed import typed_of
+    from app.cli.box.task import answer
 
     if volume_l is not None and qtc is not None:
         raise BadInputError("--volume-l", "stands beside --qtc", allowed="one of the two")
@@ -69,33 +52,10 @@ def closed(
         )
         if volume_l is not None:
             return like
-        return closed_for_qtc(unit, qtc=qtc or _FLATTEST, losses=like, source_ohm=source_ohm)
+        return closed_for_qtc(unit, qtc=qtc or _FLATTEST, losses=like, source_ohm=asked.source_ohm)
 
     return answer(
-        typed_of(
-            fs_hz=fs_hz,
-            qms=qms,
-            qes=qes,
-            vas_l=vas_l,
-            sd_cm2=sd_cm2,
-            re_ohm=re_ohm,
-            le_mh=le_mh,
-            xmax_mm=xmax_mm,
-            rated_power_w=rated_power_w,
-        ),
-        asked=Asked(
-            take=take,
-            store=store,
-            nominal_ohm=nominal_ohm,
-            source_ohm=source_ohm,
-            volts=volts,
-            watts=watts,
-            distance_m=distance_m,
-            temperature_c=temperature_c,
-            pressure_kpa=pressure_kpa,
-            humidity_percent=humidity_percent,
-            out=out,
-            as_json=as_json,
-        ),
+        typed,
+        asked=asked,
         box_for=box_for,
     )

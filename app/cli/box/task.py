@@ -1,17 +1,18 @@
 """From options to a prediction, and the prediction to the person: what every kind of box does."""
 
-from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.cli.box.options import Asked, Typed
 from app.cli.box.table import print_box
+from app.cli.box.typed import typed_of
 from app.cli.exits import Exit
 from app.cli.output import print_json
 
 if TYPE_CHECKING:  # the command line answers before numpy is there
     from collections.abc import Callable
+    from pathlib import Path
 
-    from app.measure.boxed import Boxed, Typed
+    from app.measure.boxed import Boxed
     from dsp.acoustic.air import Air
     from dsp.box.drive import Drive
     from dsp.box.enclosure import Box
@@ -22,41 +23,7 @@ if TYPE_CHECKING:  # the command line answers before numpy is there
 _LOW_HZ, _HIGH_HZ, _PER_OCTAVE = 10.0, 20_000.0, 48
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What holds for every kind of box, as it was typed.
-
-    Attributes
-    ----------
-    take, store : str or None
-        Where parameters come from that were not typed.
-    nominal_ohm : float or None
-        ohm that watts are counted in; None: the coil's resistance.
-    source_ohm, volts, watts, distance_m : float
-        How it is driven and heard.
-    temperature_c, pressure_kpa, humidity_percent : float or None
-        The air, where it isn't the take's.
-    out : Path or None
-        Folder for files.
-    as_json : bool
-        One document instead of tables.
-    """
-
-    take: str | None
-    store: str | None
-    nominal_ohm: float | None
-    source_ohm: float
-    volts: float
-    watts: float
-    distance_m: float
-    temperature_c: float | None
-    pressure_kpa: float | None
-    humidity_percent: float | None
-    out: Path | None
-    as_json: bool
-
-
-def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], Box]") -> int:
+def answer(typed: Typed, *, asked: Asked, box_for: "Callable[[BoxUnit, Air], Box]") -> int:
     """Find the unit, choose its box, predict, leave files and print."""
     from app.report.box_document import box_document, leave_box
     from dsp.box.drive import Drive, volts_for
@@ -87,7 +54,7 @@ def answer(typed: "Typed", *, asked: Asked, box_for: "Callable[[BoxUnit, Air], B
     return Exit.WELL
 
 
-def _found(typed: "Typed", *, asked: Asked) -> "tuple[Boxed, Air]":
+def _found(typed: Typed, *, asked: Asked) -> "tuple[Boxed, Air]":
     from app.measure.boxed import typed_unit
     from app.measure.surroundings import air_of
     from hardware.chain.schema import Ambient
@@ -99,7 +66,7 @@ def _found(typed: "Typed", *, asked: Asked) -> "tuple[Boxed, Air]":
     }
     given = {key: value for key, value in given.items() if value is not None}
     if asked.take is None:
-        return typed_unit(typed), air_of(Ambient().model_copy(update=given))
+        return typed_unit(typed_of(typed)), air_of(Ambient().model_copy(update=given))
     from app.measure.again import open_take
     from app.measure.boxed_take import boxed_take
     from app.records.store import Store
@@ -107,7 +74,7 @@ def _found(typed: "Typed", *, asked: Asked) -> "tuple[Boxed, Air]":
     with Store.open(asked.store) as records:
         opened = open_take(records, asked.take)
     air = air_of(opened.take.chain.chain.ambient.model_copy(update=given))
-    return boxed_take(opened, air=air, typed=typed), air
+    return boxed_take(opened, air=air, typed=typed_of(typed)), air
 
 
 def _most(

@@ -3,34 +3,24 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # slow to import
+    from app.cli.box import options
     from app.measure.boxed import Typed
 
 
-def typed_of(
-    *,
-    fs_hz: float | None,
-    qms: float | None,
-    qes: float | None,
-    vas_l: float | None,
-    sd_cm2: float | None,
-    re_ohm: float | None,
-    le_mh: float | None,
-    xmax_mm: float | None,
-    rated_power_w: float | None,
-) -> "Typed":
+def typed_of(given: "options.Typed") -> "Typed":
     """Return what was typed, SI; None stays None."""
     from app.measure.boxed import Typed
 
     return Typed(
-        fs_hz=fs_hz,
-        qms=qms,
-        qes=qes,
-        vas_m3=_times(vas_l, 1e-3),
-        sd_m2=_times(sd_cm2, 1e-4),
-        re_ohm=re_ohm,
-        le_h=_times(le_mh, 1e-3),
-        xmax_m=_times(xmax_mm, 1e-3),
-        rated_power_w=rated_power_w,
+        fs_hz=given.fs_hz,
+        qms=given.qms,
+        qes=given.qes,
+        vas_m3=_times(given.vas_l, 1e-3),
+        sd_m2=_times(given.sd_cm2, 1e-4),
+        re_ohm=given.re_ohm,
+        le_h=_times(given.le_mh, 1e-3),
+        xmax_m=_times(given.xmax_mm, 1e-3),
+        rated_power_w=given.rated_power_w,
     )
 
 

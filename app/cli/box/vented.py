@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from app.cli.box import options
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ class End(Enum):
     FREE = "free"
 
 
+@with_groups
 def vented(
     volume_l: Annotated[
         float | None, typer.Option(min=0, help="l; or else the alignment for Qts chooses it.")
@@ -54,31 +56,12 @@ def vented(
     q_vent: Annotated[
         float, typer.Option(min=0, help="Of friction in the vents; inf: none.")
     ] = float("inf"),
-    take: options.Take = None,
-    store: options.Store = None,
-    fs_hz: options.FsHz = None,
-    qms: options.Qms = None,
-    qes: options.Qes = None,
-    vas_l: options.VasL = None,
-    sd_cm2: options.SdCm2 = None,
-    re_ohm: options.ReOhm = None,
-    le_mh: options.LeMh = None,
-    xmax_mm: options.XmaxMm = None,
-    rated_power_w: options.RatedPowerW = None,
-    nominal_ohm: options.NominalOhm = None,
-    source_ohm: options.SourceOhm = 0.0,
-    volts: options.Volts = 2.83,
-    watts: options.Watts = 1.0,
-    distance_m: options.DistanceM = 1.0,
-    temperature_c: options.TemperatureC = None,
-    pressure_kpa: options.PressureKpa = None,
-    humidity_percent: options.HumidityPercent = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    typed: options.Typed,
+    asked: options.Asked,
 ) -> int:
     """Predict a unit in a vented box from its small-signal parameters."""
-    from app.cli.box.task import Asked, answer
-    from app.cli.box.typed import typed_of
+    from app.cli.box.task import answer
 
     wanted = _Wanted(
         volume_l=volume_l,
@@ -90,35 +73,12 @@ def vented(
         outside=outside,
         inside=inside,
         q_leakage=q_leakage,
-        source_ohm=source_ohm,
+        source_ohm=asked.source_ohm,
     )
     _check(wanted)
     return answer(
-        typed_of(
-            fs_hz=fs_hz,
-            qms=qms,
-            qes=qes,
-            vas_l=vas_l,
-            sd_cm2=sd_cm2,
-            re_ohm=re_ohm,
-            le_mh=le_mh,
-            xmax_mm=xmax_mm,
-            rated_power_w=rated_power_w,
-        ),
-        asked=Asked(
-            take=take,
-            store=store,
-            nominal_ohm=nominal_ohm,
-            source_ohm=source_ohm,
-            volts=volts,
-            watts=watts,
-            distance_m=distance_m,
-            temperature_c=temperature_c,
-            pressure_kpa=pressure_kpa,
-            humidity_percent=humidity_percent,
-            out=out,
-            as_json=as_json,
-        ),
+        typed,
+        asked=asked,
         box_for=lambda unit, air: replace(
             _box(wanted, unit=unit, air=air), q_absorption=q_absorption, q_vent=q_vent
         ),
