@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.measure.likes import likes_of
+from app.measure.trait_values import FIGURES_NEED
 from app.measure.usuals import Usuals, usuals_of
+from app.procedure.names import NUMBERS
 from app.procedure.signature_schema import Signatures
 from app.procedure.signatures import shipped_signatures, signatures_beside
 from app.records.store import Store
@@ -60,17 +62,20 @@ def compared_with(
     except FileError as refused:
         signatures = shipped_signatures()
         warnings = (f"findings by the signatures that ship: {refused}",)
-    traits, signs = tuple(signatures.traits.values()), tuple(signatures.signs.values())
+    figures, traits = signatures.figures.values(), signatures.traits.values()
+    signs = signatures.signs.values()
     likes = likes_of(
         store,
         procedure=procedure,
         lot=lot,
         unit=unit,
         numbers={
-            *(name for trait in traits for name in trait.numbers),
+            FIGURES_NEED,
+            *(name for trait in traits for name in trait.numbers if name in NUMBERS),
             *(sign.number for sign in signs if sign.number),
         },
         curves={
+            *(name for figure in figures for name in figure.curves),
             *(trait.curve for trait in traits if trait.curve),
             *(sign.curve for sign in signs if sign.curve),
         },

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Mapping
 
+import numpy as np
+
 from app.measure.trait_values import sign_value, trait_value
 from app.measure.usuals import Usuals
 from app.procedure.names import NUMBERS
@@ -42,7 +44,7 @@ def evidence_of(
     traits: dict[str, Trait] = {}
     for name, asked in signatures.traits.items():
         usual = usuals.traits.get(name)
-        value = trait_value(asked, numbers=numbers, curves=curves)
+        value = trait_value(asked, figures=signatures.figures, numbers=numbers, curves=curves)
         if usual is not None and math.isfinite(value):
             deviation = value - usual.middle
             traits[name] = Trait(
@@ -65,8 +67,11 @@ def evidence_of(
         if (other := signatures.signs[name].only_with) is None
         or (other in signs and signs[other].present > 1 / 2)
     }
+    spoken = [name for name in traits if name not in better]
+    places = [list(usuals.traits).index(name) for name in spoken]
     return Evidence(
-        traits=tuple(trait for name, trait in traits.items() if name not in better),
+        traits=tuple(traits[name] for name in spoken),
+        correlation=usuals.correlation[np.ix_(places, places)],
         signs=tuple(sign for name, sign in signs.items() if name in kept),
     )
 

@@ -5,21 +5,35 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from app.procedure.names import NUMBERS
-from app.procedure.signature_schema import Band, Sign, Trait
-from dsp import Curve, Number
+from app.procedure.names import CURVES, NUMBERS
+from app.procedure.signature_schema import Band, Figure, Sign, Trait
+from dsp import Curve, Number, ValidRange
 
+FIGURES_NEED = "fs_hz"  # the number by which their bands are counted
 _PER_DB = math.log(10) / 20
 
 
 def trait_value(
-    trait: Trait, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]
+    trait: Trait,
+    *,
+    figures: Mapping[str, Figure],
+    numbers: Mapping[str, Number],
+    curves: Mapping[str, Curve],
 ) -> float:
     """Return a trait before it is taken relative to the usual: 100 ln of its product, or dB.
 
+    Parameters
+    ----------
+    trait : Trait
+        Which.
+    figures : mapping by name
+        What traits may use of curves.
+    numbers, curves : mapping by name
+        Of one take.
+
     Returns
     -------
-    float; NaN where something that it needs was not read or may not be trusted.
+    float; NaN where something that it needs was not read, is hidden by noise or may not be trusted.
     """
     if trait.curve is not None and trait.band_hz is not None:
         curve = curves.get(trait.curve)
@@ -29,10 +43,11 @@ def trait_value(
         return _band_mean(curve, band_hz=trait.band_hz) - off
     total = 0.0
     for name, power in trait.numbers.items():
-        number = numbers.get(name)
-        if number is None or not number.trusted:
-            return math.nan
-        total += power * _logarithm(number.value, is_level=NUMBERS[name].startswith("dB"))
+        total += power * (
+            _off_curves(figures[name], numbers=numbers, curves=curves)
+            if name in figures
+            else _of_number(name, numbers=numbers)
+        )
     return 100 * total
 
 
@@ -58,10 +73,36 @@ def sign_value(sign: Sign, *, numbers: Mapping[str, Number], curves: Mapping[str
     return float(np.median(known)) if known.size else math.nan
 
 
-def _logarithm(value: float, *, is_level: bool) -> float:
-    if is_level:
-        return value * _PER_DB
-    return math.log(value) if value > 0 else math.nan
+def _of_number(name: str, *, numbers: Mapping[str, Number]) -> float:
+    number = numbers.get(name)
+    if number is None or not number.trusted or number.is_bound:
+        return math.nan
+    if NUMBERS[name].startswith("dB"):
+        return number.value * _PER_DB
+    return math.log(number.value) if number.value > 0 else math.nan
+
+
+def _off_curves(
+    figure: Figure, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]
+) -> float:
+    fs_hz = math.exp(_of_number(FIGURES_NEED, numbers=numbers))
+    if math.isnan(fs_hz) or not all(name in curves for name in figure.curves):
+        return math.nan
+    lower, higher = figure.band_fs
+    asked = band = ValidRange(low_hz=lower * fs_hz, high_hz=higher * fs_hz)
+    for name in figure.curves:
+        band = band.within(curves[name].valid)
+    if band.high_hz**2 * asked.low_hz < band.low_hz**2 * asked.high_hz:
+        return math.nan  # less than half of what was asked, over log f
+    total = 0.0
+    for name, power in figure.curves.items():
+        value = curves[name].value[band.holds(curves[name].frequency_hz)]
+        known = value[np.isfinite(value)]
+        if not known.size:
+            return math.nan
+        level = CURVES[name].startswith("dB")
+        total += power * float(np.mean(known * _PER_DB if level else np.log(known)))
+    return total
 
 
 def _band_mean(curve: Curve, *, band_hz: Band) -> float:

@@ -13,13 +13,35 @@ Probability = Annotated[float, Field(strict=True, ge=0, le=1)]
 Band = tuple[Positive, Positive]
 
 
+class Figure(FileModel):
+    """``[figures.NAME]``: one figure that is read off curves, for traits to use like a number."""
+
+    curves: dict[str, Real] = Field(
+        min_length=1,
+        description="curves, each with the power to which it goes into a product; one in dB counts "
+        "as its ratio; the figure is the product's geometric mean over log f",
+    )
+    band_fs: Band = Field(
+        description="[lower, higher], multiples of the unit's own resonance; what holds of it "
+        "counts, at least half of it over log f"
+    )
+
+    @model_validator(mode="after")
+    def _of_curves(self) -> Self:
+        positive = [name for name, unit in CURVES.items() if unit != "deg"]
+        _known(self.curves, known=positive, key="curves")
+        _rises(self.band_fs, key="band_fs")
+        return self
+
+
 class Trait(FileModel):
     """``[traits.NAME]``: a figure that varies from unit to unit, taken relative to the usual."""
 
     numbers: dict[str, Real] = Field(
         {},
-        description="numbers of a take, each with the power to which it goes into a product; the "
-        "trait is that product over the usual one, in percent; a number in dB counts as its ratio",
+        description="numbers of a take, or figures of this file, each with the power to which it "
+        "goes into a product; the trait is that product over the usual one, in percent; a number "
+        "in dB counts as its ratio",
     )
     curve: str | None = Field(
         None, description="a curve in dB instead; the trait is its mean over band_hz, in dB"
@@ -45,7 +67,6 @@ class Trait(FileModel):
     def _one_source(self) -> Self:
         if bool(self.numbers) == (self.curve is not None):
             raise refusal("numbers", "not one source", allowed="numbers, or curve with band_hz")
-        _known(self.numbers, known=NUMBERS, key="numbers")
         if self.curve is not None:
             _known([self.curve], known=CURVES, key="curve")
             if self.band_hz is None:
@@ -138,6 +159,7 @@ class Signature(FileModel):
 class Signatures(FileModel):
     """A signature file, whole."""
 
+    figures: dict[str, Figure] = Field({}, description="figures read off curves")
     traits: dict[str, Trait] = Field(min_length=1, description="figures that vary")
     signs: dict[str, Sign] = Field({}, description="what is there or not")
     ordinary: Signature = Field(
@@ -148,6 +170,8 @@ class Signatures(FileModel):
     @model_validator(mode="after")
     def _names_what_there_is(self) -> Self:
         for name, trait in self.traits.items():
+            known = (*NUMBERS, *self.figures)
+            _known(trait.numbers, known=known, key=f"traits.{name}.numbers")
             _known(trait.unless, known=self.traits, key=f"traits.{name}.unless")
         for name, sign in self.signs.items():
             with_what = [sign.only_with] if sign.only_with else []

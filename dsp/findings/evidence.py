@@ -1,7 +1,10 @@
 """What is known of one unit: how far its figures lie from the usual, and what is heard of it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+import numpy as np
+
+from dsp.arrays import Floats, read_only
 from dsp.errors import DspError
 
 
@@ -67,9 +70,32 @@ class Sign:
             raise DspError("Sign", self.name, given=self.present, allowed="0 to 1")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Evidence:
-    """Everything that speaks; what could not be read is left out."""
+    """Everything that speaks; what could not be read is left out.
+
+    Attributes
+    ----------
+    traits : tuple of Trait
+        n of them.
+    correlation : (n, n) array
+        Of the traits' deviations from one good unit to the next; independent where none is given.
+    signs : tuple of Sign
+        What is there or not.
+
+    Raises
+    ------
+    DspError
+        A correlation that is not n by n.
+    """
 
     traits: tuple[Trait, ...] = ()
+    correlation: Floats = field(default_factory=lambda: np.empty((0, 0)))
     signs: tuple[Sign, ...] = ()
+
+    def __post_init__(self) -> None:
+        count = len(self.traits)
+        given = self.correlation if self.correlation.size else np.eye(count)
+        if given.shape != (count, count):
+            raise DspError("Evidence", "correlation", given=given.shape, allowed=(count, count))
+        object.__setattr__(self, "correlation", read_only(given))

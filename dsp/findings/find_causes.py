@@ -8,7 +8,7 @@ import numpy as np
 from dsp.arrays import Floats
 from dsp.errors import DspError
 from dsp.findings.evidence import Evidence
-from dsp.findings.likelihood import likelihoods
+from dsp.findings.likelihood import likelihood
 from dsp.findings.signature import Signature
 
 # A confidence states how often it is right. Evidence that is not quite independent makes it claim
@@ -82,8 +82,8 @@ def find_causes(
         raise DspError("find_causes", "before", given=before, allowed="above 0, below 1")
     weight = np.array([one.weight for one in signatures])
     prior = np.append(np.log((1 - before) * weight / weight.sum()), np.log(before))
-    added = [likelihoods(evidence, signature=one) for one in (*signatures, ordinary)]
-    score = prior + HOLDS_BACK * np.array([sum(one.values()) for one in added])
+    found = [likelihood(evidence, signature=one) for one in (*signatures, ordinary)]
+    score = prior + HOLDS_BACK * np.array([one.whole for one in found])
     share = np.exp(score - np.logaddexp.reduce(score))
     causes: dict[str, list[int]] = {}
     for index, one in enumerate(signatures):
@@ -95,8 +95,8 @@ def find_causes(
             times_ordinary=_ratio(score - prior, prior, places=places),
             because=_because(
                 evidence,
-                own=added[max(places, key=lambda place: float(share[place]))],
-                ordinary=added[-1],
+                own=found[max(places, key=lambda place: float(share[place]))].each,
+                ordinary=found[-1].each,
             ),
         )
         for cause, places in causes.items()

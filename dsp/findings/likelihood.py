@@ -1,25 +1,44 @@
 """How likely the evidence is if a cause is true."""
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from dsp.arrays import Floats
-from dsp.findings.evidence import Evidence, Sign
+from dsp.findings.evidence import Evidence, Sign, Trait
 from dsp.findings.signature import LEAST, MOST, Signature
 
 _SEVERITIES = 61
 # This part of all readings goes astray for reasons of their own, and may then lie anywhere up to so
 # many spreads off: one odd figure must not overrule all others.
 _ASTRAY, _ASTRAY_SPREADS = 0.001, 30.0
+_STRAIGHT, _STRAY = math.log1p(-_ASTRAY), math.log(_ASTRAY / (2 * _ASTRAY_SPREADS))
 
 
-def likelihoods(evidence: Evidence, *, signature: Signature) -> dict[str, float]:
-    """Find what each piece of evidence adds to the logarithm of a signature's likelihood.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Likelihood:
+    """How likely the evidence is with one cause, as natural logarithms.
 
-    Traits are taken as independent, each normal about severity times shift; the severity is not
-    known and is averaged over, evenly in its logarithm. Their sum is therefore shared out by
-    what each adds at the most likely severity.
+    Attributes
+    ----------
+    whole : float
+        Of everything together, traits per spread of each.
+    each : dict of str to float
+        Of each trait or sign by itself, at the severity that is the likeliest.
+    """
+
+    whole: float
+    each: dict[str, float]
+
+
+def likelihood(evidence: Evidence, *, signature: Signature) -> Likelihood:
+    """Find how likely the evidence is if a cause is true.
+
+    Traits are normal together about severity times shift, with the correlation that good units
+    have (the exponent is half the squared Mahalanobis distance); any one of them may have gone
+    astray. The severity is not known and is averaged over, evenly in its logarithm.
 
     Parameters
     ----------
@@ -30,33 +49,51 @@ def likelihoods(evidence: Evidence, *, signature: Signature) -> dict[str, float]
 
     Returns
     -------
-    dict of str to float, natural logarithms by name of trait or sign; they add up.
+    Likelihood
     """
-    found = {sign.name: _of_sign(sign, signature=signature) for sign in evidence.signs}
+    each = {sign.name: _of_sign(sign, signature=signature) for sign in evidence.signs}
+    whole = sum(each.values())
     if evidence.traits:
-        each = _of_traits(evidence, signature=signature)  # (severities, traits)
-        whole = each.sum(axis=1)
-        best = int(np.argmax(whole))
-        averaged = float(np.logaddexp.reduce(whole)) - math.log(whole.size)
-        share = (averaged - float(whole[best])) / len(evidence.traits)
-        for trait, value in zip(evidence.traits, each[best], strict=True):
-            found[trait.name] = float(value) + share
-    return found
+        expected = _expected(evidence.traits, signature=signature)
+        off = np.array([trait.deviation / trait.spread for trait in evidence.traits]) - expected
+        apart = signature.scatter**2 + (signature.tolerance * expected) ** 2
+        together = _together(off, apart=apart, correlation=evidence.correlation)
+        best = int(np.argmax(together))
+        whole += float(np.logaddexp.reduce(together)) - math.log(together.size)
+        for trait, value in zip(evidence.traits, _alone(off, 1 + apart)[best], strict=True):
+            each[trait.name] = float(np.logaddexp(_STRAIGHT + value, _STRAY))
+    return Likelihood(whole=whole, each=each)
 
 
-def _of_traits(evidence: Evidence, *, signature: Signature) -> Floats:
-    moves = any(trait.name in signature.shifts for trait in evidence.traits)
-    severity = np.geomspace(*signature.severity, _SEVERITIES) if moves else np.zeros(1)
-    columns = []
-    for trait in evidence.traits:
-        expected = severity * signature.shifts.get(trait.name, 0.0)
-        own = trait.spread**2 * (1 + signature.scatter**2)
-        variance = own + (signature.tolerance * expected) ** 2
-        off = (trait.deviation - expected) ** 2 / variance
-        normal = -0.5 * (off + np.log(2 * np.pi * variance / trait.spread**2))
-        anywhere = -math.log(2 * _ASTRAY_SPREADS)
-        columns.append(np.logaddexp(math.log(1 - _ASTRAY) + normal, math.log(_ASTRAY) + anywhere))
-    return np.stack(columns, axis=1)
+def _expected(traits: Sequence[Trait], *, signature: Signature) -> Floats:
+    # (severities, traits), in spreads.
+    shift = np.array([signature.shifts.get(trait.name, 0.0) / trait.spread for trait in traits])
+    severity = np.geomspace(*signature.severity, _SEVERITIES) if shift.any() else np.zeros(1)
+    return np.asarray(severity[:, np.newaxis] * shift)
+
+
+def _together(off: Floats, *, apart: Floats, correlation: Floats) -> Floats:
+    # (severities,) of the density of all, or of all but one and that one anywhere.
+    count = off.shape[1]
+    variance = correlation + apart[:, :, np.newaxis] * np.eye(count)
+    inverse = np.linalg.inv(variance)
+    pulled = np.einsum("sij,sj->si", inverse, off)
+    normal = -0.5 * (
+        np.sum(off * pulled, axis=1)
+        + np.linalg.slogdet(variance).logabsdet
+        + count * math.log(2 * math.pi)
+    )
+    # The density of all over that of all but trait i: what i has, given the others.
+    within = 1 / np.diagonal(inverse, axis1=1, axis2=2)
+    without = normal[:, np.newaxis] - _alone(within * pulled, within)
+    every = normal + count * _STRAIGHT
+    return np.logaddexp.reduce(
+        np.column_stack([every, without + _STRAY + (count - 1) * _STRAIGHT]), axis=1
+    )
+
+
+def _alone(off: Floats, variance: Floats) -> Floats:
+    return -0.5 * (off**2 / variance + np.log(2 * math.pi * variance))
 
 
 def _of_sign(sign: Sign, *, signature: Signature) -> float:

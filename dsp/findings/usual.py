@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Bools, Floats
 from dsp.errors import DspError
 
 _MAD_TO_SD = 1.4826  # of a normal distribution
@@ -70,8 +70,8 @@ def usual(values: Floats, *, assumed: float) -> Usual:
         raise DspError("usual", "assumed spread", given=assumed, allowed="above 0")
     count = known.size
     middle = float(np.median(known))
-    away = np.abs(known - middle)
-    inside = away[away <= _ASTRAY * _MAD_TO_SD * float(np.median(away))]
+    away = known - middle
+    inside = away[within(away)]
     degrees = count - 1
     found = math.sqrt(float(np.sum(inside**2)) / max(inside.size - 1, 1))
     variance = (ASSUMED_UNITS * assumed**2 + degrees * found**2) / (ASSUMED_UNITS + degrees)
@@ -80,3 +80,20 @@ def usual(values: Floats, *, assumed: float) -> Usual:
         spread=math.sqrt(variance * (1 + _MEDIAN / (degrees + _MEDIAN))),
         units=count,
     )
+
+
+def within(away: Floats) -> Bools:
+    """Tell which deviations from a median count for a spread.
+
+    Parameters
+    ----------
+    away : (n,) array
+        Deviations, any unit.
+
+    Returns
+    -------
+    (n,) array of bool: within 3.5 times 1.4826 median absolute deviations.
+    """
+    if not away.size:
+        return np.zeros(0, dtype=np.bool_)
+    return np.abs(away) <= _ASTRAY * _MAD_TO_SD * float(np.median(np.abs(away)))
