@@ -17,7 +17,7 @@ from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.x_range import XRange
-from app.desktop.presenters.figures import short_unit
+from app.report.units import short_unit
 
 
 class FrequencyPlot(HeadedPlot):

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from app.desktop.presenters.mark import Mark
 from app.report.rounding import decimals
+from app.report.units import short_unit
 
 NONE = "—"
 _SPACE = "\N{NO-BREAK SPACE}"
@@ -14,7 +15,6 @@ _BARE_DIGITS = 4  # significant digits of a value whose interval is not known
 _ONE_DIGIT_LOSES = 0.05  # of the interval; more than that, and it is rounded up
 _GROUPED_FROM = 10_000
 _KILO = 1000.0
-_UNITS = {"ohm": "Ω", "deg": "°", "T m": "T·m", "N s/m": "N·s/m", "1": ""}
 # A hyphen that stands for a sign: before a digit, and not inside a serial such as T4-W31.
 _SIGN = re.compile(r"(?<![\w-])-(?=[\d.])")
 
@@ -111,12 +111,6 @@ def age_text(age: timedelta | float) -> str:
         if seconds >= length:
             return f"{int(seconds // length)} {name}"
     return "now"
-
-
-def short_unit(unit: str) -> str:
-    """Return a unit as it stands beside a value, without what it refers to."""
-    plain = unit.split(" re ")[0].removesuffix(" SPL")
-    return _UNITS.get(plain, plain)
 
 
 def with_unit(value: str, unit: str) -> str:

@@ -7,11 +7,12 @@ from pathlib import Path
 from app.calibrate.health import expanded_db, level_db
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.chain_links import LINKS
-from app.desktop.presenters.figures import interval_text, short_unit, value_text
+from app.desktop.presenters.figures import interval_text, value_text
 from app.desktop.presenters.mark import Mark
 from app.records.calibration_record import CalibrationRecord, Purpose
 from app.records.calibration_state import agrees
 from app.report.calibration_document import told
+from app.report.units import short_unit
 from dsp.calibration.calibration import Calibration
 from hardware.chain.schema import Chain
 

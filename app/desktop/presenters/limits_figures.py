@@ -2,10 +2,11 @@
 
 import math
 
-from app.desktop.presenters.figures import NONE, minus, short_unit
+from app.desktop.presenters.figures import NONE, minus
 from app.desktop.presenters.measure_names import quantity_name
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
+from app.report.units import short_unit
 
 _MOST_DECIMALS = 6
 _STEPS = {"dB": 0.1, "Ω": 0.1, "°": 1.0, "%": 0.01, "Hz": 0.1}

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.desktop.plots.line import LineRole, PlotLine
-from app.desktop.presenters.figures import short_unit
 from app.records.take import Take
+from app.report.units import short_unit
 from dsp import Curve, Floats
 from dsp.conformity.deviation import deviation_at, known_range
 from dsp.distortion.in_decibels import in_decibels

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
-from app.desktop.presenters.figures import short_unit
 from app.desktop.presenters.measure_lines import Shown, difference_line, main_line
 from app.desktop.presenters.measure_masks import plot_masks, relative_masks
 from app.desktop.presenters.measure_names import quantity_name
 from app.desktop.presenters.measure_stated import level_unit
 from app.records.record import Record
+from app.report.units import short_unit
 from dsp.distortion.in_decibels import in_decibels
 
 _OFFERED = ("level", "impedance", "thd", "high_order", "h2", "h3", "noise")

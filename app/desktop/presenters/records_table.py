@@ -10,7 +10,6 @@ from app.desktop.presenters.figures import (
     NONE,
     interval_text,
     minus,
-    short_unit,
     value_text,
     with_unit,
 )
@@ -19,6 +18,7 @@ from app.desktop.presenters.measure_names import number_as, quantity_name
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
+from app.report.units import short_unit
 from dsp import Number
 from dsp.conformity.verdict import MaskResult
 

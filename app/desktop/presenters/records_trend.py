@@ -7,12 +7,13 @@ from itertools import groupby
 import numpy as np
 
 from app.desktop.plots.trend_data import TrendGroup, TrendLimits, TrendPoints
-from app.desktop.presenters.figures import interval_text, short_unit, value_text, with_unit
+from app.desktop.presenters.figures import interval_text, value_text, with_unit
 from app.desktop.presenters.measure_names import number_as, quantity_name
 from app.desktop.presenters.records_counts import takes_text
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
 from app.records.trend import Trend, TrendPoint
+from app.report.units import short_unit
 from dsp import Floats, Number
 from dsp.arrays import Bools
 from dsp.statistics.means import GroupMean, difference_of_means, group_mean

@@ -5,10 +5,11 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from app.desktop.presenters import strip_levels as levels
-from app.desktop.presenters.figures import short_unit, value_text
+from app.desktop.presenters.figures import value_text
 from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.strip_health import NOT_WIRED, Health, health, lost, settling
 from app.desktop.presenters.strip_state import LinkState, Live, PathState, StripState, Wire
+from app.report.units import short_unit
 from hardware.chain.schema import Chain
 
 _DB_A_PERCENT = 8.686 / 100  # 20 log10(e) / 100, for small ones

@@ -18,10 +18,10 @@ from app.desktop.presenters.figures import (
     hz_text,
     interval_text,
     minus,
-    short_unit,
     value_text,
     with_unit,
 )
+from app.report.units import short_unit
 
 INTERVALS = st.floats(1e-6, 1e6)
 
