@@ -4,22 +4,13 @@ from dataclasses import dataclass, replace
 
 from app.errors import BadInputError
 from app.measure.drive_level import stated_v_rms
+from app.measure.low_ends import LowEnd, low_ends
 from app.measure.surroundings import air_of, radiator_of
 from app.records.take import Take
 from dsp import Curve, DspError
-from dsp.acoustic.valid_range import baffle_low_hz, gate_low_hz
 from dsp.near_field.merge import Merged, merge
 from dsp.near_field.response import Response
 from dsp.near_field.scale import moved_out, together
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LowEnd:
-    """One thing from which a response holds upwards, and the frequency that it gives."""
-
-    of: str
-    reason: str
-    hz: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -110,7 +101,7 @@ def merge_takes(
         vent=vent.id if vent else None,
         unit=far.unit,
         lot=far.lot,
-        low_ends=_low_ends(near, far=far),
+        low_ends=(*low_ends(far, of="far field"), *low_ends(near, of="near field")),
         warnings=_warnings(near, far=far, vent=vent, merged=merged),
     )
 
@@ -161,20 +152,6 @@ def _with_vent(close: Response, *, vent: Response) -> Response:
     hz = close.frequency_hz
     hz = hz[(hz >= low) & (hz <= high)]
     return together(close.at(hz), vent.at(hz))
-
-
-def _low_ends(near: Take, *, far: Take) -> tuple[LowEnd, ...]:
-    ends = []
-    for of, take in (("near field", near), ("far field", far)):
-        valid, geometry = take.curves["level"].valid, take.procedure.geometry
-        ends.append(LowEnd(of=of, reason=valid.low_reason, hz=valid.low_hz))
-        if geometry.gate_ms is not None:
-            ends.append(LowEnd(of=of, reason="gate", hz=gate_low_hz(geometry.gate_ms / 1e3)))
-        if geometry.mounting == "baffle" and geometry.baffle_edge_m is not None:
-            speed = air_of(take.chain.chain.ambient).speed_m_per_s
-            hz = baffle_low_hz(geometry.baffle_edge_m, speed_m_per_s=speed)
-            ends.append(LowEnd(of=of, reason="baffle", hz=hz))
-    return tuple(sorted(set(ends), key=lambda end: (end.of, -end.hz)))
 
 
 def _warnings(near: Take, *, far: Take, vent: Take | None, merged: Merged) -> tuple[str, ...]:
