@@ -7,6 +7,7 @@ fails until the pages are in step.
 
 from pathlib import Path
 
+from app.procedure.limit_set import LimitSet
 from app.procedure.schema import Procedure
 from app.procedure.signature_schema import Signatures
 from hardware.chain.schema import Chain
@@ -52,6 +53,16 @@ the path of such a file, or the name of one that ships: `line-check`, `baffle-sw
 
 A level of a few volts at one metre can be loud enough to hurt hearing, more so at resonance and
 close by: wear protection, and follow the local rules for noise at work.""",
+        ),
+        "limit-set-file.md": reference_page(
+            LimitSet,
+            title="The limit-set file",
+            intro=f"""{_WRITTEN}
+
+The masks of one revision of a limit set, to be carried to another station, sent to a customer, or
+tried on stored units: a TOML file. `[masks.NAME]` tables alone are enough. Approval does not
+travel: what is read from a file is a draft until somebody approves it there. A file of a newer
+`format` is refused. An unknown key is an error.""",
         ),
         "signature-file.md": reference_page(
             Signatures,

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from app.errors import BadInputError
 from app.procedure.load import load_procedure
 from app.procedure.mask_schema import Mask
+from app.procedure.procedure_limits import with_own_masks, with_revision
 from app.procedure.save import save_masks, with_masks
 from app.procedure.schema import Procedure
 from app.procedure.shipped import shipped
@@ -154,3 +155,17 @@ def test_a_folder_that_takes_nothing_is_told_in_one_line(
         save_masks(file, load_procedure(file).procedure)
     assert file.read_text(encoding="utf-8") == TEXT
     assert [one.name for one in tmp_path.iterdir()] == ["p.toml"]
+
+
+def test_the_revision_that_masks_come_from_is_named_renamed_and_taken_out_in_place() -> None:
+    procedure = read(TEXT)
+    named = with_revision(procedure, procedure.masks, limit_set="T4 line", revision=7)
+    text = with_masks(TEXT, procedure=named, name="test")
+    assert text == f'{TEXT}\n[limits]\nset = "T4 line"\nrevision = 7\n'
+    noted = text.replace("revision = 7", "revision = 7   # since March")
+    later = with_revision(procedure, procedure.masks, limit_set="T4 line", revision=8)
+    changed = with_masks(noted, procedure=later, name="test")
+    assert changed == noted.replace("revision = 7", "revision = 8")
+    own = with_own_masks(later, {"level": procedure.masks["level"]})
+    assert read(with_masks(changed, procedure=own, name="test")).limits is None
+    assert with_own_masks(later, dict(procedure.masks)).limits == later.limits
