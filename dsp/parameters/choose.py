@@ -35,7 +35,8 @@ class Candidate:
         Sum of squares over residuals less parameters: 1 where noise explains all.
     bic, aicc : float
         The criteria, less the chosen candidate's: 0 for it, larger is worse; infinite for a
-        circuit whose loss by creep exceeds all of its loss.
+        circuit whose loss by creep exceeds all of its loss, or with a further resonance within
+        the width of the first.
     chosen : bool
         Whether it is the one.
     """
@@ -174,7 +175,7 @@ def _scores(tried: list[Solved], *, data: Readings) -> Floats:
     out = np.empty((2, len(tried)))
     for at, one in enumerate(tried):
         k = len(one.circuit.names)
-        size = one.misfit / scale if _passive(one) else math.inf
+        size = one.misfit / scale if _passive(one) and _apart(one) else math.inf
         out[0, at] = size + k * math.log(n)
         out[1, at] = size + 2 * k + 2 * k * (k + 1) / max(n - k - 1, 1)
     return out
@@ -185,6 +186,16 @@ def _passive(found: Solved) -> bool:
         return True
     loss = 1 / found.circuit.value(found.vector, name="qms")
     return found.circuit.value(found.vector, name="creep") * CREEP_LOSS <= loss
+
+
+def _apart(found: Solved) -> bool:
+    # Within the resonance's own width a further one would describe how the level bends it, and take
+    # half of Res with it.
+    width = 1 / found.circuit.value(found.vector, name="qms")
+    fs_hz = found.circuit.value(found.vector, name="fs_hz")
+    bumps = range(1, found.circuit.bumps + 1)
+    away = [found.circuit.value(found.vector, name=f"bump{n}_hz") / fs_hz for n in bumps]
+    return all(abs(math.log(one)) > width for one in away)
 
 
 def _listed(tried: list[Solved], *, best: Solved, data: Readings) -> tuple[Candidate, ...]:
