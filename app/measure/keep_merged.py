@@ -9,6 +9,7 @@ from app.records.version import SOFTWARE_VERSION
 from dsp.conformity.verdict import Verdict
 
 NEAR, FAR, VENT = "near field", "far field", "vent"
+MERGED = ", merged"  # ends the name of its procedure
 
 
 def is_merged(take: Take) -> bool:
@@ -53,7 +54,7 @@ def merged_take(found: MergedTakes, *, store: Store) -> Take:
     ids = {NEAR: found.near, FAR: found.far} | ({VENT: found.vent} if found.vent else {})
     parts = {gave: store.take(take_id) for gave, take_id in ids.items()}
     far = parts[FAR]
-    name = f"{far.procedure.name}, merged"
+    name = f"{far.procedure.name}{MERGED}"
     return Take(
         id=uuid.uuid4().hex,
         unit=found.unit,
