@@ -2,11 +2,14 @@
 
 import numpy as np
 
+from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
 from dsp.audibility.audible_defects import AudibleDefects, audible_sweep, audible_tones
+from dsp.audibility.audible_excess import Known
 from dsp.response.quiet_noise import quiet_noise
+from hardware.chain.budget import pressure_budget
 
 _HOW = "residual over the masked threshold, loudest critical band"
 
@@ -20,10 +23,14 @@ def audible(scene: Scene) -> Found:
     if reading is None or heard is None or pressure is None:
         return Found()
     noise = scene.noise or quiet_noise(heard, excitation=scene.excitation)
-    tones = audible_tones(reading, pressure=pressure, noise=noise)
+    known = Known(
+        level_db=2 * pressure_budget(scene.chain.chain).standard_uncertainty,
+        ratio_db=ratio_uncertainty_db(scene),
+    )
+    tones = audible_tones(reading, pressure=pressure, noise=noise, known=known)
     swept = tones
     if reading.sweep is not None:
-        swept = audible_sweep(reading.sweep, pressure=pressure, noise=noise)
+        swept = audible_sweep(reading.sweep, pressure=pressure, noise=noise, known=known)
     told = tones if tones.frequency_hz.size else swept
     if not swept.frequency_hz.size:
         return Found()
@@ -40,6 +47,7 @@ def _curve(found: AudibleDefects) -> Curve:
         valid=ValidRange(
             low_hz=float(found.frequency_hz[0]), high_hz=float(found.frequency_hz[-1])
         ),
+        uncertainty=found.uncertainty_db,
         is_bound=found.is_bound,
         how=f"{_HOW}; bounds where noise hides it",
     )
@@ -52,6 +60,7 @@ def _number(found: AudibleDefects) -> Number:
     return Number(
         value=float(found.excess_db[at]),
         unit="dB",
+        uncertainty=None if hidden else float(found.uncertainty_db[at]),
         how=f"{how}; noise hides it" if hidden else how,
         is_bound=hidden,
     )

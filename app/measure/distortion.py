@@ -9,8 +9,7 @@ from app.measure.scene import Scene
 from dsp import Curve, ValidRange
 from dsp.acoustic.valid_range import gate_low_hz
 from dsp.distortion.equivalent_input import equivalent_input
-from dsp.distortion.harmonic_curves import harmonic_curve, high_order, thd
-from dsp.distortion.order_sum import order_sum
+from dsp.distortion.harmonic_curves import harmonic_curves, high_order, thd
 from dsp.excitation.segment import BroadbandSegment, LogSweepSegment
 from dsp.response.harmonics import Harmonics
 
@@ -41,15 +40,10 @@ def _ratios(harmonics: Harmonics, *, scene: Scene, db: float) -> dict[str, Curve
     """Give each order, and the sums that were asked for, re the fundamental."""
     asked = scene.procedure.quantities
     ripple_db = SWEEP_RIPPLE_DB if isinstance(scene.segment, LogSweepSegment) else 0.0
-    single_db = math.hypot(db, ripple_db)
-    first = order_sum(harmonics, orders=[1])
+    orders = range(2, HIGHEST_ORDER + 1)
+    each = harmonic_curves(harmonics, orders=orders, ratio_uncertainty_db=math.hypot(db, ripple_db))
     return {
-        **{
-            f"h{order}": harmonic_curve(
-                harmonics, order=order, ratio_uncertainty_db=single_db, fundamental=first
-            )
-            for order in range(2, HIGHEST_ORDER + 1)
-        },
+        **{f"h{order}": curve for order, curve in zip(orders, each, strict=True)},
         "thd": thd(harmonics, orders=asked.thd.orders, ratio_uncertainty_db=db),
         "high_order": high_order(
             harmonics, orders=asked.high_order.orders, ratio_uncertainty_db=db

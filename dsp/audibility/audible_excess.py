@@ -21,34 +21,49 @@ INTEGRATION_S = 0.2
 _STEP_BARK = 0.5
 _NOTHING = 1e-30  # Pa^2
 _CLEAR_SPREADS = 3.0
+_DB_PER_POWER = 10 / np.log(10)
+# The silence before the excitation tells the noise of the take to about 1 dB (k = 2).
+_NOISE_KNOWN = 10 ** (1.0 / 10) - 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """How well the recording's pressures are known, k = 2.
+
+    Attributes
+    ----------
+    level_db, ratio_db : float
+        dB: of all of them together, and of one frequency against another.
+    """
+
+    level_db: float
+    ratio_db: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class AudibleExcess:
-    """Level of a residual over the masked threshold, in each critical band.
+    """Level of p residuals over the masked threshold, in each critical band.
 
     Attributes
     ----------
     band_hz : (n,) array
         Hz, middle of the bands, half a Bark apart.
-    excess_db : (n,) array
+    excess_db : (p, n) array
         dB over the masked threshold, of the loudest 0.2 s; positive: heard.
-    is_bound : (n,) bool array
+    uncertainty_db : (p, n) array
+        dB, k = 2, of the recording: not by how much ears differ. NaN at bounds.
+    is_bound : (p, n) bool array
         True: noise hides the residual there, and the excess is at most this.
     """
 
     band_hz: Floats
     excess_db: Floats
+    uncertainty_db: Floats
     is_bound: Bools
 
     def __post_init__(self) -> None:
-        for name in ("band_hz", "excess_db", "is_bound"):
+        for name in ("band_hz", "excess_db", "uncertainty_db", "is_bound"):
             object.__setattr__(self, name, read_only(getattr(self, name)))
-
-    @property
-    def largest(self) -> int:
-        """Index of the band that is heard best."""
-        return int(np.argmax(self.excess_db))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -85,15 +100,20 @@ class Ear:
 
         Parameters
         ----------
-        power : (k,) array
+        power : (..., k) array
             Any unit.
 
         Returns
         -------
-        (n,) array, that unit.
+        (..., n) array, that unit.
         """
-        total = np.concatenate([[0.0], np.cumsum(power)])
-        out: Floats = total[self.last] - total[self.first]
+        # Bands overlap by half: cells between their edges are summed once.
+        edges = np.union1d(self.first, self.last)
+        total = np.zeros((*power.shape[:-1], edges.size))
+        cells = np.add.reduceat(power[..., : edges[-1]], edges[:-1], axis=-1)
+        np.cumsum(cells, axis=-1, out=total[..., 1:])
+        places = np.searchsorted(edges, [self.first, self.last])
+        out: Floats = total[..., places[1]] - total[..., places[0]]
         return out
 
 
@@ -132,17 +152,24 @@ def ear(*, sample_rate_hz: float, low_hz: float, high_hz: float, noise: QuietNoi
     )
 
 
-def audible_excess(residual_pa: Floats, *, ear: Ear, maskers: Maskers) -> AudibleExcess:
-    """Hold a residual against the masked threshold.
+def audible_excess(
+    stretches: Floats, *, samples: Ints, ear: Ear, maskers: Maskers, known: Known
+) -> AudibleExcess:
+    """Hold residuals against the masked threshold.
 
     Parameters
     ----------
-    residual_pa : (n,) array
-        Pa; a stretch shorter than 0.2 s counts by its share of it.
+    stretches : (p, s, k) array
+        Pa, of each residual s stretches of at most 0.2 s, of which the loudest counts; zeros
+        where there is nothing.
+    samples : (p,) array of int
+        How many of k hold the recording: a stretch shorter than 0.2 s counts by its share of it.
     ear : Ear
         For the same rate; its noise is taken off the residual, and masks.
-    maskers : Maskers
-        The tone and its harmonics.
+    maskers : Maskers, (p, m)
+        The tones and their harmonics.
+    known : Known
+        How well the pressures are known.
 
     Returns
     -------
@@ -151,30 +178,55 @@ def audible_excess(residual_pa: Floats, *, ear: Ear, maskers: Maskers) -> Audibl
     Notes
     -----
     The residual stands clear where it is three standard deviations of the noise's power above
-    it; elsewhere that is what it may hold at most.
+    it; elsewhere that is what it may hold at most. A level that is wrong moves the residual and
+    what masks it, by what is left of it in their ratio.
     """
-    hiss = ear.hiss_pa2 * min(residual_pa.size / ear.samples, 1.0)
+    hiss = ear.hiss_pa2 * np.minimum(samples / ear.samples, 1.0)[:, np.newaxis]
     # A band of B in T seconds of noise scatters by 1 / sqrt(B T) of its power.
-    margin = _CLEAR_SPREADS * hiss / np.sqrt(ear.last - ear.first)
-    stretches = _stretches(residual_pa, ear.samples)
-    heard = np.max([ear.by_band(_power(one, ear.samples)) for one in stretches], axis=0)
+    lines = ear.last - ear.first
+    margin = _CLEAR_SPREADS * hiss / np.sqrt(lines)
+    heard = ear.by_band(_power(stretches, ear.samples)).max(axis=1)
     clear = heard - hiss > margin
     left = np.where(clear, heard - hiss, np.maximum(heard - hiss, 0) + margin)
     threshold = ear.floor + spread_power(ear.band_hz, maskers=maskers)
-    excess = np.maximum(left, _NOTHING) / REFERENCE_PA**2 / threshold
-    return AudibleExcess(band_hz=ear.band_hz, excess_db=10 * np.log10(excess), is_bound=~clear)
+    louder = Maskers(frequency_hz=maskers.frequency_hz, level_db=maskers.level_db + 1.0)
+    raised = ear.floor + spread_power(ear.band_hz, maskers=louder)
+    moved = 1.0 - 10 * np.log10(raised / threshold)
+    left = np.maximum(left, _NOTHING)
+    of_noise = 2 * np.sqrt((hiss**2 + 2 * left * hiss) / lines)
+    of_noise = _DB_PER_POWER * np.hypot(of_noise, _NOISE_KNOWN * hiss) / left
+    of_chain = np.hypot(moved * known.level_db, known.ratio_db)
+    return AudibleExcess(
+        band_hz=ear.band_hz,
+        excess_db=10 * np.log10(left / REFERENCE_PA**2 / threshold),
+        uncertainty_db=np.where(clear, np.hypot(of_noise, of_chain), np.nan),
+        is_bound=~clear,
+    )
 
 
-def _stretches(residual: Floats, length: int) -> list[Floats]:
-    # Half over one another, the last one to the end.
-    if residual.size <= length:
-        return [residual]
-    count = -(-(residual.size - length) // (length // 2)) + 1
-    starts = np.linspace(0, residual.size - length, count).astype(np.int64)
-    return [residual[start : start + length] for start in starts]
+def stretches(residual_pa: Floats, *, ear: Ear) -> Floats:
+    """Cut a residual into stretches of 0.2 s, half over one another, the last one to the end.
+
+    Parameters
+    ----------
+    residual_pa : (n,) array
+        Pa.
+    ear : Ear
+        For the same rate.
+
+    Returns
+    -------
+    (s, k) array; a residual that is shorter is the only one.
+    """
+    length = ear.samples
+    if residual_pa.size <= length:
+        return residual_pa[np.newaxis]
+    count = -(-(residual_pa.size - length) // (length // 2)) + 1
+    starts = np.linspace(0, residual_pa.size - length, count).astype(np.int64)
+    return np.stack([residual_pa[start : start + length] for start in starts])
 
 
-def _power(stretch: Floats, length: int) -> Floats:
+def _power(stretches: Floats, length: int) -> Floats:
     # Mean square over the length, however short the stretch: one line of the spectrum each.
-    power: Floats = 2 * np.abs(fft.rfft(stretch, length)[1:]) ** 2 / length**2
+    power: Floats = 2 * np.abs(fft.rfft(stretches, length)[..., 1:]) ** 2 / length**2
     return power

@@ -55,13 +55,13 @@ def equivalent_input(pressure: Harmonics, *, voltage: Harmonics) -> Harmonics:
         gain = np.log(heard[held] / sent[held])
         share = np.hypot(pressure.noise[0] / heard, voltage.noise[0] / sent)[held]
         spline = make_interp_spline(octaves, gain, k=min(_DEGREE, octaves.size - 1))
-        for row in range(1, pressure.amplitude.shape[0]):
-            at = np.log2((row + 1) * hz)
-            inside = np.clip(at, octaves[0], octaves[-1])
-            over = np.where(_reached(at, octaves=octaves), np.exp(-spline(inside)), np.nan)
-            of_gain = np.abs(pressure.amplitude[row]) * np.interp(at, octaves, share)
-            amplitude[row] = pressure.amplitude[row] * over
-            noise[row] = np.hypot(pressure.noise[row], of_gain) * over
+        orders = np.arange(2, pressure.amplitude.shape[0] + 1)
+        at = np.log2(orders[:, np.newaxis] * hz)
+        inside = np.clip(at, octaves[0], octaves[-1])
+        over = np.where(_reached(at, octaves=octaves), np.exp(-spline(inside)), np.nan)
+        of_gain = np.abs(pressure.amplitude[1:]) * np.interp(at, octaves, share)
+        amplitude[1:] = pressure.amplitude[1:] * over
+        noise[1:] = np.hypot(pressure.noise[1:], of_gain) * over
     return Harmonics(frequency_hz=hz, amplitude=amplitude, noise=noise)
 
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from dsp.arrays import Bools, Floats
 from dsp.curve import Curve, ValidRange
-from dsp.distortion.order_sum import OrderSum, order_sum
+from dsp.distortion.order_sum import OrderSum, each_order, order_sum
 from dsp.errors import DspError
 from dsp.response.harmonics import Harmonics
 
@@ -17,14 +17,8 @@ _NOTHING = 1e-12  # -240 dB: a ratio that double precision does not tell from no
 _BOUNDS = "bounds where noise hides it"
 
 
-def harmonic_curve(
-    pressure: Harmonics,
-    *,
-    order: int,
-    ratio_uncertainty_db: float = 0.0,
-    fundamental: OrderSum | None = None,
-) -> Curve:
-    """Give one harmonic in dB re the fundamental, at the fundamental's frequency.
+def harmonic_curve(pressure: Harmonics, *, order: int, ratio_uncertainty_db: float = 0.0) -> Curve:
+    """Give one harmonic: the only curve of ``harmonic_curves``.
 
     Parameters
     ----------
@@ -33,37 +27,63 @@ def harmonic_curve(
     order : int
         From 2.
     ratio_uncertainty_db : float
-        dB, k = 2: what the chain adds, between one frequency and another, to that of the noise.
-    fundamental : OrderSum or None
-        Order 1 of ``pressure``, where many curves are made of one; None: read here.
+        dB, k = 2.
 
     Returns
     -------
-    Curve, (m,), dB; its valid range ends where the order can no longer be read. A point less
-    than 10 dB above the noise predicted for it is a bound (`dsp.distortion.order_sum`). NaN where
-    the order, or the fundamental, cannot be read.
+    Curve, (m,), dB.
 
     Raises
     ------
     DspError
         ``order`` below 2.
     """
-    ratio = _ratio(
-        pressure,
-        orders=[order],
-        db=ratio_uncertainty_db,
-        where="harmonic_curve",
-        fundamental=fundamental,
-    )
+    return harmonic_curves(pressure, orders=[order], ratio_uncertainty_db=ratio_uncertainty_db)[0]
+
+
+def harmonic_curves(
+    pressure: Harmonics, *, orders: Sequence[int], ratio_uncertainty_db: float = 0.0
+) -> tuple[Curve, ...]:
+    """Give harmonics one by one in dB re the fundamental, at the fundamental's frequency.
+
+    Parameters
+    ----------
+    pressure : Harmonics, (k, m)
+        Of the microphone's channel.
+    orders : sequence of int
+        From 2, each once.
+    ratio_uncertainty_db : float
+        dB, k = 2: what the chain adds, between one frequency and another, to that of the noise.
+
+    Returns
+    -------
+    tuple of Curve, (m,), dB, in the order asked for; each valid range ends where the harmonic can
+    no longer be read. A point less than 10 dB above the noise predicted for it is a bound
+    (`dsp.distortion.order_sum`). NaN where the harmonic, or the fundamental, cannot be read.
+
+    Raises
+    ------
+    DspError
+        No order, one below 2, or one twice.
+    """
+    _check(orders, where="harmonic_curves")
+    ratio = _ratio(pressure, rest=each_order(pressure, orders=orders), db=ratio_uncertainty_db)
+    level_db = 20 * np.log10(ratio.value)
     noise_db = 2 * _DB_PER_NEPER * ratio.relative_uncertainty
-    return Curve(
-        frequency_hz=pressure.frequency_hz,
-        value=20 * np.log10(ratio.value),
-        unit="dB",
-        uncertainty=np.hypot(noise_db, ratio_uncertainty_db),
-        is_bound=ratio.is_bound,
-        valid=ratio.valid,
-        how=f"order {order} re fundamental, {_BOUNDS}",
+    uncertainty = np.hypot(noise_db, ratio_uncertainty_db)
+    return tuple(
+        Curve(
+            frequency_hz=pressure.frequency_hz,
+            value=level_db[row],
+            unit="dB",
+            uncertainty=uncertainty[row],
+            is_bound=ratio.is_bound[row],
+            valid=_valid(
+                pressure.frequency_hz, whole=ratio.whole[row], there=ratio.there[row], top=order
+            ),
+            how=f"order {order} re fundamental, {_BOUNDS}",
+        )
+        for row, order in enumerate(orders)
     )
 
 
@@ -128,18 +148,23 @@ def high_order(
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Ratio:
-    """Some orders over the fundamental, (m,) each; where every order can be read."""
+    """Some orders over the fundamental, (m,) each, or (n, m).
+
+    ``there`` where there is a fundamental, ``whole`` where every order can be read besides.
+    """
 
     value: Floats
     relative_uncertainty: Floats
     is_bound: Bools
-    valid: ValidRange
+    there: Bools
+    whole: Bools
 
 
 def _percent(
     pressure: Harmonics, *, orders: Sequence[int], db: float, how: str, where: str
 ) -> Curve:
-    ratio = _ratio(pressure, orders=orders, db=db, where=where)
+    _check(orders, where=where)
+    ratio = _ratio(pressure, rest=order_sum(pressure, orders=orders), db=db)
     relative = np.hypot(2 * ratio.relative_uncertainty, db / _DB_PER_NEPER)
     return Curve(
         frequency_hz=pressure.frequency_hz,
@@ -147,23 +172,18 @@ def _percent(
         unit="%",
         uncertainty=100 * ratio.value * relative,
         is_bound=ratio.is_bound,
-        valid=ratio.valid,
+        valid=_valid(pressure.frequency_hz, whole=ratio.whole, there=ratio.there, top=max(orders)),
         how=f"{how.format(_listed(orders))}, {_BOUNDS}",
     )
 
 
-def _ratio(
-    pressure: Harmonics,
-    *,
-    orders: Sequence[int],
-    db: float,
-    where: str,
-    fundamental: OrderSum | None = None,
-) -> _Ratio:
+def _check(orders: Sequence[int], *, where: str) -> None:
     if not orders or min(orders) < 2 or len(set(orders)) < len(orders):
         raise DspError(where, "orders", given=list(orders), allowed="from 2, each once")
-    first = fundamental or order_sum(pressure, orders=[1])
-    rest = order_sum(pressure, orders=orders)
+
+
+def _ratio(pressure: Harmonics, *, rest: OrderSum, db: float) -> _Ratio:
+    first = order_sum(pressure, orders=[1])
     there = _fundamental_is_there(first, rest=rest)
     below = np.where(there, first.amplitude, np.nan)
     # A bound stays one if the fundamental is as small, and the chain as wrong, as they may be.
@@ -175,9 +195,8 @@ def _ratio(
         value=value,
         relative_uncertainty=np.hypot(share, first.standard_uncertainty / below),
         is_bound=(rest.is_bound | (value <= _NOTHING)) & np.isfinite(value),
-        valid=_valid(
-            pressure.frequency_hz, whole=there & rest.complete, there=there, top=max(orders)
-        ),
+        there=there,
+        whole=there & rest.complete,
     )
 
 

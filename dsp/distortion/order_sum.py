@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Bools, Floats
+from dsp.arrays import Bools, Complexes, Floats
 from dsp.response.harmonics import Harmonics
 
 CLEAR_OF_NOISE_DB = 10.0  # below that a sum is mostly noise, and reads high
@@ -13,7 +13,7 @@ CLEAR_OF_NOISE_DB = 10.0  # below that a sum is mostly noise, and reads high
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class OrderSum:
-    """What some orders hold together, at each fundamental frequency.
+    """What some orders hold together, at each fundamental frequency; or each of n alone, (n, m).
 
     Attributes
     ----------
@@ -58,14 +58,42 @@ def order_sum(harmonics: Harmonics, *, orders: Sequence[int]) -> OrderSum:
     alone would have to fall short by two standard deviations for the truth to lie above it, so
     it holds in at least 97.7 % of takes, whatever the number of orders.
     """
-    held, count = harmonics.amplitude.shape
-    rows = [n - 1 for n in orders if n <= held]
-    power = np.abs(harmonics.amplitude[rows]) ** 2
-    read = np.isfinite(power) & np.isfinite(harmonics.noise[rows])
-    power = np.where(read, power, 0.0)
-    noise = np.where(read, harmonics.noise[rows], 0.0)
+    rows = [n - 1 for n in orders if n <= harmonics.amplitude.shape[0]]
+    return _summed(
+        harmonics.amplitude[rows], harmonics.noise[rows], all_held=len(rows) == len(orders)
+    )
+
+
+def each_order(harmonics: Harmonics, *, orders: Sequence[int]) -> OrderSum:
+    """Read some orders one by one, all at once.
+
+    Parameters
+    ----------
+    harmonics : Harmonics
+        One channel.
+    orders : sequence of int
+        n of them, as of ``order_sum``.
+
+    Returns
+    -------
+    OrderSum, arrays (n, m): row for row what ``order_sum`` gives of that order alone.
+    """
+    rows = np.array(orders) - 1
+    held = harmonics.amplitude.shape[0]
+    last = np.minimum(rows, held - 1)
+    amplitude = np.where((rows < held)[:, np.newaxis], harmonics.amplitude[last], np.nan)
+    return _summed(amplitude[np.newaxis], harmonics.noise[last][np.newaxis], all_held=True)
+
+
+def _summed(amplitude: Complexes, noise: Floats, *, all_held: bool) -> OrderSum:
+    # Over the first axis.
+    power = np.abs(amplitude) ** 2
+    read = np.isfinite(power) & np.isfinite(noise)
+    power, noise = np.where(read, power, 0.0), np.where(read, noise, 0.0)
     total, variance = power.sum(axis=0), (noise**2).sum(axis=0)
-    along = np.divide((power * noise**2).sum(axis=0), total, out=np.zeros(count), where=total > 0)
+    along = np.divide(
+        (power * noise**2).sum(axis=0), total, out=np.zeros_like(total), where=total > 0
+    )
     clear = (total > 0) & (total >= 10 ** (CLEAR_OF_NOISE_DB / 10) * 2 * variance)
     estimate = np.sqrt(np.maximum(total - 2 * variance + along, 0.0))
     bound = np.sqrt(total) + 2 * noise.max(axis=0, initial=0.0)
@@ -74,5 +102,5 @@ def order_sum(harmonics: Harmonics, *, orders: Sequence[int]) -> OrderSum:
         amplitude=np.where(some, np.where(clear, estimate, bound), np.nan),
         standard_uncertainty=np.where(some & clear, np.sqrt(along), np.nan),
         is_bound=some & ~clear,
-        complete=read.all(axis=0) & (len(rows) == len(orders)),
+        complete=read.all(axis=0) & all_held,
     )

@@ -47,4 +47,9 @@ def test_it_stands_in_the_record_by_name_over_the_sweep(good: Derived) -> None:
 def test_noise_of_the_hall_covers_a_quiet_fault() -> None:
     still = taken(faults={"coil_rub": 0.2})
     noisy = taken(faults={"coil_rub": 0.2}, noise_db_spl=60.0)
+    quiet, loud = (one.numbers["audible_excess_db"].uncertainty for one in (still, noisy))
+    assert quiet is not None
+    # The bench's chain states nothing: this is the noise's.
+    assert quiet < 0.1
+    assert loud is None or loud > 10 * quiet
     assert noisy.numbers["audible_excess_db"].value < still.numbers["audible_excess_db"].value - 10

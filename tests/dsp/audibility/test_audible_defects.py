@@ -5,6 +5,7 @@ import pytest
 
 from dsp import Floats
 from dsp.audibility.audible_defects import AudibleDefects, audible_tones
+from dsp.audibility.audible_excess import Known
 from dsp.audibility.hearing_threshold import hearing_threshold_db
 from dsp.defects.read_defects import read_defects
 from dsp.excitation.assemble import assemble
@@ -38,6 +39,7 @@ def audible(pressure: Floats) -> AudibleDefects:
         read_defects(pressure, excitation=PLAYED),
         pressure=tone_answer(pressure, excitation=PLAYED, segment_index=0, orders=20),
         noise=quiet_noise(pressure, excitation=PLAYED),
+        known=Known(level_db=0.0, ratio_db=0.0),
     )
 
 

@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dsp import DspError
+from dsp import DspError, Floats
 from dsp.audibility.critical_bands import critical_band_rate, critical_bandwidth_hz
 from dsp.audibility.hearing_threshold import hearing_threshold_db
-from dsp.audibility.masked_threshold import Maskers, masked_threshold_db
+from dsp.audibility.masked_threshold import Maskers, floor_power, spread_power
 from dsp.response.quiet_noise import QuietNoise
 
 # Edges of the critical bands, 1 to 24 Bark (E. Zwicker, J. Acoust. Soc. Am. 33 (1961) 248).
@@ -19,6 +19,11 @@ EDGES_HZ = np.concatenate(
     ]
 )
 QUIET = Maskers(frequency_hz=np.zeros(0), level_db=np.zeros(0))
+
+
+def masked_threshold_db(hz: Floats, *, maskers: Maskers, noise: QuietNoise | None = None) -> Floats:
+    power = spread_power(hz, maskers=maskers) + floor_power(hz, noise=noise)
+    return np.asarray(10 * np.log10(power))
 
 
 def tone(hz: float, db: float) -> Maskers:

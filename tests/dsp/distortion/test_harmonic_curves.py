@@ -195,5 +195,5 @@ def test_orders_that_make_no_distortion_are_refused(orders: list[int]) -> None:
 
 
 def test_the_fundamental_is_no_harmonic_of_itself() -> None:
-    with pytest.raises(DspError, match="harmonic_curve: orders"):
+    with pytest.raises(DspError, match="harmonic_curves: orders"):
         harmonic_curve(pressure([1, 0.1]), order=1)
