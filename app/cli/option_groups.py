@@ -21,7 +21,7 @@ def with_groups(command: Callable[..., int]) -> Callable[..., int]:
     groups: dict[str, type[Any]] = {
         name: parameter.annotation
         for name, parameter in inspect.signature(command).parameters.items()
-        if is_dataclass(parameter.annotation)
+        if isinstance(parameter.annotation, type) and is_dataclass(parameter.annotation)
     }
 
     @functools.wraps(command)

@@ -1,6 +1,5 @@
 """Who, with what, in which air: from options to what the calibration is asked with."""
 
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from app.errors import BadInputError
@@ -8,6 +7,7 @@ from app.records.logged_in import logged_in
 
 if TYPE_CHECKING:  # the command line answers before numpy is there
     from app.calibrate.asked import Asked
+    from app.cli.calibrate import options
     from dsp.calibration.conditions import Conditions
     from hardware.chain.schema import Chain
 
@@ -44,16 +44,11 @@ def conditions_of(
 
 
 def asked_of(
+    kept: "options.Kept",
     *,
-    operator: str | None,
     instrument: str,
-    serial: str,
-    certificate: str,
-    due: datetime | None,
     conditions: "Conditions",
-    check: bool,
-    exchanged: bool,
-    note: str = "",
+    against: "options.Against",
 ) -> "Asked":
     """Join what holds for every link.
 
@@ -65,19 +60,19 @@ def asked_of(
     from app.calibrate.asked import Asked
     from app.records.calibration_record import Purpose, UsedInstrument
 
-    who = operator or logged_in()
+    who = kept.operator or logged_in()
     if who is None:
         raise BadInputError("--operator", "not given", allowed="a name or initials")
     return Asked(
         operator=who,
         instrument=UsedInstrument(
             name=instrument,
-            serial=serial,
-            certificate=certificate,
-            due_on=None if due is None else due.date(),
+            serial=against.serial,
+            certificate=against.certificate,
+            due_on=None if against.due is None else against.due.date(),
         ),
         conditions=conditions,
-        purpose=Purpose.CHECK if check else Purpose.CALIBRATION,
-        exchanged=exchanged,
-        note=note,
+        purpose=Purpose.CHECK if against.check else Purpose.CALIBRATION,
+        exchanged=against.exchanged,
+        note=kept.note,
     )

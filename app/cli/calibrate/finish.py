@@ -1,8 +1,6 @@
 """From recordings to the printed result: what every link does once it was recorded."""
 
 from contextlib import ExitStack
-from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.cli.calibrate.table import print_calibration
@@ -12,32 +10,12 @@ from app.report.print_certificate import print_certificate
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from app.calibrate.asked import Asked, Method
+    from app.cli.calibrate import options
     from hardware.card import Capture
     from hardware.chain.snapshot import ChainSnapshot
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """Where from and where to.
-
-    Attributes
-    ----------
-    chain_file : Path
-        Written if the result is accepted.
-    store : str or None
-        Where the record is kept; None for the person's own.
-    out : Path or None
-        Folder for the certificate page.
-    as_json : bool
-        One document instead of tables.
-    """
-
-    chain_file: Path
-    store: str | None
-    out: Path | None
-    as_json: bool
 
 
 def finish(
@@ -47,7 +25,8 @@ def finish(
     link: str,
     asked: "Asked",
     chain: "ChainSnapshot",
-    place: Place,
+    chain_file: "Path",
+    kept: "options.Kept",
 ) -> int:
     """Compute, keep, write the chain file where it was accepted, and print."""
     from app.calibrate.run import calibrate
@@ -55,18 +34,18 @@ def finish(
     from app.report.calibration_document import calibration_document
 
     with ExitStack() as held:
-        records = held.enter_context(Store.open(place.store))
+        records = held.enter_context(Store.open(kept.store))
         done = calibrate(
             method,
             captures,
             link=link,
             asked=asked,
             chain=chain,
-            chain_file=place.chain_file,
+            chain_file=chain_file,
             store=records,
         )
-        pages = print_certificate(done.record, store=records, folder=place.out) if place.out else ()
-    if place.as_json:
+        pages = print_certificate(done.record, store=records, folder=kept.out) if kept.out else ()
+    if kept.as_json:
         print_json(calibration_document(done.record) | {"files": [str(page) for page in pages]})
     else:
         print_calibration(done.record, pages=pages)

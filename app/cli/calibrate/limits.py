@@ -5,10 +5,12 @@ from typing import Annotated
 import typer
 
 from app.cli.calibrate import options
+from app.cli.option_groups import with_groups
 
 _UNPLUGGED_OHM = 1e9
 
 
+@with_groups
 def limits(
     chain: options.Chain,
     capture: options.Captures = None,
@@ -18,11 +20,8 @@ def limits(
     ] = None,
     peak: Annotated[float | None, typer.Option(help="Of the probe, 0 to 1 of full scale.")] = None,
     plays: Annotated[int, typer.Option(min=1, max=10, help="Live: how often.")] = 3,
-    operator: options.Operator = None,
-    note: options.Note = "",
-    store: options.Store = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: options.Kept,
 ) -> int:
     """Find delay, signs, idle noise, hum, distortion and crosstalk; nothing in the chain changes.
 
@@ -33,7 +32,7 @@ def limits(
     from app.calibrate.limits import LINK, LimitsMethod, guide_of, limits_probe
     from app.calibrate.play import chosen_peak, play_probe
     from app.cli.calibrate.conditions import asked_of, conditions_of
-    from app.cli.calibrate.finish import Place, finish
+    from app.cli.calibrate.finish import finish
     from app.records.recording_file import open_recording
     from hardware.chain.edit import with_chain_values
     from hardware.chain.load import load_chain
@@ -61,15 +60,10 @@ def limits(
                 for _ in range(plays)
             ]
     asked = asked_of(
-        operator=operator,
+        kept,
         instrument="its own output",
-        serial="",
-        certificate="",
-        due=None,
         conditions=conditions_of(snapshot.chain),
-        check=True,
-        exchanged=False,
-        note=note,
+        against=options.Against(check=True),
     )
     return finish(
         LimitsMethod(peak=loud, idle=tuple(idle or ()), begun_with_play=not capture),
@@ -77,5 +71,6 @@ def limits(
         link=LINK,
         asked=asked,
         chain=snapshot,
-        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+        chain_file=chain,
+        kept=kept,
     )

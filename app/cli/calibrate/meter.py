@@ -11,42 +11,51 @@ from app.cli.exits import say
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
-    from dsp.calibration.voltmeter import Voltmeter
+    from collections.abc import Sequence
+
+    from dsp.calibration.voltmeter import Voltmeter, VoltReading
     from hardware.card import Capture
     from hardware.chain.snapshot import ChainSnapshot
     from hardware.virtual.voltmeter import Place
-
-Volts = Annotated[
-    list[float] | None,
-    typer.Option(help="V rms that the meter shows; again for each further one."),
-]
-Peaks = Annotated[
-    list[float] | None,
-    typer.Option("--peak", help="Of the sine, 0 to 1 of full scale; one for each --volts."),
-]
-FrequencyHz = Annotated[float, typer.Option(min=20, max=20_000, help="Hz of the sine.")]
-UncertaintyPercent = Annotated[
-    float, typer.Option("--meter-percent", min=0, help="%, k = 2, of the meter's reading.")
-]
-UncertaintyV = Annotated[
-    float, typer.Option("--meter-volt", min=0, help="V, k = 2, that its data sheet adds to that.")
-]
-ResolutionV = Annotated[
-    float, typer.Option("--meter-step", min=0, help="V, one step of its last digit.")
-]
-Averaging = Annotated[
-    bool, typer.Option("--averaging", help="It averages and is scaled for a sine; no true rms.")
-]
-InputOhm = Annotated[
-    float | None,
-    typer.Option("--meter-ohm", min=1, help="ohm of the meter; else it loads nothing."),
-]
-Seconds = Annotated[float, typer.Option(min=1, max=120, help="Live: s that the sine is held.")]
 
 MAINS = (
     "Amplifier terminals can carry dangerous voltages: put the probes on with the power off, touch "
     "nothing bare, and keep to your local code."
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meter:
+    """A voltmeter, the sine that it reads, and what it showed."""
+
+    volts: Annotated[
+        list[float] | None,
+        typer.Option(help="V rms that the meter shows; again for each further one."),
+    ] = None
+    peak: Annotated[
+        list[float] | None,
+        typer.Option("--peak", help="Of the sine, 0 to 1 of full scale; one for each --volts."),
+    ] = None
+    frequency_hz: Annotated[float, typer.Option(min=20, max=20_000, help="Hz of the sine.")] = (
+        1000.0
+    )
+    meter_percent: Annotated[
+        float, typer.Option("--meter-percent", min=0, help="%, k = 2, of the meter's reading.")
+    ] = 1.0
+    meter_volt: Annotated[
+        float,
+        typer.Option("--meter-volt", min=0, help="V, k = 2, that its data sheet adds to that."),
+    ] = 0.0
+    meter_step: Annotated[
+        float, typer.Option("--meter-step", min=0, help="V, one step of its last digit.")
+    ] = 0.001
+    averaging: Annotated[
+        bool,
+        typer.Option("--averaging", help="It averages and is scaled for a sine; no true rms."),
+    ] = False
+    seconds: Annotated[
+        float, typer.Option(min=1, max=120, help="Live: s that the sine is held.")
+    ] = 10.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -66,30 +75,20 @@ class Shown:
     capture: "Capture | None"
 
 
-def meter_of(
-    percent: float, volt: float, step: float, *, averaging: bool, ohm: float | None = None
-) -> "Voltmeter":
-    """Return the meter."""
+def voltmeter_of(meter: Meter, *, ohm: float | None = None) -> "Voltmeter":
+    """Return the voltmeter itself; it loads nothing where its ohms are not known."""
     from dsp.calibration.voltmeter import Voltmeter
 
     return Voltmeter(
-        uncertainty_percent=percent,
-        uncertainty_v=volt,
-        resolution_v=step,
-        true_rms=not averaging,
+        uncertainty_percent=meter.meter_percent,
+        uncertainty_v=meter.meter_volt,
+        resolution_v=meter.meter_step,
+        true_rms=not meter.averaging,
         input_ohm=math.inf if ohm is None else ohm,
     )
 
 
-def readings(
-    chain: "ChainSnapshot",
-    *,
-    volts: list[float] | None,
-    peaks: list[float] | None,
-    frequency_hz: float,
-    seconds: float,
-    place: "Place",
-) -> tuple[Shown, ...]:
+def readings(chain: "ChainSnapshot", *, meter: Meter, place: "Place") -> tuple[Shown, ...]:
     """Return what was typed; otherwise play each peak and ask what the meter shows.
 
     Raises
@@ -99,27 +98,30 @@ def readings(
     """
     from app.calibrate.play import chosen_peak
 
-    if volts:
-        if not peaks or len(peaks) != len(volts):
+    if meter.volts:
+        peaks = meter.peak or []
+        if len(peaks) != len(meter.volts):
             raise BadInputError(
-                "--peak", "one for each --volts", given=len(peaks or ()), allowed=len(volts)
+                "--peak", "one for each --volts", given=len(peaks), allowed=len(meter.volts)
             )
         return tuple(
             Shown(volts_rms=v, peak=chosen_peak(chain.chain, p), capture=None)
-            for v, p in zip(volts, peaks, strict=True)
+            for v, p in zip(meter.volts, peaks, strict=True)
         )
-    each: list[float | None] = [*peaks] if peaks else [None]
+    each: list[float | None] = [*meter.peak] if meter.peak else [None]
     wanted = [chosen_peak(chain.chain, peak) for peak in each]
-    return tuple(
-        _played(chain, peak=peak, frequency_hz=frequency_hz, seconds=seconds, place=place)
-        for peak in wanted
-    )
+    return tuple(_played(chain, peak=peak, meter=meter, place=place) for peak in wanted)
 
 
-def _played(
-    chain: "ChainSnapshot", *, peak: float, frequency_hz: float, seconds: float, place: "Place"
-) -> Shown:
-    capture = sine(chain, peak=peak, frequency_hz=frequency_hz, seconds=seconds)
+def readings_of(shown: "Sequence[Shown]", *, hz: float) -> "list[VoltReading]":
+    """Return what was shown as readings of one frequency."""
+    from dsp.calibration.voltmeter import VoltReading
+
+    return [VoltReading(volts_rms=one.volts_rms, peak=one.peak, frequency_hz=hz) for one in shown]
+
+
+def _played(chain: "ChainSnapshot", *, peak: float, meter: Meter, place: "Place") -> Shown:
+    capture = sine(chain, peak=peak, meter=meter)
     if chain.chain.device.backend == "virtual":
         from hardware.virtual.voltmeter import shown_volts
 
@@ -131,7 +133,7 @@ def _played(
     return Shown(volts_rms=volts, peak=peak, capture=capture)
 
 
-def sine(chain: "ChainSnapshot", *, peak: float, frequency_hz: float, seconds: float) -> "Capture":
+def sine(chain: "ChainSnapshot", *, peak: float, meter: Meter) -> "Capture":
     """Play one long sine and record every input."""
     from app.cli.calibrate.live import play
     from dsp.calibration.probe import steady_probe
@@ -140,8 +142,8 @@ def sine(chain: "ChainSnapshot", *, peak: float, frequency_hz: float, seconds: f
         say(MAINS)
     probe = steady_probe(
         float(chain.chain.device.sample_rate),
-        frequency_hz=frequency_hz,
+        frequency_hz=meter.frequency_hz,
         peak=peak,
-        hold_s=seconds,
+        hold_s=meter.seconds,
     )
     return play(chain, probe=probe)

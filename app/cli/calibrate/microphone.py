@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from app.cli.calibrate import options
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ _PISTONPHONE_HZ = 300.0  # pistons give 250 Hz; what gives more is a loudspeaker
 _NOMINAL = {Kind.PISTONPHONE: (124.0, 250.0), Kind.CALIBRATOR: (94.0, 1000.0)}
 
 
+@with_groups
 def microphone(
     chain: options.Chain,
     capture: options.Captures = None,
@@ -84,23 +86,16 @@ def microphone(
     load_uncertainty_cm3: Annotated[float, typer.Option(help="cm³, k = 2, of that.")] = 0.0,
     temperature_db_per_c: Annotated[float, typer.Option(help="dB/°C, by its certificate.")] = 0.0,
     humidity_db_per_percent: Annotated[float, typer.Option(help="dB/%, by its certificate.")] = 0.0,
-    serial: options.Serial = "",
-    certificate: options.Certificate = "",
-    due: options.Due = None,
     microphone_mv_per_pa: Annotated[
         float | None, typer.Option(help="mV/Pa, by the microphone's own certificate.")
     ] = None,
-    operator: options.Operator = None,
-    note: options.Note = "",
     couplings: Annotated[
         int, typer.Option(min=1, max=20, help="Live: how often the instrument is put on.")
     ] = 1,
     seconds: Annotated[float, typer.Option(min=3, max=120, help="Live: s each.")] = 8.0,
-    check: options.Check = False,
-    exchanged: options.Exchanged = False,
-    store: options.Store = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    against: options.Against,
+    kept: options.Kept,
 ) -> int:
     """Find the microphone's sensitivity from the tone of a pistonphone or sound calibrator.
 
@@ -109,7 +104,7 @@ def microphone(
     from app.calibrate.microphone import LINK, MicrophoneMethod
     from app.calibrate.response_remarks import response_remarks
     from app.cli.calibrate.conditions import asked_of, conditions_of
-    from app.cli.calibrate.finish import Place, finish
+    from app.cli.calibrate.finish import finish
     from app.cli.calibrate.live import record_couplings
     from app.records.recording_file import open_recording
     from dsp.calibration.instrument import CertifiedLimits, Instrument, InstrumentKind
@@ -137,11 +132,8 @@ def microphone(
     )
     snapshot = load_chain(chain)
     asked = asked_of(
-        operator=operator,
+        kept,
         instrument=f"{instrument.kind.value}, class {instrument.accuracy_class}",
-        serial=serial,
-        certificate=certificate,
-        due=due,
         conditions=conditions_of(
             snapshot.chain,
             pressure_kpa=pressure_kpa,
@@ -149,9 +141,7 @@ def microphone(
             humidity_percent=humidity_percent,
             needs_pressure=instrument.follows_pressure,
         ),
-        check=check,
-        exchanged=exchanged,
-        note=note,
+        against=against,
     )
     rate = float(snapshot.chain.device.sample_rate)
     captures = (
@@ -171,7 +161,8 @@ def microphone(
         link=LINK,
         asked=asked,
         chain=snapshot,
-        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+        chain_file=chain,
+        kept=kept,
     )
 
 

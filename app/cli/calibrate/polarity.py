@@ -7,6 +7,7 @@ import typer
 
 from app.cli.calibrate import options
 from app.cli.exits import say
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 _HOW = (
@@ -15,15 +16,13 @@ _HOW = (
 )
 
 
+@with_groups
 def polarity(
     chain: options.Chain,
     capture: options.Captures = None,
     seconds: Annotated[float, typer.Option(min=2, max=60, help="Live: s.")] = 5.0,
-    operator: options.Operator = None,
-    note: options.Note = "",
-    store: options.Store = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: options.Kept,
 ) -> int:
     """Find whether pressure gives a positive voltage; nothing in the chain changes.
 
@@ -32,7 +31,7 @@ def polarity(
     from app.calibrate.listen import listen
     from app.calibrate.microphone_sign import LINK, MicrophoneSignMethod
     from app.cli.calibrate.conditions import asked_of, conditions_of
-    from app.cli.calibrate.finish import Place, finish
+    from app.cli.calibrate.finish import finish
     from app.records.recording_file import open_recording
     from hardware.chain.load import load_chain
     from hardware.open_card import open_card
@@ -56,15 +55,10 @@ def polarity(
                 )
             ]
     asked = asked_of(
-        operator=operator,
+        kept,
         instrument="a push of pressure",
-        serial="",
-        certificate="",
-        due=None,
         conditions=conditions_of(snapshot.chain),
-        check=True,
-        exchanged=False,
-        note=note,
+        against=options.Against(check=True),
     )
     return finish(
         MicrophoneSignMethod(),
@@ -72,5 +66,6 @@ def polarity(
         link=LINK,
         asked=asked,
         chain=snapshot,
-        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+        chain_file=chain,
+        kept=kept,
     )

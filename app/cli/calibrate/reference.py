@@ -5,30 +5,29 @@ from typing import Annotated
 import typer
 
 from app.cli.calibrate import options
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 
+@with_groups
 def reference(
     chain: options.Chain,
     unit: Annotated[str, typer.Option(help="Serial of the reference unit: its newest take.")],
     against: Annotated[
         str | None, typer.Option(help="Id of an earlier take of it; otherwise its first one.")
     ] = None,
-    operator: options.Operator = None,
-    note: options.Note = "",
-    store: options.Store = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: options.Kept,
 ) -> int:
     """Hold the newest take of a reference unit against an earlier one; the chain stays as it is."""
     from app.calibrate.reference_unit import LINK, ReferenceUnitMethod
     from app.cli.calibrate.conditions import asked_of, conditions_of
-    from app.cli.calibrate.finish import Place, finish
+    from app.cli.calibrate.finish import finish
     from app.records.store import Store
     from hardware.chain.load import load_chain
 
     snapshot = load_chain(chain)
-    with Store.open(store) as records:
+    with Store.open(kept.store) as records:
         found = records.find(serial=unit)
         if len(found) < 2 and (not found or against is None):
             raise BadInputError(
@@ -38,15 +37,10 @@ def reference(
         then = records.take(against or found[-1].id)
         capture = records.capture(now)
     asked = asked_of(
-        operator=operator,
+        kept,
         instrument=f"reference unit {unit}",
-        serial=unit,
-        certificate="",
-        due=None,
         conditions=conditions_of(snapshot.chain),
-        check=True,
-        exchanged=False,
-        note=note,
+        against=options.Against(serial=unit, check=True),
     )
     return finish(
         ReferenceUnitMethod(then=then, now=now),
@@ -54,5 +48,6 @@ def reference(
         link=LINK,
         asked=asked,
         chain=snapshot,
-        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+        chain_file=chain,
+        kept=kept,
     )

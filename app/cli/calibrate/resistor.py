@@ -9,6 +9,7 @@ import typer
 
 from app.cli.calibrate import options
 from app.cli.exits import Exit
+from app.cli.option_groups import with_groups
 from app.errors import BadInputError
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 _OPEN_OHM = 1e9  # nothing connected
 
 
+@with_groups
 def resistor(
     chain: options.Chain,
     ohm: Annotated[
@@ -59,16 +61,9 @@ def resistor(
         Path | None, typer.Option(help="Only write the probe to this WAV, for another player.")
     ] = None,
     temperature_c: options.TemperatureC = None,
-    serial: options.Serial = "",
-    certificate: options.Certificate = "",
-    due: options.Due = None,
-    operator: options.Operator = None,
-    note: options.Note = "",
-    check: options.Check = False,
-    exchanged: options.Exchanged = False,
-    store: options.Store = None,
-    out: options.Out = None,
-    as_json: options.AsJson = False,
+    *,
+    against: options.Against,
+    kept: options.Kept,
 ) -> int:
     """Find the sense resistor from one or more known resistors, with the leads as in use.
 
@@ -77,7 +72,7 @@ def resistor(
     from app.calibrate.play import chosen_peak
     from app.calibrate.resistor import LINK, ResistorMethod
     from app.cli.calibrate.conditions import asked_of, conditions_of
-    from app.cli.calibrate.finish import Place, finish
+    from app.cli.calibrate.finish import finish
     from app.records.recording_file import open_recording
     from dsp.calibration.known_resistor import KnownResistor
     from hardware.chain.load import load_chain
@@ -109,15 +104,10 @@ def resistor(
     )
     further = None if check_ohm is None else known.pop()
     asked = asked_of(
-        operator=operator,
+        kept,
         instrument="resistors of " + ", ".join(f"{one:g} Ω" for one in ohm),
-        serial=serial,
-        certificate=certificate,
-        due=due,
         conditions=conditions_of(snapshot.chain, temperature_c=temperature_c),
-        check=check,
-        exchanged=exchanged,
-        note=note,
+        against=against,
     )
     return finish(
         ResistorMethod(
@@ -133,7 +123,8 @@ def resistor(
         link=LINK,
         asked=asked,
         chain=snapshot,
-        place=Place(chain_file=chain, store=store, out=out, as_json=as_json),
+        chain_file=chain,
+        kept=kept,
     )
 
 
