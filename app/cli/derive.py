@@ -23,6 +23,7 @@ def derive(
 ) -> int:
     """Derive and judge a stored recording; keep it as a take where a store is named."""
     from app.cli.leave import leave_files
+    from app.measure.again import second_of
     from app.measure.derive import derive as derive_capture
     from app.measure.events import Finished
     from app.measure.excite import excite
@@ -38,13 +39,16 @@ def derive(
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
     excitation = excite(loaded, snapshot)
     recorded = read_capture(capture, chain=snapshot.chain)
-    try:
-        derived = derive_capture(recorded, procedure=loaded, chain=snapshot, excitation=excitation)
-    except DspError as error:  # what is wrong with it is known; which file it is, only here
-        raise BadInputError(
-            str(capture), error.what, given=error.given, allowed=error.allowed
-        ) from error
     with Store.open(store) if store else nullcontext() as records:
+        second = second_of(loaded.procedure, store=records, unit=unit)
+        try:
+            derived = derive_capture(
+                recorded, procedure=loaded, chain=snapshot, excitation=excitation, second=second
+            )
+        except DspError as error:  # what is wrong with it is known; which file it is, only here
+            raise BadInputError(
+                str(capture), error.what, given=error.given, allowed=error.allowed
+            ) from error
         job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
         derived = marked(derived, store=records, chain=snapshot.chain, at=recorded.started_utc)
         take = make_take(job, capture=recorded, derived=derived)

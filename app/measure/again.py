@@ -13,10 +13,13 @@ from app.measure.keep_merged import is_merged, merge_again, merged_take
 from app.measure.level_check import told_by_trial
 from app.measure.make_take import Job, make_take
 from app.measure.proven import marked
+from app.measure.second import Second
+from app.measure.unit_fit import fit_take
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from app.records.take import Take
+from dsp import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.response.impulse import ImpulseResponse
 from hardware.card import Capture
@@ -109,6 +112,9 @@ def derive_again(opened: Opened, *, store: Store, keep: bool = True) -> Finished
         chain=take.chain,
         excitation=opened.excitation,
         prepared=opened.plan,
+        second=second_of(
+            opened.loaded.procedure, store=store, unit=take.unit, capture_sha256=take.capture_sha256
+        ),
     )
     # What the quiet trial before the take had to say cannot be read from its recording.
     trial = tuple(sentence for sentence in take.warnings if told_by_trial(sentence))
@@ -184,6 +190,48 @@ def with_calibrations(opened: Opened, *, chain: ChainSnapshot) -> Opened:
         }
     )
     return replace(opened, take=replace(opened.take, chain=read))
+
+
+def second_of(
+    procedure: Procedure,
+    *,
+    store: Store | None,
+    unit: str | None,
+    capture_sha256: str | None = None,
+) -> Second | None:
+    """Fetch the take that a procedure names as the second one, and fit its model.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        Whose ``quantities.parameters.second_take`` counts.
+    store : Store or None
+        Where it is kept.
+    unit : str or None
+        Serial of the unit of the first take.
+    capture_sha256 : str or None
+        Hash of the first take's recording, where it is kept already.
+
+    Returns
+    -------
+    Second, with a refusal where it does not serve; None where the procedure names none.
+    """
+    named = procedure.quantities.parameters.second_take
+    if named is None:
+        return None
+    if store is None:
+        return Second(take_id=named, refusal="no store is named that it could be kept in")
+    try:
+        opened = open_take(store, named)
+        other = opened.take
+        if other.capture_sha256 == capture_sha256:
+            return Second(take_id=other.id, refusal="is this take itself")
+        if other.unit != unit:
+            refusal = f"is of unit {other.unit or 'without serial'}, not {unit or 'without serial'}"
+            return Second(take_id=other.id, refusal=refusal)
+        return Second(take_id=other.id, fit=fit_take(opened).fit)
+    except (BadInputError, DspError) as error:
+        return Second(take_id=named, refusal=str(error))
 
 
 def impulse_of(opened: Opened) -> ImpulseResponse | None:

@@ -15,6 +15,7 @@ from app.measure.intermodulation import intermodulation
 from app.measure.irregular import irregular, read_irregular
 from app.measure.parameters import parameters
 from app.measure.scene import Scene
+from app.measure.second import Second
 from app.measure.silence import silence
 from app.measure.terminals import at_terminals
 from app.procedure.excitation_schema import Series
@@ -34,6 +35,7 @@ def derive(
     chain: ChainSnapshot,
     excitation: Excitation,
     prepared: Plan | None = None,
+    second: Second | None = None,
 ) -> Derived:
     """Derive everything that the chain and the procedure allow.
 
@@ -47,6 +49,8 @@ def derive(
         What was played: the one that ``excite`` makes of the same two.
     prepared : Plan or None
         From ``prepare`` for the same excitation; None: made here.
+    second : Second or None
+        The take that ``quantities.parameters.second_take`` names.
 
     Returns
     -------
@@ -76,9 +80,11 @@ def derive(
         defects=read_irregular(
             home.recording, rest=found.rest, excitation=excitation, noise=found.noise
         ),
+        second=second,
     )
     curves: dict[str, Curve] = {}
     numbers: dict[str, Number] = {}
+    model, rests_on = None, dict[str, str]()
     lost = lost_samples(home.recording, capture=capture, chain=chain.chain)
     warnings = [*([lost] if lost else []), *doubt.warnings]
     for family in (
@@ -95,6 +101,8 @@ def derive(
         curves |= of_family.curves
         numbers |= of_family.numbers
         warnings += of_family.warnings
+        model = of_family.model or model
+        rests_on |= of_family.rests_on
     numbers["clock_offset_ppm"] = Number(
         value=home.recording.clock_offset_ppm, unit="ppm", how="recorder over player, undone"
     )
@@ -108,6 +116,8 @@ def derive(
         latency_source=home.recording.latency_source,
         untrusted=lost or doubt.untrusted,
         defects=scene.defects,
+        model=model,
+        rests_on=rests_on,
     )
 
 

@@ -1,10 +1,11 @@
 """Everything that was read out of one capture, before it is judged."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from dsp import Curve, Number
 from dsp.defects.reading import DefectReading
+from dsp.parameters.fit import LumpedFit
 from dsp.response.impulse import ImpulseResponse
 from dsp.response.recording import DelaySource
 
@@ -31,6 +32,10 @@ class Derived:
         Why no verdict may stand on this capture (clipped, channel lost); empty where it may.
     defects : DefectReading or None
         What is irregular in the pressure, with its residual; None where it was not looked for.
+    model : LumpedFit or None
+        The model behind the impedance; None where there is no current, or nothing fits.
+    rests_on : mapping of str to str
+        As ``Take.rests_on``.
     """
 
     numbers: Mapping[str, Number]
@@ -42,3 +47,5 @@ class Derived:
     latency_source: DelaySource
     untrusted: str = ""
     defects: DefectReading | None = None
+    model: LumpedFit | None = None
+    rests_on: Mapping[str, str] = field(default_factory=dict)

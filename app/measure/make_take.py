@@ -111,4 +111,5 @@ def make_take(
         reference_take=reference.id if reference and relative else None,
         derived_from=derived_from,
         calibrations=stands_on(job.store, chain=job.chain.chain, at=capture.started_utc),
+        rests_on=derived.rests_on,
     )

@@ -1,7 +1,8 @@
 """Electro-mechanical parameters of a capture: what its current tells, and what a scale adds."""
 
 import math
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -9,12 +10,13 @@ from app.measure.acoustic import NOISE_ALONE
 from app.measure.found import Found
 from app.measure.lumped import fit_measured, measured_of
 from app.measure.scene import Scene
+from app.measure.second import ADDED_MASS, CLOSED_BOX, Second
 from app.procedure.names import NUMBERS
 from app.procedure.schema import Parameters
 from dsp import DspError, Number
 from dsp.parameters.estimates import UNITS, Estimates
 from dsp.parameters.fit import LumpedFit
-from dsp.parameters.methods import known_mass
+from dsp.parameters.methods import added_mass, closed_box, known_mass
 from dsp.parameters.one_take import PressurePerCurrent, one_take
 from dsp.parameters.readings import FEWEST_POINTS
 from dsp.parameters.small_signal import SMALL_SIGNAL, small_signal
@@ -38,19 +40,31 @@ def parameters(scene: Scene) -> Found:
     told = [doubt.reason for doubt in fit.doubts if not (doubt.everything or doubt.about)]
     told += [NOISE_ALONE] if impedance_budget(scene.chain.chain).states_none else []
     warnings = []
-    figures = small_signal(fit, le_hz=asked.le_hz)
+    scaled = _Scaled(figures=small_signal(fit, le_hz=asked.le_hz))
     try:
-        figures = _scaled(scene, fit=fit, asked=asked) or figures
+        scaled = _scaled(scene, fit=fit, asked=asked) or scaled
     except DspError as cause:
         warnings.append(f"parameters: {cause}")
     return Found(
         numbers={
-            name: replace(number, how="; ".join([number.how, *told]))
-            for name, number in figures.numbers().items()
+            name: replace(number, how="; ".join([number.how, *scaled.words(name), *told]))
+            for name, number in scaled.figures.numbers().items()
             if name in NUMBERS
         },
         warnings=tuple(warnings),
+        model=fit,
+        rests_on=scaled.rests_on,
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Scaled:
+    figures: Estimates
+    by: str = ""  # what is to be said of the scale
+    rests_on: Mapping[str, str] = field(default_factory=dict)
+
+    def words(self, name: str) -> list[str]:
+        return [self.by] if self.by and name not in SMALL_SIGNAL else []
 
 
 def _untold(cause: DspError) -> dict[str, Number]:
@@ -62,15 +76,43 @@ def _untold(cause: DspError) -> dict[str, Number]:
     }
 
 
-def _scaled(scene: Scene, *, fit: LumpedFit, asked: Parameters) -> Estimates | None:
+def _scaled(scene: Scene, *, fit: LumpedFit, asked: Parameters) -> _Scaled | None:
     place = surroundings_of(scene, area=_area(asked))
+    if asked.second_take is not None:
+        return _by_second(scene.second, fit=fit, asked=asked, place=place)
     if asked.mms_g is not None:
         mass = _known(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
-        return known_mass(fit, mms_kg=mass, surroundings=place, le_hz=asked.le_hz)
+        return _Scaled(
+            figures=known_mass(fit, mms_kg=mass, surroundings=place, le_hz=asked.le_hz),
+            by=f"mass from {asked.mms_from}" if asked.mms_from else "",
+        )
     heard = heard_of(scene)
     if heard is None or asked.sd_cm2 is None:
         return None
-    return one_take(fit, heard=heard, surroundings=place, le_hz=asked.le_hz)
+    return _Scaled(figures=one_take(fit, heard=heard, surroundings=place, le_hz=asked.le_hz))
+
+
+def _by_second(
+    second: Second | None, *, fit: LumpedFit, asked: Parameters, place: Surroundings
+) -> _Scaled:
+    if second is None or second.fit is None:
+        refusal = "not at hand" if second is None else second.refusal
+        raise DspError("second take", refusal, given=asked.second_take)
+    if asked.added_mass_g is not None:
+        mass = _known(1e-3 * asked.added_mass_g, percent=asked.added_mass_uncertainty_percent)
+        gave = ADDED_MASS
+        figures = added_mass(
+            fit, loaded=second.fit, mass_kg=mass, surroundings=place, le_hz=asked.le_hz
+        )
+    else:
+        volume = _known(1e-3 * (asked.box_l or 0.0), percent=asked.box_uncertainty_percent)
+        gave = CLOSED_BOX
+        figures = closed_box(
+            fit, boxed=second.fit, volume_m3=volume, surroundings=place, le_hz=asked.le_hz
+        )
+    return _Scaled(
+        figures=figures, by=f"in take {second.take_id[:8]}", rests_on={gave: second.take_id}
+    )
 
 
 def surroundings_of(scene: Scene, *, area: Known | None) -> Surroundings:

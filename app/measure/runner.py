@@ -3,6 +3,7 @@
 from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 
+from app.measure.again import second_of
 from app.measure.derive import derive, prepare
 from app.measure.derived import Derived
 from app.measure.drive_level import turned_down
@@ -59,6 +60,7 @@ class Run(Playing):
         job, excitation = checked.job, checked.excitation
         prepared = prepare(job.procedure, excitation=excitation)
         compared = compare(job)
+        second = second_of(job.procedure.procedure, store=job.store, unit=job.unit)
         most = job.procedure.procedure.quantities.defects.retakes
         for count in range(most + 1):
             yield self._enter(State.PLAYING)
@@ -73,6 +75,7 @@ class Run(Playing):
                 chain=job.chain,
                 excitation=excitation,
                 prepared=prepared,
+                second=second,
             )
             derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
             at = capture.started_utc

@@ -6,6 +6,7 @@ from typing import Literal, TypeVar, assert_never
 from app.errors import BadInputError
 from app.measure.unit_fit import UnitFit
 from dsp.parameters.estimates import Estimates
+from dsp.parameters.fit import LumpedFit
 from dsp.parameters.methods import added_mass, closed_box, known_mass
 from dsp.parameters.one_take import PressurePerCurrent, one_take
 from dsp.parameters.small_signal import LE_HZ, small_signal
@@ -45,7 +46,7 @@ def scaled(
     first: UnitFit,
     *,
     scaling: Scaling,
-    second: UnitFit | None = None,
+    second: LumpedFit | None = None,
     heard: PressurePerCurrent | None = None,
 ) -> Estimates:
     """Find all figures of a unit.
@@ -56,8 +57,8 @@ def scaled(
         The unit by itself.
     scaling : Scaling
         How.
-    second : UnitFit or None
-        The take that ``scaling`` names.
+    second : LumpedFit or None
+        Of the take that ``scaling`` names.
     heard : PressurePerCurrent or None
         Of the first take, where its pressure is the scale.
 
@@ -74,10 +75,10 @@ def scaled(
         case "none":
             return small_signal(fit, le_hz=le_hz)
         case "added_mass":
-            loaded, mass = _given(second, "second take").fit, _given(scaling.amount, "mass")
+            loaded, mass = _given(second, "second take"), _given(scaling.amount, "mass")
             return added_mass(fit, loaded=loaded, mass_kg=mass, surroundings=place, le_hz=le_hz)
         case "closed_box":
-            boxed, volume = _given(second, "second take").fit, _given(scaling.amount, "volume")
+            boxed, volume = _given(second, "second take"), _given(scaling.amount, "volume")
             return closed_box(fit, boxed=boxed, volume_m3=volume, surroundings=place, le_hz=le_hz)
         case "known_mass":
             mass = _given(scaling.amount, "moving mass")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.measure.second import Second
 from app.measure.terminals import Terminals
 from app.procedure.schema import Procedure
 from dsp import ValidRange
@@ -36,6 +37,8 @@ class Scene:
         Of the pressure; None where reading it did not need it.
     defects : DefectReading or None
         What is irregular in the pressure; None where neither a sweep nor long tones were heard.
+    second : Second or None
+        The take that the procedure names beside this one.
     """
 
     terminals: Terminals
@@ -46,6 +49,7 @@ class Scene:
     chain: ChainSnapshot
     noise: QuietNoise | None = None
     defects: DefectReading | None = None
+    second: Second | None = None
 
     @property
     def microphone(self) -> MicrophoneResponse | None:

@@ -1,9 +1,9 @@
 """The lumped model of a stored take's unit, fitted to the impedance that its recording tells."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from app.errors import BadInputError
-from app.measure.again import Opened
 from app.measure.answers import answers
 from app.measure.channels import channels
 from app.measure.home import bring_home
@@ -14,6 +14,9 @@ from app.measure.terminals import at_terminals
 from dsp.parameters.fit import LumpedFit
 from dsp.parameters.one_take import PressurePerCurrent
 from dsp.parameters.surroundings import Surroundings
+
+if TYPE_CHECKING:  # which fits second takes
+    from app.measure.again import Opened
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -38,7 +41,7 @@ class UnitFit:
     place: Surroundings
 
 
-def fit_take(opened: Opened) -> UnitFit:
+def fit_take(opened: "Opened") -> UnitFit:
     """Fit the model to a stored take; its pressure is not read, which would take longest.
 
     Raises
@@ -62,7 +65,7 @@ def fit_take(opened: Opened) -> UnitFit:
     )
 
 
-def heard_in(opened: Opened) -> PressurePerCurrent:
+def heard_in(opened: "Opened") -> PressurePerCurrent:
     """Read the pressure per ampere of a stored take.
 
     Raises
@@ -80,7 +83,7 @@ def heard_in(opened: Opened) -> PressurePerCurrent:
     return heard
 
 
-def scene_of(opened: Opened, *, hears: bool) -> Scene:
+def scene_of(opened: "Opened", *, hears: bool) -> Scene:
     """Read a stored take again, with its pressure or without."""
     chain = opened.take.chain.chain
     wired = chain

@@ -129,6 +129,36 @@ class Parameters(FileModel):
         description="g, moving mass with its air where that is known; it then gives the scale",
     )
     mms_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    mms_from: str = Field(
+        "", max_length=200, description="how that mass became known; records say it beside it"
+    )
+    second_take: str | None = Field(
+        None,
+        pattern="^[0-9a-f]{4,32}$",
+        description="id, or its first digits, of another take of the same unit: with added_mass_g "
+        "on the cone, or in a closed box of box_l, at the same level through the same chain; it "
+        "then gives the scale",
+    )
+    added_mass_g: Positive | None = Field(
+        None, le=100_000, description="g, what was stuck on the cone in second_take"
+    )
+    added_mass_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+    box_l: Positive | None = Field(
+        None,
+        le=100_000,
+        description="l, air in the closed box of second_take, less the unit's own volume; with "
+        "sd_cm2",
+    )
+    box_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
+
+    @model_validator(mode="after")
+    def _one_scale(self) -> Self:
+        scales = [key for key in ("mms_g", "added_mass_g", "box_l") if getattr(self, key)]
+        if len(scales) > 1:
+            raise refusal(scales[1], f"stands beside {scales[0]}", allowed="one of the two")
+        if self.second_take and scales in ([], ["mms_g"]):
+            raise refusal("second_take", "has nothing to say", allowed="added_mass_g or box_l, too")
+        return self
 
 
 class Defects(FileModel):

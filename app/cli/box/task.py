@@ -67,14 +67,16 @@ def _found(typed: Typed, *, asked: Asked) -> "tuple[Boxed, Air]":
     given = {key: value for key, value in given.items() if value is not None}
     if asked.take is None:
         return typed_unit(typed_of(typed)), air_of(Ambient().model_copy(update=given))
-    from app.measure.again import open_take
+    from app.measure.again import open_take, second_of
     from app.measure.boxed_take import boxed_take
     from app.records.store import Store
 
     with Store.open(asked.store) as records:
         opened = open_take(records, asked.take)
-    air = air_of(opened.take.chain.chain.ambient.model_copy(update=given))
-    return boxed_take(opened, air=air, typed=typed_of(typed)), air
+        take = opened.take
+        second = second_of(take.procedure, store=records, unit=take.unit)
+    air = air_of(take.chain.chain.ambient.model_copy(update=given))
+    return boxed_take(opened, air=air, typed=typed_of(typed), second=second), air
 
 
 def _most(

@@ -31,7 +31,7 @@ class Fits:
 
     def scaled(self, store: Store, take_id: str, *, scaling: Scaling) -> Estimates:
         """Return all figures of a take by a method."""
-        second = self.of(store, scaling.second) if scaling.second else None
+        second = self.of(store, scaling.second).fit if scaling.second else None
         heard = self._heard_in(store, take_id) if scaling.kind == "pressure" else None
         return scaled(self.of(store, take_id), scaling=scaling, second=second, heard=heard)
 
