@@ -7,8 +7,8 @@ import numpy as np
 from app.measure.rejudge import MaskTrial
 from app.measure.trial import Trial
 from dsp import Floats, Ints, read_only
+from dsp.conformity.against import Against
 from dsp.conformity.deviation import Deviation
-from dsp.conformity.judge_set import Against
 from dsp.statistics.spread import Spread, spread
 from dsp.statistics.tolerance import Interval
 

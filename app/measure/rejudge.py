@@ -1,17 +1,20 @@
 """Judge stored units against masks again, fast enough to follow a hand that drags one."""
 
-from collections.abc import Mapping
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 
+from app.measure.standing import Job, Standing, nearest_hz, outcome, plan, run
 from app.measure.trial import Trial
 from app.procedure.mask_schema import Mask
 from dsp import Bools, Floats, read_only
-from dsp.conformity.judge import judge_number
-from dsp.conformity.judge_set import judge_set
 from dsp.conformity.mask import MaskLines
-from dsp.conformity.verdict import MaskResult, Verdict
+from dsp.conformity.verdict import Verdict
+
+_WORTH_SHARING = 300_000  # values; below it a second thread comes too late
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -26,24 +29,34 @@ class MaskTrial:
         Neither: not decided.
     margin : (units,) array
         Distance to the nearest limit in the quantity's unit, positive inside; NaN where not known.
-    nearest_hz : (units,) array
-        Hz at which it is smallest; NaN where there is none.
     offset : (units,) array
         What the level was aligned by; 0 where it was not.
+    standings : tuple of Standing
+        What this follows from, a set of units each.
     """
 
     mask: Mask
     fails: Bools
     conforms: Bools
     margin: Floats
-    nearest_hz: Floats
     offset: Floats
+    standings: tuple[Standing, ...]
 
     @property
     def worst_margin(self) -> float:
         """Margin that 95 % of the units keep, 5 % do not; NaN where no margin is known."""
         known = self.margin[np.isfinite(self.margin)]
         return float(np.percentile(known, 5)) if known.size else float("nan")
+
+    def nearest_hz(self, unit: int) -> float:
+        """Return where the margin of a unit, by its place, is smallest, Hz; NaN where nowhere."""
+        if np.isnan(self.margin[unit]):
+            return float("nan")
+        for standing in self.standings:
+            at = np.flatnonzero(standing.held.members == unit)
+            if at.size and standing.held.these is not None:
+                return nearest_hz(standing, unit=int(at[0]))
+        return float("nan")
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -84,47 +97,87 @@ def rejudge(trial: Trial, *, masks: Mapping[str, Mask], before: Judged | None = 
     masks : mapping of name to Mask
         The limits.
     before : Judged or None
-        An earlier answer for the same trial: masks that stand in it unchanged are not judged anew.
+        An earlier answer for the same trial: what stands in it unchanged, whole masks or a few
+        frequencies of one, is not judged anew.
 
     Returns
     -------
     Judged
     """
     kept = before.masks if before is not None else {}
-    done = {
-        name: kept[name] if name in kept and kept[name].mask == mask else _one(trial, mask)
-        for name, mask in masks.items()
+    done: dict[str, MaskTrial] = {}
+    planned: dict[str, tuple[Standing, ...]] = {}
+    jobs: list[Job] = []
+    for name, mask in masks.items():
+        old = kept.get(name)
+        if old is not None and (old.mask is mask or old.mask == mask):
+            done[name] = old
+            continue
+        planned[name] = _plan(trial, mask, old=old, jobs=jobs)
+    _run(jobs)
+    done |= {
+        name: _mask_trial(trial, masks[name], standings=those) for name, those in planned.items()
     }
     fails = np.zeros(trial.size, dtype=np.bool_)
     conforms = np.full(trial.size, bool(done))
     for result in done.values():
         fails |= result.fails
         conforms &= result.conforms
-    return Judged(masks=done, fails=read_only(fails), conforms=read_only(conforms))
+    return Judged(
+        masks={name: done[name] for name in masks},
+        fails=read_only(fails),
+        conforms=read_only(conforms),
+    )
 
 
-def _one(trial: Trial, mask: Mask) -> MaskTrial:
+def _plan(
+    trial: Trial, mask: Mask, *, old: MaskTrial | None, jobs: list[Job]
+) -> tuple[Standing, ...]:
+    lines = MaskLines(upper=mask.upper, lower=mask.lower)
+    before = {id(one.held): one for one in old.standings} if old is not None else {}
+    standings = []
+    for aligner in trial.held_against(mask.quantity, relative=mask.relative_to is not None):
+        held = aligner.held
+        offset = np.zeros(held.members.size)
+        if mask.align == "level":
+            offset = aligner.offsets(lines, band_hz=mask.align_band_hz)
+        planned = plan(
+            held, lines=lines, guard=mask.guard, offset=offset, before=before.get(id(held))
+        )
+        jobs += planned.jobs
+        standings.append(planned.standing)
+    return tuple(standings)
+
+
+def _run(jobs: Sequence[Job]) -> None:
+    """Judge the pieces, the units shared out among processors where there is much to do."""
+    size = sum(job.columns.least.size for job in jobs)
+    threads = min(os.cpu_count() or 1, 4) if size > _WORTH_SHARING else 1
+
+    def share(number: int) -> None:
+        for job in jobs:
+            units = job.offset.size
+            run(job, begin=units * number // threads, end=units * (number + 1) // threads)
+
+    if threads == 1:
+        share(0)
+        return
+    with ThreadPoolExecutor(threads - 1) as pool:
+        others = [pool.submit(share, number) for number in range(1, threads)]
+        share(0)
+        for other in others:
+            other.result()
+
+
+def _mask_trial(trial: Trial, mask: Mask, *, standings: tuple[Standing, ...]) -> MaskTrial:
     fails = np.zeros(trial.size, dtype=np.bool_)
     conforms = fails.copy()
-    margin, nearest = np.full(trial.size, np.nan), np.full(trial.size, np.nan)
+    margin = np.full(trial.size, np.nan)
     offset = np.zeros(trial.size)
-    lines = MaskLines(upper=mask.upper, lower=mask.lower)
-    sets = trial.relative if mask.relative_to == "reference" else trial.sets
-    for one in sets.get(mask.quantity, ()):
-        found = judge_set(
-            one,
-            mask=lines,
-            align=mask.align == "level",
-            align_band_hz=mask.align_band_hz,
-            guard=mask.guard,
-        )
-        ours = one.curves.members
+    for standing in standings:
+        found, ours = outcome(standing), standing.held.members
         fails[ours], conforms[ours] = found.fails, found.conforms
-        margin[ours], nearest[ours], offset[ours] = found.margin, found.nearest_hz, found.offset
-    for unit, result in enumerate(_numbers(trial, mask, lines=lines)):
-        fails[unit] = result.verdict is Verdict.DOES_NOT_CONFORM
-        conforms[unit] = result.verdict is Verdict.CONFORMS
-        margin[unit] = result.margin
+        margin[ours], offset[ours] = found.margin, standing.offset
     fails[trial.barred] = conforms[trial.barred] = False
     margin[trial.barred] = np.nan
     return MaskTrial(
@@ -132,20 +185,6 @@ def _one(trial: Trial, mask: Mask) -> MaskTrial:
         fails=read_only(fails),
         conforms=read_only(conforms),
         margin=read_only(margin),
-        nearest_hz=read_only(nearest),
         offset=read_only(offset),
+        standings=standings,
     )
-
-
-def _numbers(trial: Trial, mask: Mask, *, lines: MaskLines) -> list[MaskResult]:
-    relative = mask.relative_to == "reference"
-    reference = trial.reference.numbers.get(mask.quantity) if trial.reference else None
-    missing = MaskResult(verdict=Verdict.NOT_DECIDED, margin=float("nan"))
-    return [
-        missing
-        if number is None or (relative and reference is None)
-        else judge_number(
-            number, mask=lines, reference=reference if relative else None, guard=mask.guard
-        )
-        for number in trial.numbers.get(mask.quantity, ())
-    ]

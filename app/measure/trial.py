@@ -8,13 +8,15 @@ from typing import Literal
 import numpy as np
 
 from app.errors import BadInputError
+from app.measure.aligned import Aligner
+from app.measure.held_columns import columns_of_numbers, columns_of_set
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.take import Take
 from dsp import Bools, Curve, Number, read_only
+from dsp.conformity.against import Against, against
 from dsp.conformity.curve_set import gather
-from dsp.conformity.judge_set import Against, against
 from dsp.conformity.verdict import Verdict
 
 MOST_UNITS = 2000
@@ -73,6 +75,8 @@ class Trial:
         In the order of the units.
     reference : Take or None
         What relative masks compare with.
+    columns : mapping of (quantity, relative) to tuple of Aligner
+        All of that laid out to be judged.
     """
 
     procedure: str
@@ -84,6 +88,11 @@ class Trial:
     curves: Mapping[str, Sequence[Curve | None]]
     numbers: Mapping[str, Sequence[Number | None]]
     reference: Take | None
+    columns: Mapping[tuple[str, bool], tuple[Aligner, ...]]
+
+    def held_against(self, quantity: str, *, relative: bool) -> tuple[Aligner, ...]:
+        """Return what a mask of a quantity is held against, one of a set of units each."""
+        return self.columns.get((quantity, relative), ())
 
     @property
     def size(self) -> int:
@@ -125,19 +134,40 @@ def load_trial(
     }
     read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
     numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}
+    sets = {one: tuple(against(group) for group in gather(those)) for one, those in curves.items()}
+    relative = _relative(curves, reference=reference)
     return Trial(
         procedure=name,
         units=_units(found, store=store),
         names=_names([one.unit or "" for one in found]),
         barred=read_only(np.array([_is_barred(one, store=store) for one in found], dtype=np.bool_)),
-        sets={
-            one: tuple(against(group) for group in gather(those)) for one, those in curves.items()
-        },
-        relative=_relative(curves, reference=reference),
+        sets=sets,
+        relative=relative,
         curves=curves,
         numbers=numbers,
         reference=reference,
+        columns=_columns(sets, relative, numbers, reference=reference),
     )
+
+
+def _columns(
+    sets: Mapping[str, Sequence[Against]],
+    relative: Mapping[str, Sequence[Against]],
+    numbers: Mapping[str, Sequence[Number | None]],
+    *,
+    reference: Take | None,
+) -> dict[tuple[str, bool], tuple[Aligner, ...]]:
+    columns = {
+        (name, is_relative): tuple(Aligner(held=columns_of_set(one)) for one in those)
+        for is_relative, kind in ((False, sets), (True, relative))
+        for name, those in kind.items()
+    }
+    for name, those in numbers.items():
+        columns[name, False] = (Aligner(held=columns_of_numbers(those)),)
+        if reference is not None and name in reference.numbers:
+            held = columns_of_numbers(those, reference=reference.numbers[name])
+            columns[name, True] = (Aligner(held=held),)
+    return columns
 
 
 def _names(serials: list[str]) -> tuple[str, ...]:

@@ -5,13 +5,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Bools, Floats, Ints, read_only
+from dsp.arrays import AnyArray, Bools, Floats, Ints, read_only
 from dsp.curve import Curve
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class CurveSet:
     """The same quantity of several units, a row a unit; see Curve for the meanings.
+
+    In memory the units of one frequency lie side by side, which is how limits are compared with
+    them; a row is therefore a slower read than a column.
 
     Attributes
     ----------
@@ -25,6 +28,8 @@ class CurveSet:
         Where the value is only an upper bound.
     low_hz, high_hz : (units,) array
         Hz, where each may be believed, inside its points; low above high: nowhere.
+    low_reason, high_reason : tuple of str
+        What ends that, a unit each.
     unit : str
         As the curves'.
     """
@@ -36,6 +41,8 @@ class CurveSet:
     is_bound: Bools
     low_hz: Floats
     high_hz: Floats
+    low_reason: tuple[str, ...]
+    high_reason: tuple[str, ...]
     unit: str
 
 
@@ -66,16 +73,31 @@ def _joined(curves: Sequence[Curve | None], *, members: list[int]) -> CurveSet:
     return CurveSet(
         members=read_only(np.array(members, dtype=np.int64)),
         frequency_hz=first.frequency_hz,
-        value=read_only(np.stack([one.value for one in ours])),
-        uncertainty=read_only(
-            np.stack([unknown if one.uncertainty is None else one.uncertainty for one in ours])
+        value=side_by_side([one.value for one in ours]),
+        uncertainty=side_by_side(
+            [unknown if one.uncertainty is None else one.uncertainty for one in ours]
         ),
-        is_bound=read_only(
-            np.stack([measured if one.is_bound is None else one.is_bound for one in ours])
-        ),
+        is_bound=side_by_side([measured if one.is_bound is None else one.is_bound for one in ours]),
         low_hz=read_only(np.array([max(one.valid.low_hz, first.frequency_hz[0]) for one in ours])),
         high_hz=read_only(
             np.array([min(one.valid.high_hz, first.frequency_hz[-1]) for one in ours])
         ),
+        low_reason=tuple(one.valid.low_reason for one in ours),
+        high_reason=tuple(one.valid.high_reason for one in ours),
         unit=first.unit,
     )
+
+
+def side_by_side(rows: Sequence[AnyArray]) -> AnyArray:
+    """Stack the rows of units so that in memory the units of one frequency are neighbours.
+
+    Parameters
+    ----------
+    rows : sequence of (n,) array
+        A unit each.
+
+    Returns
+    -------
+    (units, n) array, in columns, closed.
+    """
+    return read_only(np.stack(rows, axis=1).T)  # type: ignore[return-value]

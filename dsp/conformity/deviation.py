@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Bools, Floats
 from dsp.conformity.curve_set import CurveSet
 from dsp.conformity.read_at import read_at
 from dsp.curve import Curve, ValidRange
@@ -67,10 +67,15 @@ def deviation_at(
         ceiling = other.is_bound
     unknown = np.isnan(value)
     return Deviation(
-        least=np.where(floor | unknown, -np.inf, value),
-        most=np.where(ceiling | unknown, np.inf, value),
+        least=_where(floor | unknown, -np.inf, value),
+        most=_where(ceiling | unknown, np.inf, value),
         uncertainty=uncertainty,
     )
+
+
+def _where(there: Bools, put: float, value: Floats) -> Floats:
+    # What is measured throughout is one array: a set of many units is large.
+    return np.where(there, put, value) if there.any() else value
 
 
 def known_range(curve: Curve, *, reference: Curve | None) -> ValidRange:

@@ -42,6 +42,8 @@ def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
     -------
     CurveAt, (n,), or (units, n) of a set
     """
+    if frequency_hz is curve.frequency_hz:  # nothing lies between, and a set is large
+        return _at_own(curve)
     place, points = np.log(frequency_hz), np.log(curve.frequency_hz)
     right = np.clip(np.searchsorted(points, place), min(1, points.size - 1), points.size - 1)
     left = np.maximum(right - 1, 0)
@@ -52,7 +54,7 @@ def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
     outside = (share < 0) | (share > 1)
 
     def between(values: Floats, *, turn: float = 0.0) -> Floats:
-        values = np.where(np.isfinite(values), values, np.nan)
+        values = _finite(values)
         before, after = values[..., left], values[..., right]
         rise = after - before
         if turn:
@@ -72,3 +74,17 @@ def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
         uncertainty=between(unknown if curve.uncertainty is None else curve.uncertainty),
         is_bound=((share < 1) & hidden[..., left]) | ((share > 0) & hidden[..., right]),
     )
+
+
+def _at_own(curve: Curve | CurveSet) -> CurveAt:
+    value = _finite(curve.value)
+    if curve.unit == "deg":
+        value = value - 360.0 * np.round(value / 360.0)
+    unknown = np.full(value.shape, np.nan) if curve.uncertainty is None else curve.uncertainty
+    none = np.zeros(value.shape, dtype=np.bool_) if curve.is_bound is None else curve.is_bound
+    return CurveAt(value=value, uncertainty=_finite(unknown), is_bound=none)
+
+
+def _finite(values: Floats) -> Floats:
+    finite = np.isfinite(values)
+    return values if finite.all() else np.where(finite, values, np.nan)

@@ -124,7 +124,7 @@ def unit_notes(
     names, scale = trial.names, scale_of(result.mask)
     notes = []
     for place, unit in enumerate(chosen):
-        hz, value = float(result.nearest_hz[unit]), held.of_unit(unit)
+        hz, value = result.nearest_hz(unit), held.of_unit(unit)
         if value is None or not np.isfinite(hz):
             continue
         at = float(np.interp(np.log(hz), np.log(held.frequency_hz), value))
