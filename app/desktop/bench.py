@@ -24,6 +24,7 @@ from hardware.chain.snapshot import ChainSnapshot
 if TYPE_CHECKING:
     from app.calibrate.coupling import ListenFor
     from app.measure.probe_run import Probing
+    from app.measure.sound_run import Sound
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -220,6 +221,16 @@ class Bench(QObject):
             return
         self._set_run(RunState(phase=State.PROBING))
         self._runs.probe(wanted)
+
+    def sound(self, wanted: "Sound") -> None:
+        """Play a sound to a person; nothing is kept.
+
+        It is a run like a take: ``run_changed`` tells how far it is, ``stop`` ends it.
+        """
+        if self._run.is_active:
+            return
+        self._set_run(RunState(phase=State.SOUNDING))
+        self._runs.sound(wanted)
 
     def _job(self, procedure: LoadedProcedure | None = None) -> Job:
         return Job(

@@ -15,7 +15,7 @@ class RunState:
     phase : State
         READY before the first and, in effect, DONE, STOPPED and FAILED after each.
     number : int
-        Number that its take will have in the store.
+        Number that its take will have in the store; 0 where no take comes of it.
     unit, lot : str or None
         What is being measured.
     played_s, whole_s : float
@@ -43,7 +43,17 @@ class RunState:
     @property
     def is_sounding(self) -> bool:
         """Whether sound is out."""
-        return self.phase in {State.CHECKING, State.PROBING, State.PLAYING}
+        return self.phase in {State.CHECKING, State.PROBING, State.SOUNDING, State.PLAYING}
+
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether what sounds is on no wire of the chain."""
+        return self.phase is State.SOUNDING
+
+    @property
+    def makes_take(self) -> bool:
+        """Whether a take is being made, and not a level tried, a link proved, a residual heard."""
+        return self.is_active and self.number > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,12 +13,13 @@ from app.measure.events import Entered, State
 from app.measure.listen import Ear
 from app.measure.make_take import Job
 from app.measure.probe_run import Probing
+from app.measure.sound_run import Sound
 
 if TYPE_CHECKING:  # slow to import: where nobody calibrates, nobody waits for it
     from app.calibrate.coupling import ListenFor
 
 _STOP_LIMIT_MS = 3000  # what has not ended by then is ended
-_SOUNDING = {State.CHECKING, State.PROBING, State.PLAYING}
+_AUDIBLE = {State.CHECKING, State.PROBING, State.SOUNDING, State.PLAYING}
 
 
 class EngineDefectError(AppError):
@@ -67,6 +68,10 @@ class Runs(QObject):
     def probe(self, wanted: Probing) -> None:
         """Begin a probe of a link."""
         self._begin(Order.PROBE, wanted)
+
+    def sound(self, wanted: Sound) -> None:
+        """Begin a sound for a person."""
+        self._begin(Order.SOUND, wanted)
 
     def listen(self, ear: Ear | None) -> None:
         """Tell what inputs hear while nothing plays; None: no more."""
@@ -118,7 +123,7 @@ class Runs(QObject):
         self._link.order(order, what, number=number)
         return number
 
-    def _begin(self, order: Order, wanted: Wanted | Probing) -> None:
+    def _begin(self, order: Order, wanted: Wanted | Probing | Sound) -> None:
         self._listening = self._hearing = None
         self._sounds = self._is_over = False
         self._stop_limit.stop()  # of a run that has stopped, but whose end is still to be told
@@ -165,7 +170,7 @@ class Runs(QObject):
             self.failed.emit(told.what)
         elif told.kind is Report.TOLD:
             if isinstance(told.what, Entered):
-                self._sounds = told.what.state in _SOUNDING
+                self._sounds = told.what.state in _AUDIBLE
                 self._is_over = told.what.state in {State.DONE, State.STOPPED}
             self.told.emit(told.what)
         elif told.number == self._making:  # nobody has begun another meanwhile

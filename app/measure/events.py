@@ -16,6 +16,7 @@ class State(Enum):
     READY = "ready"
     CHECKING = "checking levels"  # a quiet trial tells whether an input would clip
     PROBING = "probing a link"  # sound is out, for a calibration; no take comes of it
+    SOUNDING = "playing a residual"  # to a person, on another output; no take comes of it
     PLAYING = "playing"  # sound is out; Stop ramps it down within one block
     DERIVING = "deriving"  # silent again: the unit may be taken off
     JUDGING = "judging"
@@ -27,9 +28,12 @@ class State(Enum):
 
 # Every way that a run may go; anything else is a defect of ours.
 TRANSITIONS: dict[State, frozenset[State]] = {
-    State.READY: frozenset({State.CHECKING, State.PROBING, State.PLAYING, State.FAILED}),
+    State.READY: frozenset(
+        {State.CHECKING, State.PROBING, State.SOUNDING, State.PLAYING, State.FAILED}
+    ),
     State.CHECKING: frozenset({State.PLAYING, State.DONE, State.STOPPED, State.FAILED}),
     State.PROBING: frozenset({State.DONE, State.STOPPED, State.FAILED}),
+    State.SOUNDING: frozenset({State.DONE, State.STOPPED, State.FAILED}),
     State.PLAYING: frozenset({State.DERIVING, State.STOPPED, State.FAILED}),
     State.DERIVING: frozenset({State.JUDGING, State.FAILED}),
     # A take that was disturbed is made again.

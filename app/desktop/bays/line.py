@@ -170,7 +170,7 @@ class LineBay(Bay):
 
     @Slot(object)
     def _follow_run(self, run: RunState) -> None:
-        if run.is_active:
+        if run.makes_take:
             self._show(measuring_panel(run))
 
     @Slot(object)
@@ -190,11 +190,15 @@ class LineBay(Bay):
 
     @Slot()
     def _stopped(self) -> None:
+        if not self.bench.run.number:
+            return  # a trial, a proof, a residual: none of a unit's
         self.side.why.set_state(no_why())
         self._show(stopped_panel(self.bench.run))
 
     @Slot(object)
     def _failed(self, failure: Failure) -> None:
+        if not self.bench.run.number:
+            return
         self._card_lost = failure.card_lost
         takes = 0 if self._standing is None else self._standing.takes
         self.side.why.set_state(no_why())

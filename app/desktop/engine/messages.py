@@ -21,8 +21,9 @@ class Order(IntEnum):
     HEAR = 4  # a calibrator, until it has settled or any newer order: ListenFor
     HUSH = 5  # nothing more than to be newer
     LET_GO = 6  # of the card
-    STOP = 7  # the take, the trial or the probe of this number
+    STOP = 7  # the take, the trial, the probe or the sound of this number
     PROBE = 8  # a link: app.measure.probe_run.Probing
+    SOUND = 9  # to a person: app.measure.sound_run.Sound
 
 
 class Report(IntEnum):
@@ -30,7 +31,7 @@ class Report(IntEnum):
 
     TOLD = 1  # an event of app.measure.events
     FAILED = 2  # Mishap: there is no take
-    ENDED = 3  # last of all of a take, a trial or a probe, however it went
+    ENDED = 3  # last of all of what can be stopped, however it went
     HEARD = 4  # dB of each input, while nothing plays
     DEAF = 5  # Mishap: the listening has ended
     FREE = 6  # the card is closed

@@ -14,6 +14,7 @@ from app.measure.listen import Ear, HeardLevels, listen, open_ear
 from app.measure.playing import Playing
 from app.measure.probe_run import ProbeRun, Probing
 from app.measure.runner import Run
+from app.measure.sound_run import Sound, SoundRun
 from app.records.store import Store
 from hardware.card import Card
 from hardware.chain.snapshot import ChainSnapshot
@@ -55,6 +56,8 @@ class Player:
                 self._run(lambda: self._take(what, kind=LevelTrial), number=number)
             case Order.PROBE, Probing():
                 self._run(lambda: ProbeRun(what, card=self._card(what.chain)), number=number)
+            case Order.SOUND, Sound():
+                self._run(lambda: SoundRun(what, card=self._card(what.chain)), number=number)
             case Order.LISTEN, Ear():
                 self._listen(what, number=number)
             case Order.HEAR, ListenFor():

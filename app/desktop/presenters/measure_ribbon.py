@@ -77,10 +77,10 @@ def ribbon_state(
     now : datetime
         Aware, in the zone in which times are shown.
     """
-    tiles = [_coming(run)] if run.is_active else []
+    tiles = [_coming(run)] if run.makes_take else []
     key = 0
     for summary in summaries:
-        slot = None if run.is_active and slots.get(summary.id) == 0 else slots.get(summary.id)
+        slot = None if run.makes_take and slots.get(summary.id) == 0 else slots.get(summary.id)
         if slot != 0:
             key += 1
         mark, word = _standing(summary)
@@ -97,7 +97,7 @@ def ribbon_state(
                 is_reference=summary.id == reference,
             )
         )
-    return RibbonState(tiles=tuple(tiles), count=count + run.is_active)
+    return RibbonState(tiles=tuple(tiles), count=count + run.makes_take)
 
 
 def _standing(summary: TakeSummary) -> tuple[Mark, str]:

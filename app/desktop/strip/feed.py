@@ -1,5 +1,6 @@
 """Keeps the strip true: hears the bench, and tells the strip what to show."""
 
+from dataclasses import replace
 from datetime import date
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -32,6 +33,8 @@ class StripFeed(QObject):
         self._lost_at: str | None = None
         self._failed: dict[str, Health] = {}
         self._settling = ""
+        self._is_elsewhere = False  # whether what sounds, or sounded last, is on none of its wires
+        self._sounds_elsewhere = False
         self._minute = QTimer(self)
         self._minute.timeout.connect(self._show)
         self._minute.start(_DAY_MS)
@@ -46,7 +49,7 @@ class StripFeed(QObject):
         bench.run_changed.connect(self._hear)
         bench.run_failed.connect(self._fail)
         bench.idle_levels.connect(self._overhear)
-        bench.idle_failed.connect(self._fail)
+        bench.idle_failed.connect(self._lose)
         bench.store_changed.connect(self._ask_failed)
         bench.coupling_followed.connect(self._follow_coupling)
         bench.listen(inputs=1)  # those that the chain wires
@@ -62,7 +65,11 @@ class StripFeed(QObject):
 
     @Slot(object)
     def _hear(self, run: "RunState") -> None:
-        if run.is_sounding:
+        if run.is_active:
+            self._is_elsewhere = run.is_elsewhere
+        if self._is_elsewhere:
+            self._sounds_elsewhere = run.is_sounding
+        elif run.is_sounding:
             if not self._heard.sounding:
                 self._lost_at = None  # it answered after all
             self._heard = heard_next(
@@ -80,6 +87,11 @@ class StripFeed(QObject):
 
     @Slot(object)
     def _fail(self, failure: "Failure") -> None:
+        if not self._is_elsewhere:
+            self._lose(failure)
+
+    @Slot(object)
+    def _lose(self, failure: "Failure") -> None:
         if failure.card_lost:
             self._lost_at = failure.at
             self._show()
@@ -115,7 +127,10 @@ class StripFeed(QObject):
 
     @Slot()
     def _show(self) -> None:
-        self._strip.set_state(strip_state(self._chain, self._heard, bench=self._on_bench()))
+        state = strip_state(self._chain, self._heard, bench=self._on_bench())
+        if self._sounds_elsewhere:
+            state = replace(state, is_sounding=True)  # Stop is what a person may want
+        self._strip.set_state(state)
 
     def _on_bench(self) -> OnBench:
         today = date.today()  # noqa: DTZ011  a calibration's day is a calendar day where one works

@@ -154,7 +154,7 @@ class Presenting(QObject):
 
     def present_plots(self) -> None:
         """Paint the plots; while a take is made, only the reference and what grows."""
-        active = self._bench.run.is_active
+        active = self._bench.run.makes_take
         chosen, others = self.chosen, self._takes.shown[1:]
         shown = () if active or chosen is None else (chosen, *others)
         procedure = self._bench.procedure.procedure
@@ -185,12 +185,12 @@ class Presenting(QObject):
                     chosen.take,
                     number=chosen.number,
                     marks=self.marks,
-                    old=run.is_active,
+                    old=run.makes_take,
                     note="regated" if self.gated else "",
                 )
             )
         number = chosen.number if chosen else None
-        if run.is_active:
+        if run.makes_take:
             result.set_verdict(active_verdict(run))
             result.set_warnings(warnings_while_active(number))
         elif self.failure is not None:
@@ -241,7 +241,7 @@ class Presenting(QObject):
     def present_words(self) -> None:
         """Say what happened and what comes next."""
         bench, run, chosen = self._bench, self._bench.run, self.chosen
-        if run.is_active:
+        if run.makes_take:
             kind = bench.procedure.procedure.excitation.kind
             self._say(words_while_active(run, kind=kind))
         elif self._told is not None:

@@ -31,7 +31,7 @@ class RunView(QObject):
         super().__init__(parent)
         self._bench, self._takes, self._again = bench, takes, again
         self._plots, self._presenting = plots, presenting
-        self._phase, self._was_active = bench.run.phase, bench.run.is_active
+        self._phase, self._was_active = bench.run.phase, bench.run.makes_take
         self._live = LiveCurves(number=0)
         self._has_grown = False  # since it was painted
         self._turn = QTimer(self, singleShot=True, interval=0)
@@ -43,18 +43,18 @@ class RunView(QObject):
 
     @Slot(object)
     def _hear(self, run: RunState) -> None:
-        begins, self._was_active = run.is_active and not self._was_active, run.is_active
+        begins, self._was_active = run.makes_take and not self._was_active, run.makes_take
         if begins:
             self._begin(run)
         changes, self._phase = run.phase is not self._phase, run.phase
         if begins:
             self._presenting.present_in_turns()
-        elif run.is_active and changes:  # the plots stand still meanwhile
+        elif run.makes_take and changes:  # the plots stand still meanwhile
             self._presenting.present_result()
             self._presenting.present_ribbon()
         if run.live:
             self._live = with_readings(self._live, run.live)
-        if run.is_active and not begins:
+        if run.makes_take and not begins:
             if self._turn.isActive():
                 self._has_grown = True
             else:
@@ -94,6 +94,8 @@ class RunView(QObject):
 
     @Slot(object)
     def _hear_failed(self, failure: Failure) -> None:
+        if not self._bench.run.number:
+            return  # of a trial, a proof, a residual: none of a take
         self._settle()
         self._presenting.failure = failure
         self._presenting.failed_number = self._bench.run.number
@@ -101,6 +103,8 @@ class RunView(QObject):
 
     @Slot()
     def _hear_stopped(self) -> None:
+        if not self._bench.run.number:
+            return
         self._settle()
         self._presenting.has_stopped = True
         self._presenting.present()
