@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop import glyphs
@@ -11,11 +11,13 @@ from app.desktop.palette import Tokens, tokens_of
 from app.desktop.plots.dots import paint_diamond
 from app.desktop.plots.legend import NOTHING, HeadEntry, Swatch, fitting, lost_a_figure
 from app.desktop.plots.pens import colour_of, dashed_pen, ink_pen, line_pen, tinted
+from app.desktop.plots.ramp import ramp
 from app.desktop.plots.write import width_of, write
 from app.desktop.presenters.mark import Mark
 
 HEIGHT = 24
 _SWATCH, _GAP, _APART = 18.0, 6.0, 16.0  # px
+_SWATCHES = {Swatch.DOT: 9.0, Swatch.DIAMOND: 9.0, Swatch.RAMP: 72.0, Swatch.NONE: 0.0}  # px
 _MIDDLE = HEIGHT / 2
 
 
@@ -98,14 +100,30 @@ class PlotHead(QWidget):
 
 
 def _width(entry: HeadEntry, *, room: float) -> float:
-    value = room + _GAP if room else 0.0
-    swatch = _SWATCH / 2 if entry.swatch in {Swatch.DOT, Swatch.DIAMOND} else _SWATCH
-    return _APART + swatch + _GAP + width_of(entry.name, px=12) + value
+    value, name = room + _GAP if room else 0.0, width_of(entry.name, px=12)
+    return _APART + _SWATCHES.get(entry.swatch, _SWATCH) + _GAP + name + value
 
 
 def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Tokens) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    across = QLineF(x, _MIDDLE, x + _SWATCH, _MIDDLE)
+    match entry.swatch:
+        case Swatch.DOT | Swatch.DIAMOND:
+            _paint_spot(painter, QPointF(x + 4.5, _MIDDLE), entry, tokens=tokens)
+        case Swatch.RAMP:
+            _paint_ramp(painter, QRectF(x, _MIDDLE - 4.5, _SWATCHES[Swatch.RAMP], 9), tokens)
+        case Swatch.AREA:
+            painter.fillRect(QRectF(x, _MIDDLE - 4.5, _SWATCH, 9), tinted(tokens.ink, 0.28))
+        case _:
+            _paint_stroke(painter, QLineF(x, _MIDDLE, x + _SWATCH, _MIDDLE), entry, tokens=tokens)
+    x += _SWATCHES.get(entry.swatch, _SWATCH) + _GAP
+    x += _GAP + write(painter, QPointF(x, _MIDDLE), entry.name, colour=tokens.ink2, px=12)
+    if entry.value:
+        is_there = entry.value != NOTHING
+        colour = tokens.ink if is_there else tokens.ink3
+        write(painter, QPointF(x, _MIDDLE), entry.value, colour=colour, px=12, bold=is_there)
+
+
+def _paint_stroke(painter: QPainter, across: QLineF, entry: HeadEntry, *, tokens: Tokens) -> None:
     match entry.swatch:
         case Swatch.LINE:
             pen = line_pen(entry.line, tokens) if entry.line else ink_pen(tokens.ink, width=1.4)
@@ -116,23 +134,26 @@ def _paint_entry(painter: QPainter, x: float, entry: HeadEntry, *, tokens: Token
         case Swatch.OLD_MASK:
             painter.setPen(dashed_pen(tokens.ink, alpha=0.75))
             painter.drawLine(across)
-        case Swatch.AREA:
-            painter.fillRect(QRectF(x, _MIDDLE - 4.5, _SWATCH, 9), tinted(tokens.ink, 0.28))
-        case Swatch.DOT:
-            painter.setPen(Qt.PenStyle.NoPen)
-            own = getattr(tokens, entry.colour)
-            painter.setBrush(QColor(colour_of(entry.line, tokens) if entry.line else own))
-            painter.drawEllipse(QPointF(x + 4.5, _MIDDLE), 4, 4)
-            x -= _SWATCH / 2
-        case Swatch.DIAMOND:
-            paint_diamond(painter, QPointF(x + 4.5, _MIDDLE), across=8, tokens=tokens)
-            x -= _SWATCH / 2
-    x += _SWATCH + _GAP
-    x += _GAP + write(painter, QPointF(x, _MIDDLE), entry.name, colour=tokens.ink2, px=12)
-    if entry.value:
-        is_there = entry.value != NOTHING
-        colour = tokens.ink if is_there else tokens.ink3
-        write(painter, QPointF(x, _MIDDLE), entry.value, colour=colour, px=12, bold=is_there)
+
+
+def _paint_spot(painter: QPainter, at: QPointF, entry: HeadEntry, *, tokens: Tokens) -> None:
+    if entry.swatch is Swatch.DIAMOND:
+        paint_diamond(painter, at, across=8, tokens=tokens)
+        return
+    painter.setPen(Qt.PenStyle.NoPen)
+    own = getattr(tokens, entry.colour)
+    painter.setBrush(QColor(colour_of(entry.line, tokens) if entry.line else own))
+    painter.drawEllipse(at, 4, 4)
+
+
+def _paint_ramp(painter: QPainter, box: QRectF, tokens: Tokens) -> None:
+    colours = ramp(tokens)
+    image = QImage(colours.data, colours.size, 1, QImage.Format.Format_ARGB32)
+    painter.drawImage(box, image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(ink_pen(tokens.edge))
+    painter.drawRect(box)
 
 
 def _paint_mask_swatch(painter: QPainter, across: QLineF, tokens: Tokens) -> None:

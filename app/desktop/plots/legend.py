@@ -23,6 +23,8 @@ class Swatch(Enum):
     AREA = auto()
     DOT = auto()
     DIAMOND = auto()
+    RAMP = auto()
+    NONE = auto()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
