@@ -75,26 +75,20 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
         return None
     offset = result.offset[most.curves.members]
     away = _known(most.own) - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
-    low, high = _reasons(trial, result.mask.quantity, those=most)
     return Held(
         members=read_only(most.curves.members[allowed]),
         frequency_hz=most.curves.frequency_hz,
         value=read_only(away[allowed]),
         low_hz=float(np.quantile(most.low_hz[allowed], _MOST)),
         high_hz=float(np.quantile(most.high_hz[allowed], 1 - _MOST)),
-        low_reason=low,
-        high_reason=high,
+        low_reason=most.curves.low_reason[0],
+        high_reason=most.curves.high_reason[0],
     )
 
 
 def _known(own: Deviation) -> Floats:
     found = np.where(np.isfinite(own.most), own.most, own.least)
     return np.where(np.isfinite(found), found, np.nan)
-
-
-def _reasons(trial: Trial, quantity: str, *, those: Against) -> tuple[str, str]:
-    first = trial.curves[quantity][int(those.curves.members[0])]
-    return ("", "") if first is None else (first.valid.low_reason, first.valid.high_reason)
 
 
 def typical_uncertainty(trial: Trial, result: MaskTrial) -> Floats | None:

@@ -1,25 +1,23 @@
 """Stored units made ready to be judged again: their newest takes, laid out for arithmetic."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 import numpy as np
 
-from app.errors import BadInputError
 from app.measure.aligned import Aligner
 from app.measure.held_columns import columns_of_numbers, columns_of_set
 from app.procedure.names import CURVES, NUMBERS
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.take import Take
-from dsp import Bools, Curve, Number, read_only
+from dsp import Bools, Number, read_only
 from dsp.conformity.against import Against, against
-from dsp.conformity.curve_set import gather
-from dsp.conformity.verdict import Verdict
+from dsp.conformity.verdict import MaskResult, Verdict
 
-MOST_UNITS = 2000
+MOST_UNITS = 20_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,13 +64,11 @@ class Trial:
     barred : (units,) bool array
         Units whose take must not be judged at all: clipped, channel lost, calibration overdue.
     sets : mapping of quantity to tuple of Against
-        Curves as they are.
+        Curves as they are; every quantity that was asked for.
     relative : mapping of quantity to tuple of Against
         Curves less the reference take's; without those that it doesn't have.
-    curves : mapping of quantity to sequence of Curve or None
-        In the order of the units.
     numbers : mapping of quantity to sequence of Number or None
-        In the order of the units.
+        In the order of the units; every quantity that was asked for.
     reference : Take or None
         What relative masks compare with.
     columns : mapping of (quantity, relative) to tuple of Aligner
@@ -85,7 +81,6 @@ class Trial:
     barred: Bools
     sets: Mapping[str, tuple[Against, ...]]
     relative: Mapping[str, tuple[Against, ...]]
-    curves: Mapping[str, Sequence[Curve | None]]
     numbers: Mapping[str, Sequence[Number | None]]
     reference: Take | None
     columns: Mapping[tuple[str, bool], tuple[Aligner, ...]]
@@ -126,24 +121,24 @@ def load_trial(
     Trial of the newest ``MOST_UNITS`` units.
     """
     found = store.newest_of_units(limit=MOST_UNITS, procedure=name, lot=lot)
-    ids = [one.id for one in found]
+    ids, rows = [one.id for one in found], [one.number for one in found]
     wanted = sorted(quantities)
     reference = store.reference(name)
-    curves = {
-        one: _in_order(store.curves(one, take_ids=ids), ids) for one in wanted if one in CURVES
+    sets = {
+        one: tuple(against(group) for group in store.curve_sets(one, takes=rows))
+        for one in wanted
+        if one in CURVES
     }
+    relative = _relative(sets, reference=reference)
     read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
     numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}
-    sets = {one: tuple(against(group) for group in gather(those)) for one, those in curves.items()}
-    relative = _relative(curves, reference=reference)
     return Trial(
         procedure=name,
         units=_units(found, store=store),
         names=_names([one.unit or "" for one in found]),
-        barred=read_only(np.array([_is_barred(one, store=store) for one in found], dtype=np.bool_)),
+        barred=_barred(found, store=store),
         sets=sets,
         relative=relative,
-        curves=curves,
         numbers=numbers,
         reference=reference,
         columns=_columns(sets, relative, numbers, reference=reference),
@@ -175,10 +170,6 @@ def _names(serials: list[str]) -> tuple[str, ...]:
     return tuple(tails if len(set(tails)) == len(tails) else serials)
 
 
-def _in_order(found: Mapping[str, Curve], ids: Iterable[str]) -> list[Curve | None]:
-    return [found.get(take_id) for take_id in ids]
-
-
 def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ...]:
     marks = store.marks()
     units = []
@@ -199,33 +190,35 @@ def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ..
     return tuple(units)
 
 
-def _is_barred(one: TakeSummary, *, store: Store) -> bool:
-    """Tell whether a take was left undecided as a whole, whatever the masks were."""
-    if one.verdict is not Verdict.NOT_DECIDED:
-        return False
-    try:
-        results = list(store.take(one.id).masks.values())
-    except BadInputError:  # written by a version that this one does not understand
-        return True
-    if not results:
-        return False
-    # judge() gives one and the same reason to all masks then, and no margin.
-    return bool(results[0].reason) and all(
-        np.isnan(result.margin) and result.reason == results[0].reason for result in results
-    )
+def _barred(found: Sequence[TakeSummary], *, store: Store) -> Bools:
+    """Tell which takes were left undecided as a whole, whatever the masks were."""
+    undecided = [one.id for one in found if one.verdict is Verdict.NOT_DECIDED]
+    barred = {
+        take_id
+        for take_id, masks in store.masks(take_ids=undecided).items()
+        if _says_nothing(tuple(masks.values()))
+    }
+    return read_only(np.array([one.id in barred for one in found], dtype=np.bool_))
+
+
+def _says_nothing(results: Sequence[MaskResult]) -> bool:
+    # judge() gives one and the same reason to all masks of a take not to be trusted, and no margin.
+    reasons = {result.reason for result in results}
+    no_margin = all(np.isnan(result.margin) for result in results)
+    return len(reasons) == 1 and reasons != {""} and no_margin
 
 
 def _relative(
-    curves: Mapping[str, Sequence[Curve | None]], *, reference: Take | None
+    sets: Mapping[str, Sequence[Against]], *, reference: Take | None
 ) -> dict[str, tuple[Against, ...]]:
     if reference is None:
         return {}
-    twins = {name: reference.curves[name] for name in curves if name in reference.curves}
+    twins = {name: reference.curves[name] for name in sets if name in reference.curves}
     return {
         name: tuple(
-            against(one, reference=twin)
-            for one in gather(curves[name])
-            if one.unit == twin.unit and twin.frequency_hz.size
+            against(one.curves, reference=twin)
+            for one in sets[name]
+            if one.curves.unit == twin.unit and twin.frequency_hz.size
         )
         for name, twin in twins.items()
     }

@@ -19,6 +19,7 @@ from app.records.find_takes import (
     place_of,
 )
 from app.records.first_takes import FirstTake, first_of_units
+from app.records.many_curves import read_curve_sets
 from app.records.many_takes import read_curves, read_masks, read_numbers
 from app.records.record import Record, read_record
 from app.records.rests_on import read_given
@@ -27,6 +28,7 @@ from app.records.row_of import row_of
 from app.records.snapshots import snapshot
 from app.records.trend import Trend, read_margin_trend, read_trend
 from dsp import Curve, Number
+from dsp.conformity.curve_set import CurveSet
 from dsp.conformity.verdict import MaskResult
 
 
@@ -180,6 +182,14 @@ class Queries:
         """
         with self._read() as connection:
             return read_curves(name, take_ids=take_ids, on=connection)
+
+    def curve_sets(self, name: str, *, takes: Sequence[int]) -> tuple[CurveSet, ...]:
+        """Return one curve of very many takes, by running number, laid out to be judged together.
+
+        The members of a set are places in ``takes``.
+        """
+        with self._read() as connection:
+            return read_curve_sets(name, takes=takes, on=connection)
 
     def numbers(
         self, names: Iterable[str], *, take_ids: Sequence[str]

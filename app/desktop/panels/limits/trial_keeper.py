@@ -124,7 +124,7 @@ class TrialKeeper(QObject):
             return False
         trial = self.behind.trial
         quantities = {mask.quantity for mask in procedure.masks.values()}
-        return trial.procedure == procedure.name and quantities <= {*trial.curves, *trial.numbers}
+        return trial.procedure == procedure.name and quantities <= {*trial.sets, *trial.numbers}
 
     def _keep(self, behind: Behind) -> None:
         before = self.behind
