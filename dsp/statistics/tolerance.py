@@ -9,7 +9,7 @@ from scipy.special import chdtrc, nctdtrit, ndtr, ndtri
 
 from dsp.arrays import Floats, read_only
 from dsp.errors import DspError
-from dsp.statistics.spread import Spread
+from dsp.statistics.centre import Centre
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(200)
 _FAR = 8.5  # standard errors of the mean beyond which nothing is left to integrate
@@ -23,12 +23,12 @@ class Interval:
     upper: Floats
 
 
-def sigma_limits(found: Spread, *, k: float) -> Interval:
+def sigma_limits(found: Centre, *, k: float) -> Interval:
     """Put limits at the mean plus and minus k standard deviations.
 
     Parameters
     ----------
-    found : Spread, (n,)
+    found : Centre, (n,)
         Of the units.
     k : float
         Above 0.
@@ -48,13 +48,13 @@ def sigma_limits(found: Spread, *, k: float) -> Interval:
 
 
 def tolerance_limits(
-    found: Spread, *, coverage: float, confidence: float, sides: Literal[1, 2] = 2
+    found: Centre, *, coverage: float, confidence: float, sides: Literal[1, 2] = 2
 ) -> Interval:
     """Put limits that hold a share of all units to come, with a stated confidence.
 
     Parameters
     ----------
-    found : Spread, (n,)
+    found : Centre, (n,)
         Of units drawn at random from a production taken to be normal.
     coverage, confidence : float
         Between 0 and 1.
@@ -143,5 +143,5 @@ def _half_width(place: Floats, *, coverage: float) -> Floats:
     return half
 
 
-def _about(found: Spread, *, width: Floats) -> Interval:
-    return Interval(lower=read_only(found.mean - width), upper=read_only(found.mean + width))
+def _about(found: Centre, *, width: Floats) -> Interval:
+    return Interval(lower=read_only(found.middle - width), upper=read_only(found.middle + width))

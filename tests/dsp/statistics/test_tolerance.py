@@ -5,7 +5,7 @@ import pytest
 from scipy.special import ndtr
 
 from dsp import DspError
-from dsp.statistics.spread import spread
+from dsp.statistics.centre import centre
 from dsp.statistics.tolerance import sigma_limits, tolerance_factor, tolerance_limits
 
 # P. M. Berthouex, L. C. Brown, Statistics for Environmental Engineers, 2nd ed. (2002), table 21.1:
@@ -51,7 +51,7 @@ def test_the_interval_holds_the_share_as_often_as_it_says() -> None:
     # 95 % of a standard normal, with 90 % confidence, from 12 units: 4000 samples, seed fixed.
     rng = np.random.default_rng(7)
     limits = tolerance_limits(
-        spread(rng.standard_normal((12, 4000))), coverage=0.95, confidence=0.90
+        centre(rng.standard_normal((12, 4000))), coverage=0.95, confidence=0.90
     )
     held = np.mean(ndtr(limits.upper) - ndtr(limits.lower) >= 0.95)
     assert held == pytest.approx(0.90, abs=4 * np.sqrt(0.9 * 0.1 / 4000))
@@ -66,14 +66,14 @@ def test_one_limit_alone_needs_the_factor_of_one_side() -> None:
 def test_one_limit_holds_the_share_as_often_as_it_says() -> None:
     rng = np.random.default_rng(11)
     limits = tolerance_limits(
-        spread(rng.standard_normal((8, 4000))), coverage=0.99, confidence=0.80, sides=1
+        centre(rng.standard_normal((8, 4000))), coverage=0.99, confidence=0.80, sides=1
     )
     for held in (ndtr(limits.upper) >= 0.99, ndtr(-limits.lower) >= 0.99):
         assert np.mean(held) == pytest.approx(0.80, abs=4 * np.sqrt(0.8 * 0.2 / 4000))
 
 
 def test_limits_stand_k_deviations_from_the_mean() -> None:
-    found = spread(np.array([[1.0, 5.0], [2.0, np.nan], [6.0, np.nan]]))
+    found = centre(np.array([[1.0, 5.0], [2.0, np.nan], [6.0, np.nan]]))
     limits = sigma_limits(found, k=2)
     np.testing.assert_allclose(limits.upper, [3 + 2 * np.sqrt(7.0), np.nan])
     np.testing.assert_allclose(limits.lower, [3 - 2 * np.sqrt(7.0), np.nan])
@@ -89,4 +89,4 @@ def test_what_has_no_factor_is_refused(count: int, coverage: float, confidence: 
 
 def test_limits_without_width_are_refused() -> None:
     with pytest.raises(DspError, match="sigma_limits: k not above 0"):
-        sigma_limits(spread(np.zeros((2, 1))), k=0)
+        sigma_limits(centre(np.zeros((2, 1))), k=0)
