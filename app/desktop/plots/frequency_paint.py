@@ -19,6 +19,7 @@ from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.mask_line import paint_mask
 from app.desktop.plots.note import PlotNote
 from app.desktop.plots.pens import Standing, ink_pen, tinted
+from app.desktop.plots.shade_area import paint_shade, write_shade
 from app.desktop.plots.spread_area import paint_spread
 from app.desktop.plots.ticks import (
     Ticks,
@@ -46,6 +47,8 @@ def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, *, token
     paint_grid(painter, frame, x=x, y=y, tokens=tokens)
     low, high = scene.valid_log()
     paint_invalid(painter, frame, low=low, high=high, tokens=tokens)
+    for shade in scene.shades:
+        paint_shade(painter, frame, shade, tokens=tokens)
     write_y_words(painter, frame, y, tokens=tokens)
     right = _right_ticks(frame, scene)
     write_y_words(painter, frame, right, tokens=tokens, right=True)
@@ -55,6 +58,8 @@ def paint_still(painter: QPainter, frame: Frame, scene: FrequencyScene, *, token
         paint_spread(painter, frame, scene.spread, tokens=tokens)
     _paint_curves(painter, frame, scene, tokens=tokens)
     write_reasons(painter, frame, scene.validity, low=low, high=high, tokens=tokens)
+    for shade in scene.shades:
+        write_shade(painter, frame, shade, tokens=tokens)
 
 
 def paint_moving(painter: QPainter, frame: Frame, scene: FrequencyScene, *, tokens: Tokens) -> None:

@@ -13,6 +13,7 @@ from app.desktop.plots.legend import entries
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.note import PlotNote
+from app.desktop.plots.shade import PlotShade
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
@@ -133,6 +134,11 @@ class FrequencyPlot(HeadedPlot):
         """Show these words at their places."""
         self.scene.notes = tuple(notes)
         self.canvas.update()
+
+    def set_shades(self, shades: Sequence[PlotShade]) -> None:
+        """Shade these spans and no others."""
+        self.scene.shades = tuple(shades)
+        self.canvas.redraw()
 
     def set_valid(
         self,

@@ -13,6 +13,7 @@ from app.desktop.plots.gap import Alike, alike
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.note import PlotNote
+from app.desktop.plots.shade import PlotShade
 from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.y_range import is_db, left_span, right_span
@@ -38,6 +39,7 @@ class FrequencyScene:
     own_validity: Validity | None = None
     hint: str = ""
     notes: tuple[PlotNote, ...] = ()
+    shades: tuple[PlotShade, ...] = ()
     fixed_y: Span | None = None
     zoomed_y: Span | None = None  # by hand, over all else
     db_per_decade: float | None = None

@@ -68,16 +68,7 @@ def side_line(
 
 def phase_line(shown: Shown, curve: Curve, *, right: bool = True, name: str = "phase") -> PlotLine:
     """Draw an angle within one turn; no line across a jump from one end to the other."""
-    wrapped = curve.value - _TURN * np.round(curve.value / _TURN)
-    jumps = np.abs(np.diff(wrapped, prepend=wrapped[:1])) > _TURN / 2
-    turned = Curve(
-        frequency_hz=curve.frequency_hz,
-        value=np.where(jumps, np.nan, wrapped),
-        unit=curve.unit,
-        valid=curve.valid,
-        uncertainty=curve.uncertainty,
-        is_bound=curve.is_bound,
-    )
+    turned = within_one_turn(curve)
     return _line(
         turned if not right else replace(turned, uncertainty=None),  # it would crowd the head
         name=name,
@@ -86,6 +77,13 @@ def phase_line(shown: Shown, curve: Curve, *, right: bool = True, name: str = "p
         right=right,
         unit=short_unit(curve.unit),
     )
+
+
+def within_one_turn(curve: Curve) -> Curve:
+    """Bring an angle, deg, to within half a turn of 0; NaN where it jumps to the other end."""
+    wrapped = curve.value - _TURN * np.round(curve.value / _TURN)
+    jumps = np.abs(np.diff(wrapped, prepend=wrapped[:1])) > _TURN / 2
+    return replace(curve, value=np.where(jumps, np.nan, wrapped))
 
 
 def floor_line(curve: Curve, *, name: str = "noise") -> PlotLine:

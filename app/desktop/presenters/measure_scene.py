@@ -7,6 +7,7 @@ from enum import Enum
 from app.desktop.plots.line import PlotLine
 from app.desktop.plots.mask import PlotMask
 from app.desktop.plots.note import PlotNote
+from app.desktop.plots.shade import PlotShade
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_lines import Shown
 from app.procedure.schema import Mask
@@ -24,6 +25,7 @@ class View(Enum):
     PARAMETERS = "small-signal parameters"
     BOX = "in a box"
     LADDER = "parameters over level"
+    MERGED = "near and far field merged"
 
 
 CURVE_VIEWS = (View.APART, View.TOGETHER, View.DISTORTION, View.OVER_LEVEL, View.TIME)
@@ -64,6 +66,8 @@ class PlotState:
         Which mask is which, where masks of several quantities share an axis.
     is_difference : bool
         Whether there is nothing to be read at a right axis.
+    shades : tuple of PlotShade
+        Spans that mean something.
     """
 
     unit: str
@@ -76,6 +80,7 @@ class PlotState:
     planned_from_hz: float | None = None
     notes: tuple[PlotNote, ...] = ()
     is_difference: bool = False
+    shades: tuple[PlotShade, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -1,0 +1,205 @@
+"""What was merged, in figures: where it holds and why, how far both fields agree, what to doubt."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import NONE, Fact, fact_of, hz_text, value_text
+from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_warnings import Said
+from app.measure.near_and_far import MOST_LEFT_DB, Joined, Stood
+from app.records.take import Take
+from app.report.quantity_names import plain_reason
+
+NEAR, FAR = "near field", "far field"
+_REASONS, _PLAYED = ("gate", "baffle", "noise"), "excitation"
+_CALLED: Mapping[str, str] = {_PLAYED: "start of sweep"}
+# What the engine says against a merge, by words in it: what a person reads instead.
+_DOUBTS: Mapping[str, str] = {
+    "look at distance": "In the crossover the far field is {offset} dB above the near field; more "
+    "than 1 dB is no longer uncertain but wrong. Next: check area, gap, distance and the gains "
+    "of both takes.",
+    "other sign": "The near field had the other sign; it was turned. Next: look whether a wire was "
+    "exchanged between the takes.",
+    "different units": "The takes are of different units. Next: choose takes of one serial.",
+    "different chains": "The takes were recorded through different chains: their calibrations do "
+    "not cancel. Next: play both through one.",
+    "baffle_edge_m": "How large the baffle is, nobody has said: below half a wave to its edge the "
+    "far field is not that of half space. Next: type the edge at the left.",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndRow:
+    """What one thing lets either field hold from; ``counts`` where it is the strictest of it."""
+
+    reason: str
+    near: str
+    far: str
+    counts: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MergeCard:
+    """The right column."""
+
+    told: str = ""
+    facts: tuple[Fact, ...] = ()
+    ends: tuple[EndRow, ...] = ()
+    ends_told: str = ""
+    why: str = ""
+    doubts: tuple[Said, ...] = ()
+    doubts_told: str = ""
+
+
+def no_merge(sentence: str, *, mark: Mark = Mark.INFO) -> MergeCard:
+    """Say why nothing is merged, and what to do."""
+    return MergeCard(doubts=(Said(sentence=sentence, mark=mark),))
+
+
+def merge_card(joined: Joined, *, takes: Mapping[str, Stood]) -> MergeCard:
+    """Present a merged response.
+
+    Parameters
+    ----------
+    joined : Joined
+        What was merged.
+    takes : mapping of role to Stood
+        The takes that it came from, for their numbers.
+    """
+    doubts = _doubts(joined, takes=takes)
+    warned = sum(one.mark is not None for one in doubts)
+    level = joined.found.merged.level
+    return MergeCard(
+        told="takes " + ", ".join(str(one.number) for one in takes.values()),
+        facts=_facts(joined),
+        ends=_ends(joined),
+        ends_told=f"merged: {hz_text(level.valid.low_hz)}",
+        why=_why(joined),
+        doubts=doubts,
+        doubts_told=str(warned) if warned else "none",
+    )
+
+
+def _facts(joined: Joined) -> tuple[Fact, ...]:
+    merged = joined.found.merged
+    overlap, offset, lag = merged.overlap, merged.offset, merged.lag
+    there = joined.far.procedure.geometry.reference_distance_m
+    return (
+        _hz("crossover from", overlap.low_hz, note=f"the far field holds: {overlap.low_reason}"),
+        _hz("crossover to", overlap.high_hz, note=f"the near field holds: {overlap.high_reason}"),
+        fact_of(
+            "far less near",
+            offset.value,
+            offset.uncertainty,
+            unit="dB",
+            mark=None if offset.trusted else Mark.CAUTION,
+            note=offset.how,
+        ),
+        Fact(
+            name="left, rms",
+            value=value_text(float(f"{merged.left_db:.2g}")),
+            unit="dB",
+            mark=None if joined.is_alike else Mark.CAUTION,
+            note="difference of both in the crossover once the near field is raised",
+        ),
+        fact_of(
+            "near field late",
+            1e6 * lag.value,
+            1e6 * (lag.uncertainty or 0.0),
+            unit="µs",
+            note=lag.how,
+        ),
+        Fact(
+            name=f"near to {value_text(there)} m",
+            value=value_text(float(f"{joined.scaled_db:.4g}")),
+            unit="dB",
+            note="by the radiator's size and the gap",
+        ),
+        Fact(
+            name="for its voltage",
+            value=value_text(float(f"{joined.louder_db:.4g}")),
+            unit="dB",
+            note="the far field's voltage over the near field's",
+        ),
+    )
+
+
+def _hz(name: str, hz: float, *, note: str) -> Fact:
+    value, unit = hz_text(hz).rsplit(" ", 1)
+    return Fact(name=name, value=value, unit=unit, note=note)
+
+
+def _ends(joined: Joined) -> tuple[EndRow, ...]:
+    near, far = _of(joined, NEAR), _of(joined, FAR)
+    first = {next(iter(near)), next(iter(far))}
+    # The excitation's own start is told where it is what counts; else noise is told below it.
+    rare = [one for one in (*near, *far) if one not in {*_REASONS, _PLAYED} or one in first]
+    return tuple(
+        EndRow(
+            reason=_CALLED.get(reason, reason),
+            near=_end(reason, near, take=joined.near),
+            far=_end(reason, far, take=joined.far),
+            counts=reason in first,
+        )
+        for reason in dict.fromkeys((*_REASONS, *rare))
+    )
+
+
+def _of(joined: Joined, of: str) -> dict[str, float]:
+    """Return the ends of a field by reason, the strictest first."""
+    return {end.reason: end.hz for end in joined.found.low_ends if end.of == of}
+
+
+def _end(reason: str, ends: Mapping[str, float], *, take: Take) -> str:
+    geometry = take.procedure.geometry
+    if (hz := ends.get(reason)) is not None:
+        return hz_text(hz) if math.isfinite(hz) else "everywhere"
+    match reason:
+        case "gate":
+            return "open"
+        case "baffle":
+            unknown = geometry.mounting == "baffle"
+            return "not known" if unknown else "not seen"
+        case "noise" if _PLAYED in ends:
+            return f"below {hz_text(ends[_PLAYED])}"
+        case _:
+            return NONE
+
+
+def _why(joined: Joined) -> str:
+    valid, far = joined.found.merged.level.valid, _of(joined, FAR)
+    reason, hz = next(iter(far.items()))
+    return (
+        f"Merged, it holds from {hz_text(valid.low_hz)}: there the near field ends "
+        f"({_CALLED.get(valid.low_reason, valid.low_reason)}). By itself the far field holds from "
+        f"{hz_text(hz)} ({_CALLED.get(reason, reason)})."
+    )
+
+
+def _doubts(joined: Joined, *, takes: Mapping[str, Stood]) -> tuple[Said, ...]:
+    offset = joined.found.merged.offset
+    told = {"offset": value_text(offset.value, offset.uncertainty, signed=True)}
+    said = [Said(sentence=_doubt(one, told), mark=Mark.CAUTION) for one in joined.found.warnings]
+    if not joined.is_alike:
+        left = value_text(float(f"{joined.found.merged.left_db:.2g}"))
+        sentence = (
+            f"Within the crossover both still differ by {left} dB rms, more than {MOST_LEFT_DB:g}: "
+            "a reflection in the gate, the baffle’s edge, or a cone that does not move as one. "
+            "Next: close the gate, or move the crossover."
+        )
+        said.append(Said(sentence=sentence, mark=Mark.CAUTION))
+    for role, take in (("near", joined.near), ("far", joined.far)):
+        for warning in take.warnings:
+            sentence = f"Take {takes[role].number}: {plain_reason(warning)}"
+            said.append(Said(sentence=f"{sentence.rstrip('.')}.", mark=Mark.CAUTION))
+    return tuple(said) or (
+        Said(sentence="Both fields agree in the crossover, and nothing speaks against them."),
+    )
+
+
+def _doubt(warning: str, told: Mapping[str, str]) -> str:
+    for words, sentence in _DOUBTS.items():
+        if words in warning:
+            return sentence.format(**told)
+    return f"{warning[:1].upper()}{warning[1:].rstrip('.')}."
