@@ -1,7 +1,6 @@
 """Irregular defects of a capture: rub and buzz, what does not repeat, impulses, modulated noise."""
 
 import math
-from collections.abc import Mapping
 
 import numpy as np
 
@@ -46,15 +45,29 @@ def read_irregular(
 
 def irregular(scene: Scene) -> Found:
     """State what was found, each figure over all tones, and the residual of a sweep."""
-    reading = scene.defects
-    if reading is None:
+    if scene.defects is None:
         return Found()
-    db = ratio_uncertainty_db(scene)
-    return Found(
-        numbers=_numbers(reading, db=db),
-        curves=_curves(reading.sweep, db=db) if reading.sweep else {},
-        warnings=_warnings(reading),
-    )
+    return told(scene.defects, ratio_db=ratio_uncertainty_db(scene))
+
+
+def told(reading: DefectReading, *, ratio_db: float) -> Found:
+    """State a reading.
+
+    Parameters
+    ----------
+    reading : DefectReading
+        Of a take.
+    ratio_db : float
+        dB, k = 2: what the chain leaves open between one frequency and another.
+
+    Returns
+    -------
+    Found
+    """
+    curves = _of_tones(reading, db=ratio_db)
+    if reading.sweep:
+        curves |= _of_sweep(reading.sweep, db=ratio_db)
+    return Found(numbers=_numbers(reading, db=ratio_db), curves=curves, warnings=_warnings(reading))
 
 
 def _numbers(reading: DefectReading, *, db: float) -> dict[str, Number]:
@@ -104,7 +117,29 @@ def _number(figure: Figure, *, unit: str, more: float, how: str) -> Number:
     )
 
 
-def _curves(sweep: SweepDefects, *, db: float) -> Mapping[str, Curve]:
+def _of_tones(reading: DefectReading, *, db: float) -> dict[str, Curve]:
+    found: dict[float, Figure] = {}
+    for tone in reading.tones:
+        # Of a tone that was played twice what is heard counts, and the most of it.
+        one, other = tone.sync_peak_db, found.get(tone.frequency_hz)
+        if other is None or (other.is_bound, one.value) > (one.is_bound, other.value):
+            found[tone.frequency_hz] = one
+    if not found:
+        return {}
+    hz = sorted(found)
+    curve = Curve(
+        frequency_hz=np.array(hz),
+        value=np.array([found[one].value for one in hz]),
+        unit="dB",
+        valid=ValidRange(low_hz=hz[0], high_hz=hz[-1]),
+        uncertainty=np.hypot([found[one].uncertainty for one in hz], db),
+        is_bound=np.array([found[one].is_bound for one in hz]),
+        how=f"{_HOW['rub_buzz_db']}; bounds where noise hides it",
+    )
+    return {"rub_buzz": curve}
+
+
+def _of_sweep(sweep: SweepDefects, *, db: float) -> dict[str, Curve]:
     hz = sweep.frequency_hz
     valid = ValidRange(
         low_hz=float(hz[0]),

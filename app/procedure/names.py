@@ -14,6 +14,7 @@ CURVES: Mapping[str, str] = {
     "thd_input": "%",
     "high_order_input": "%",
     "multitone_distortion": "dB re all lines",
+    "rub_buzz": "dB re fundamental",
     "residual": "dB re fundamental",
     "residual_peak": "dB re fundamental",
     "residual_crest": "1",

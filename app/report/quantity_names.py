@@ -80,6 +80,7 @@ QUANTITIES: Mapping[str, str] = {
     "thd": "THD",
     "high_order": "high order",
     "noise": "noise",
+    "rub_buzz": "rub and buzz of the tones",
     "residual": "residual",
     "residual_peak": "residual’s peak",
     "residual_crest": "residual’s crest",

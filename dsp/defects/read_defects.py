@@ -131,7 +131,8 @@ def _together(
     sweep = swept.defects if swept else None
     told = [*outside, *(span for one in read for span in one.disturbed)]
     told += swept.disturbed if swept else ()
-    loudest = _largest(tones, lambda tone: tone.sync_peak_db, near=_NEAR_DB)
+    # Whether anything repeats is what is asked first: a bound elsewhere must not hide that it does.
+    loudest = _largest(tones, lambda tone: tone.sync_peak_db, near=math.inf)
     return DefectReading(
         tones=tones,
         sweep=sweep,

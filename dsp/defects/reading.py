@@ -1,6 +1,5 @@
 """All that one take tells of irregular defects."""
 
-import math
 from dataclasses import dataclass
 
 from dsp.defects.disturbed import Disturbed
@@ -20,8 +19,9 @@ class DefectReading:
     sweep : SweepDefects or None
         None where nothing was swept.
     rub_buzz_db : Figure
-        dB re the fundamental, largest peak of what repeats, over the tones; without tones the
-        largest level of the sweep's residual.
+        dB re the fundamental, largest peak of what repeats, over the tones in which any stands
+        clear of the noise, a bound where none does; without tones the largest level of the
+        sweep's residual.
     high_order_db : Figure
         dB re the fundamental, H10 to H15, largest over the tones.
     sync_crest : Figure
@@ -33,7 +33,7 @@ class DefectReading:
     leak_modulation : Figure
         0 to 1, largest over the tones.
     impulse_count : Figure
-        Short impulses, tones and sweep together.
+        Short impulses of the tones; of the sweep where none was played.
     disturbed : tuple of Disturbed
         What was left out, in order.
     has_ambient : bool
@@ -51,8 +51,3 @@ class DefectReading:
     impulse_count: Figure
     disturbed: tuple[Disturbed, ...]
     has_ambient: bool
-
-    @property
-    def rub_buzz_seen_db(self) -> float:
-        """The largest ``sync_peak_seen_db`` of the tones, dB; NaN without tones."""
-        return max((tone.sync_peak_seen_db for tone in self.tones), default=math.nan)

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from dsp.arrays import Floats, read_only
 from dsp.defects.figure import Figure
 from dsp.defects.impulses import Impulses
@@ -81,12 +79,3 @@ class ToneDefects:
     def __post_init__(self) -> None:
         for name in ("sync_pa", "phase_rad", "random_power", "residual_pa"):
             object.__setattr__(self, name, read_only(getattr(self, name)))
-
-    @property
-    def sync_peak_seen_db(self) -> float:
-        """Largest magnitude of what repeats as it was seen, dB: noise is in it, no bound is added.
-
-        To rank takes of one place among one another, where estimates and bounds would not mix.
-        """
-        peak = max(float(np.max(np.abs(self.sync_pa))), np.finfo(float).tiny)
-        return float(20 * np.log10(peak / self.fundamental_pa))

@@ -14,7 +14,9 @@ from app.desktop.presenters.measure_stale import (
 from app.records.take import Take
 from hardware.chain.schema import Chain
 
-_HARMONICS = frozenset({"thd", "high_order", "rub_buzz_db", *(f"h{n}" for n in range(2, 21))})
+_HARMONICS = frozenset(
+    {"thd", "high_order", "rub_buzz", "rub_buzz_db", *(f"h{n}" for n in range(2, 21))}
+)
 _HEARD = PRESSURE | _HARMONICS | {"level_phase", "delay_s", "polarity", "impulse_count"}
 _FELT = ELECTRICAL | {"impedance_phase"}
 # What an input that clipped, or was lost, takes with it; unlike a stale one ratios, too.

@@ -76,6 +76,21 @@ def test_each_fault_is_found_by_its_own_figure_in_a_loud_hall(
     assert (rubs(found), breathes(found), clicks(found)) == (rub, leak, particle)
 
 
+def test_each_tone_is_judged_on_its_own_where_noise_hides_what_another_would_tell() -> None:
+    # 0.3 m, 60 dB SPL: at 60 Hz noise hides all below about -37 dB, at 100 Hz below -45. A rub of
+    # 0.1 adds -49 dB in all above the tenth order at 60 Hz, and peaks at either.
+    derived = in_the_hall(21, {"coil_rub": 0.1})
+    curve = derived.curves["rub_buzz"]
+    assert curve.frequency_hz.tolist() == [60.0, 100.0, 160.0]
+    assert curve.is_bound is not None
+    assert not curve.is_bound[1]
+    assert derived.numbers["rub_buzz_db"].value >= curve.value[1]
+    quiet = in_the_hall(21).curves["rub_buzz"]
+    assert quiet.is_bound is not None
+    assert quiet.is_bound.all()
+    assert curve.value[1] > quiet.value[1] + 2
+
+
 def test_a_lead_that_strikes_with_jitter_shows_in_clicks() -> None:
     assert clicks(in_the_hall(22, {"lead_slap": 0.1}))
 

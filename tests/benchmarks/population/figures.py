@@ -69,9 +69,6 @@ def _prepared() -> Plan:
 
 def _figures(derived: Derived) -> dict[str, float]:
     found = {name: derived.numbers[name].value for name in OF_TONES if name in derived.numbers}
-    if derived.defects and derived.defects.tones:
-        # As seen: estimates and bounds could not be ranked among one another.
-        found["rub_buzz_db"] = derived.defects.rub_buzz_seen_db
     sweep = derived.defects.sweep if derived.defects else None
     return found | (_of_sweep(sweep) if sweep else {})
 
