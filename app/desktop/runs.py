@@ -61,7 +61,7 @@ class Runs(QObject):
 
     def make(self, job: Job, *, is_trial: bool = False) -> None:
         """Begin a take, or a quiet trial of one."""
-        store = None if job.store is None else job.store.place
+        store = None if job.store is None else job.store.address
         wanted = Wanted(job=replace(job, store=None), store=store)
         self._begin(Order.TRY if is_trial else Order.MAKE, wanted)
 

@@ -58,7 +58,7 @@ def compared_with(
     """
     warnings: tuple[str, ...] = ()
     try:
-        signatures = signatures_beside(store.place if store else None)
+        signatures = signatures_beside(store.folder if store else None)
     except FileError as refused:
         signatures = shipped_signatures()
         warnings = (f"findings by the signatures that ship: {refused}",)

@@ -28,7 +28,7 @@ def shipped_signatures() -> Signatures:
     return load_signatures(SHIPPED)
 
 
-def signatures_beside(database: Path | None) -> Signatures:
+def signatures_beside(folder: Path | None) -> Signatures:
     """Return the signatures that lie beside a store; those that ship where there are none.
 
     Raises
@@ -36,5 +36,5 @@ def signatures_beside(database: Path | None) -> Signatures:
     FileError
         There are, and they cannot be used as they stand.
     """
-    own = database.with_name(FILE) if database is not None else None
+    own = folder / FILE if folder is not None else None
     return load_signatures(own) if own is not None and own.is_file() else shipped_signatures()

@@ -7,6 +7,9 @@ from typing import Any
 from sqlalchemy import DateTime, Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
+# Compared by code points, as SQLite does: the order of a language passes over spaces and case.
+Word = Text().with_variant(Text(collation="C"), "postgresql")
+
 
 class UtcTime(TypeDecorator[datetime]):
     """A moment to the microsecond; aware on both ways, kept as UTC."""

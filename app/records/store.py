@@ -35,6 +35,7 @@ from app.records.read_take import read_take
 from app.records.revisions import Revision, write_revision
 from app.records.row_of import row_of
 from app.records.schema_revision import look, migrate
+from app.records.shared_folder import settle_folder
 from app.records.take import Take
 from app.records.trail import AuditEntry, read_entries
 from app.records.write_calibration import check_calibration, write_calibration
@@ -50,7 +51,7 @@ class Store(Queries, CalibrationQueries, LimitSets):
     """
 
     def __init__(self, location: Location, *, engine: Engine) -> None:
-        self._place, self._engine = location.database, engine
+        self._location, self._engine = location, engine
         self._files = CaptureFolder(location.audio)
 
     @classmethod
@@ -60,7 +61,8 @@ class Store(Queries, CalibrationQueries, LimitSets):
         Parameters
         ----------
         where : str, Path or None
-            A file, or ``sqlite:///`` and a file; None for the one in the user's data folder.
+            A file, ``sqlite:///`` and a file, or ``postgresql://USER@SERVER/DATABASE?captures=``
+            and the folder for recordings; None for the one in the user's data folder.
 
         Returns
         -------
@@ -72,18 +74,21 @@ class Store(Queries, CalibrationQueries, LimitSets):
             Not a store, written by a newer version, or a place that cannot be read or written.
         """
         location = locate(where)
-        found = look(location.database)
-        with refusing(location.database, "the store cannot be opened"):
-            make_folder(location.database.parent)
-            engine = open_engine(location.database)
-            try:
+        engine = open_engine(location.url)
+        try:
+            found = look(location, engine=engine)
+            with refusing(location.name, "the store cannot be opened"):
+                if not location.is_on_server:
+                    make_folder(location.folder)
                 if not found.is_current:
                     migrate(engine)
+                if location.is_on_server:
+                    settle_folder(location.audio, store=location.name, engine=engine)
                 store = cls(location, engine=engine)
                 store._tidy()
-            except BaseException:
-                engine.dispose()
-                raise
+        except BaseException:
+            engine.dispose()
+            raise
         return store
 
     def close(self) -> None:
@@ -102,9 +107,19 @@ class Store(Queries, CalibrationQueries, LimitSets):
         self.close()
 
     @property
-    def place(self) -> Path:
-        """The database file."""
-        return self._place
+    def name(self) -> str:
+        """What people call the place: the database file, or server and database."""
+        return self._location.name
+
+    @property
+    def address(self) -> str:
+        """What ``open`` finds it by; not to be shown, for it may hold a password."""
+        return self._location.address
+
+    @property
+    def folder(self) -> Path:
+        """Where other files of the store lie: beside the database file, or with the recordings."""
+        return self._location.folder
 
     def keep(
         self, take: Take, *, capture: Capture, audio: Mapping[str, Floats] | None = None
@@ -304,12 +319,12 @@ class Store(Queries, CalibrationQueries, LimitSets):
 
     @contextmanager
     def _read(self) -> Iterator[Connection]:
-        with refusing(self._place, "cannot be read"), reading(self._engine) as connection:
+        with refusing(self.name, "cannot be read"), reading(self._engine) as connection:
             yield connection
 
     @contextmanager
     def _write(self, failed: str) -> Iterator[Connection]:
-        with refusing(self._place, failed), writing(self._engine) as connection:
+        with refusing(self.name, failed), writing(self._engine) as connection:
             yield connection
 
     @contextmanager

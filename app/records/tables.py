@@ -16,7 +16,7 @@ from sqlalchemy import (
     false,
 )
 
-from app.records.column_types import JsonText, UtcTime
+from app.records.column_types import JsonText, UtcTime, Word
 
 metadata = MetaData(
     naming_convention={
@@ -45,7 +45,7 @@ units = Table(
 lot_words = Table(
     "lot_words",
     metadata,
-    Column("word", Text, primary_key=True),
+    Column("word", Word, primary_key=True),
     Column("lot_id", ForeignKey("lots.id"), primary_key=True),
     sqlite_with_rowid=False,
 )
@@ -53,7 +53,7 @@ lot_words = Table(
 unit_words = Table(
     "unit_words",
     metadata,
-    Column("word", Text, primary_key=True),
+    Column("word", Word, primary_key=True),
     Column("unit_id", ForeignKey("units.id"), primary_key=True),
     Index(None, "unit_id", "word"),
     sqlite_with_rowid=False,
@@ -82,6 +82,13 @@ captures = Table(
     Column("sample_rate_hz", Double, nullable=False),  # a WAV file holds whole Hz only
     Column("frames", Integer, nullable=False),
     Column("channels", Integer, nullable=False),
+)
+
+# Which folder holds the files where several stations share a store; see shared_folder.py.
+captures_folder = Table(
+    "captures_folder",
+    metadata,
+    Column("mark", String(32), primary_key=True),
 )
 
 # Of each file that an excitation played; the samples lie beside the captures.

@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 
-from sqlalchemy import Connection, Table, insert
+from sqlalchemy import Connection, Table, func, insert, select
 
 from app.records import tables
 from app.records.capture_row import capture_row, snapshot_row
@@ -37,9 +37,12 @@ def write_take(
         Writing.
     """
     _write_files(take, capture=capture, audio_frames=audio_frames, on=on)
+    takes = tables.takes.c
+    # Counted here: a sequence of the database leaves gaps where a take was not kept.
     row = on.execute(
         insert(tables.takes)
         .values(
+            row=select(func.coalesce(func.max(takes.row), 0) + 1).scalar_subquery(),
             id=take.id,
             unit_id=unit_row(take.unit, on=on),
             lot_id=lot_row(take.lot, on=on),
@@ -66,7 +69,7 @@ def write_take(
             unit_words=None if take.unit is None else plain(take.unit),
             lost_channels=[int(channel) for channel in capture.lost_channels],
         )
-        .returning(tables.takes.c.row)
+        .returning(takes.row)
     ).scalar_one()
     write_used(row, calibrations=take.calibrations, on=on)
     write_rests_on(row, others=take.rests_on, on=on)

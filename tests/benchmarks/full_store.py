@@ -10,6 +10,7 @@ from sqlalchemy import Connection, insert, select
 
 from app.records import tables
 from app.records.engine import open_engine, writing
+from app.records.location import locate
 from app.records.named_rows import lot_row
 from app.records.store import Store
 from app.records.words import plain, words_of
@@ -46,7 +47,7 @@ def fill_store(place: Path, *, takes: int) -> None:
     with Store.open(place) as store:
         first = make_take(capture, started_utc=FIRST, unit=None, lot=None)
         store.keep(first, capture=capture)
-    engine = open_engine(place)
+    engine = open_engine(locate(place).url)
     with writing(engine) as connection:
         made = list(_line(takes))
         for start in range(0, len(made), _AT_ONCE):

@@ -2,9 +2,8 @@
 
 import pickle
 import struct
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import IntEnum
-from pathlib import Path
 from typing import IO
 
 from app.measure.make_take import Job
@@ -43,10 +42,10 @@ class Report(IntEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """A take to be made: the job without its store, and the file of that."""
+    """A take to be made: the job without its store, and what that is opened by."""
 
     job: Job
-    store: Path | None
+    store: str | None = field(repr=False)  # there may be a password in it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from app.calibrate.coupling import ListenFor, hear_coupling
 from app.desktop.engine.messages import Frame, Mishap, Order, Report, Wanted
@@ -144,11 +143,11 @@ class Player:
             self._held.card.close()
             self._held = None
 
-    def _store_at(self, place: Path | None) -> Store | None:
-        if self._store is not None and self._store.place != place:
+    def _store_at(self, address: str | None) -> Store | None:
+        if self._store is not None and self._store.address != address:
             self._close_store()
-        if self._store is None and place is not None:
-            self._store = Store.open(place)
+        if self._store is None and address is not None:
+            self._store = Store.open(address)
         return self._store
 
     def _close_store(self) -> None:

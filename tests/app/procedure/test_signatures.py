@@ -66,8 +66,7 @@ def test_a_mistake_is_one_line_with_file_line_and_key(
 
 
 def test_a_file_beside_the_store_counts_in_the_place_of_the_one_that_ships(tmp_path: Path) -> None:
-    store = tmp_path / "records.sqlite"
-    assert signatures_beside(store) == shipped_signatures()
+    assert signatures_beside(tmp_path) == shipped_signatures()
     (tmp_path / FILE).write_text(SHIPPED.read_text().replace("air leak", "spider torn"))
-    assert "spider torn" in signatures_beside(store).causes
+    assert "spider torn" in signatures_beside(tmp_path).causes
     assert signatures_beside(None) == shipped_signatures()

@@ -53,7 +53,7 @@ def test_what_is_kept_is_never_changed_nor_removed(tmp_path: Path) -> None:
         store.keep_calibration(record, captures=[capture])
         with pytest.raises(BadInputError):  # the id is taken
             store.keep_calibration(record, captures=[capture])
-        where = store.place
+        where = store.name
     for statement in (
         "UPDATE calibrations SET accepted = 0",
         "DELETE FROM calibrations",
@@ -71,7 +71,7 @@ def test_a_document_that_somebody_changed_behind_its_back_is_refused(tmp_path: P
     record = make_calibration(capture)
     with store_at(tmp_path) as store:
         store.keep_calibration(record, captures=[capture])
-        with closing(sqlite3.connect(store.place)) as connection, connection:
+        with closing(sqlite3.connect(store.name)) as connection, connection:
             connection.execute("DROP TRIGGER calibrations_no_update")
             connection.execute(
                 "UPDATE calibrations SET document = replace(document, '0.0123', '0.0124')"

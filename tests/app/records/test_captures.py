@@ -27,7 +27,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 def only_file(store: Store) -> Path:
-    (path,) = store.place.parent.rglob("*.wav")
+    (path,) = store.folder.rglob("*.wav")
     return path
 
 
@@ -125,6 +125,6 @@ def test_what_a_killed_process_left_is_swept_and_what_is_kept_stays(store: Store
     (folder / "00" / f"{stray}.wav").touch()
     for name in (stray, take.capture_sha256, f"{'1' * 64}.part"):
         (folder / "arriving" / name).touch()
-    Store.open(store.place).close()
+    Store.open(store.address).close()
     assert only_file(store).stem == take.capture_sha256
     assert list((folder / "arriving").iterdir()) == []

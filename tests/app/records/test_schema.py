@@ -17,6 +17,7 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 from app.errors import BadInputError
 from app.records.counts import VerdictCounts
 from app.records.engine import open_engine, reading
+from app.records.location import locate
 from app.records.schema_revision import HEAD, MIGRATIONS, REVISIONS, VERSION_TABLE
 from app.records.store import Store
 from app.records.tables import metadata
@@ -49,6 +50,7 @@ UNDONE = {
         "ALTER TABLE snapshots DROP COLUMN limit_revision",
     ),
     "0007": ("DROP TABLE take_rests_on",),
+    "0008": ("DROP TABLE captures_folder",),
 }
 
 
@@ -71,7 +73,7 @@ def everything(folder: Path) -> dict[str, bytes]:
 
 def test_the_migrations_make_the_tables_that_the_code_uses(tmp_path: Path) -> None:
     Store.open(tmp_path / "a.sqlite").close()
-    engine = open_engine(tmp_path / "a.sqlite")
+    engine = open_engine(locate(tmp_path / "a.sqlite").url)
     with reading(engine) as connection:
         context = MigrationContext.configure(
             connection, opts={"version_table": VERSION_TABLE, "compare_type": True}
@@ -228,5 +230,5 @@ def test_without_a_name_the_store_lies_in_the_user_s_data_folder(
 ) -> None:
     monkeypatch.setattr("platformdirs.user_data_path", lambda name, **_: tmp_path / name)
     with Store.open() as store:
-        assert store.place == tmp_path / "dustcap" / "records.sqlite"
-        assert store.place.is_file()
+        assert store.name == str(tmp_path / "dustcap" / "records.sqlite")
+        assert Path(store.name).is_file()

@@ -169,7 +169,7 @@ def test_procedures_chains_frequencies_and_captures_are_kept_once(store: Store) 
         for table, rows in counted.items():
             query = select(func.count()).select_from(table)
             assert connection.execute(query).scalar() == rows, table.name
-    assert len(list(store.place.parent.rglob("*.wav"))) == 1
+    assert len(list(store.folder.rglob("*.wav"))) == 1
 
 
 def test_what_the_card_told_belongs_to_the_take_not_to_the_samples(store: Store) -> None:
@@ -215,7 +215,7 @@ def test_a_take_is_kept_once_and_the_first_stays(store: Store) -> None:
     with pytest.raises(BadInputError, match="is in the store already"):
         store.keep(twin, capture=other)
     assert bits(store.take(take.id)) == bits(take)
-    assert len(list(store.place.parent.rglob("*.wav"))) == 1
+    assert len(list(store.folder.rglob("*.wav"))) == 1
 
 
 def test_what_does_not_belong_to_a_take_is_refused_and_leaves_nothing(store: Store) -> None:
@@ -234,4 +234,4 @@ def test_what_does_not_belong_to_a_take_is_refused_and_leaves_nothing(store: Sto
         with pytest.raises(BadInputError, match=line):
             store.keep(take, capture=recording, audio=audio)
     assert store.find() == ()
-    assert not list(store.place.parent.rglob("*.wav"))
+    assert not list(store.folder.rglob("*.wav"))

@@ -3,6 +3,7 @@
 import sqlalchemy as sa
 from alembic import op  # noqa: TID253  Alembic alone imports this file
 
+from app.records.column_types import Word
 from app.records.words import plain, words_of
 
 revision = "0002"
@@ -35,7 +36,7 @@ def upgrade() -> None:
 def _words(table: str, key: str, *, of: str) -> None:
     op.create_table(
         table,
-        sa.Column("word", sa.Text(), nullable=False),
+        sa.Column("word", Word, nullable=False),
         sa.Column(key, sa.Integer(), nullable=False),
         sa.ForeignKeyConstraint([key], [f"{of}.id"], name=f"fk_{table}_{key}"),
         sa.PrimaryKeyConstraint("word", key, name=f"pk_{table}"),

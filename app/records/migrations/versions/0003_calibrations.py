@@ -3,6 +3,8 @@
 import sqlalchemy as sa
 from alembic import op  # noqa: TID253  Alembic alone imports this file
 
+from app.records.migrations.never_change import never_change
+
 revision = "0003"
 down_revision = "0002"
 
@@ -14,9 +16,8 @@ def upgrade() -> None:
     _calibrations()
     _calibration_captures()
     _take_calibrations()
-    if op.get_bind().dialect.name == "sqlite":
-        for table in ("calibrations", "calibration_captures", "take_calibrations"):
-            _never_change(table)
+    for table in ("calibrations", "calibration_captures", "take_calibrations"):
+        never_change(table, what="calibrations are kept as they were")
 
 
 def _calibrations() -> None:
@@ -83,11 +84,3 @@ def _take_calibrations() -> None:
         sqlite_with_rowid=False,
     )
     op.create_index("ix_take_calibrations_calibration", "take_calibrations", ["calibration"])
-
-
-def _never_change(table: str) -> None:
-    for doing in ("UPDATE", "DELETE"):
-        op.execute(
-            f"CREATE TRIGGER {table}_no_{doing.lower()} BEFORE {doing} ON {table} "
-            "BEGIN SELECT RAISE(ABORT, 'calibrations are kept as they were'); END"
-        )

@@ -3,17 +3,10 @@
 import sqlalchemy as sa
 from alembic import op  # noqa: TID253  Alembic alone imports this file
 
+from app.records.migrations.never_change import never_change
+
 revision = "0006"
 down_revision = "0005"
-
-_KEPT = {
-    "audit": "decisions are kept as they were",
-    "calibrations": "calibrations are kept as they were",
-    "calibration_captures": "calibrations are kept as they were",
-    "take_calibrations": "calibrations are kept as they were",
-    "limit_revisions": "revisions of limits are kept as they were",
-    "limit_steps": "revisions of limits are kept as they were",
-}
 
 
 def upgrade() -> None:
@@ -22,16 +15,9 @@ def upgrade() -> None:
     op.add_column("snapshots", sa.Column("limit_revision", sa.Integer()))
     _limit_revisions()
     _limit_steps()
-    if op.get_bind().dialect.name == "sqlite":
-        for table in ("audit", "limit_revisions", "limit_steps"):
-            _never_change_sqlite(table)
-    else:
-        op.execute(
-            "CREATE FUNCTION dustcap_keep() RETURNS trigger LANGUAGE plpgsql AS "
-            "$$ BEGIN RAISE EXCEPTION '%', TG_ARGV[0] USING ERRCODE = 'check_violation'; END $$"
-        )
-        for table in _KEPT:  # those of 0003, too: it knew SQLite alone
-            _never_change_postgresql(table)
+    never_change("audit", what="decisions are kept as they were")
+    for table in ("limit_revisions", "limit_steps"):
+        never_change(table, what="revisions of limits are kept as they were")
 
 
 def _limit_revisions() -> None:
@@ -66,18 +52,3 @@ def _limit_steps() -> None:
         sa.UniqueConstraint("set_name", "number", name="uq_limit_steps_set_name_number"),
     )
     op.create_index("ix_limit_steps_revision", "limit_steps", ["revision"])
-
-
-def _never_change_sqlite(table: str) -> None:
-    for doing in ("UPDATE", "DELETE"):
-        op.execute(
-            f"CREATE TRIGGER {table}_no_{doing.lower()} BEFORE {doing} ON {table} "
-            f"BEGIN SELECT RAISE(ABORT, '{_KEPT[table]}'); END"
-        )
-
-
-def _never_change_postgresql(table: str) -> None:
-    op.execute(
-        f"CREATE TRIGGER {table}_kept BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
-        f"FOR EACH STATEMENT EXECUTE FUNCTION dustcap_keep('{_KEPT[table]}')"
-    )

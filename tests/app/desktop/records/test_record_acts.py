@@ -51,7 +51,7 @@ def test_figures_derived_again_are_let_go_with_their_take(line: Open) -> None:
 
 
 def test_a_recording_that_is_gone_is_told_in_one_line(line: Open) -> None:
-    for file in line.bench.store.place.parent.rglob("*.wav"):
+    for file in line.bench.store.folder.rglob("*.wav"):
         file.unlink()
     line.act("derive_again")
     assert line.bay.words.mark is Mark.BAD

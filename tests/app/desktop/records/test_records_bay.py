@@ -135,7 +135,7 @@ def test_a_record_that_cannot_be_read_leaves_none_of_another_take(
 
 
 def test_takes_of_a_version_that_wrote_otherwise_are_still_listed(line: Open) -> None:
-    with closing(sqlite3.connect(line.bench.store.place)) as connection, connection:
+    with closing(sqlite3.connect(line.bench.store.name)) as connection, connection:
         connection.execute("UPDATE snapshots SET document = '{}' WHERE kind = 'procedure'")
     line.bay.finder.text_edited.emit("W28")
     line.settle()
