@@ -14,6 +14,7 @@ from dsp.parameters.surroundings import Known, piston_area
 from hardware.errors import ValueRefusedError
 from hardware.typed import typed_number
 
+Keys = dict[str, float | str | None]
 KINDS: tuple[tuple[ScaleKind, str], ...] = (
     ("none", "none"),
     ("pressure", "pressure of this take"),
@@ -35,6 +36,11 @@ _UNITS: Mapping[str, tuple[str, str, float]] = {  # label, unit, SI
     "known_mass": ("Mms", "g", 1e-3),
     "closed_box": ("Volume", "l", 1e-3),
 }
+_AMOUNT_KEYS: Mapping[str, tuple[str, str]] = {  # of the procedure: what, unit
+    "known_mass": ("mms", "g"),
+    "added_mass": ("added_mass", "g"),
+    "closed_box": ("box", "l"),
+}
 _READING_M = 0.5e-3  # standard uncertainty of an effective diameter, of a rule and of the practice
 _MOST_AREA_CM2 = 20_000.0
 _HINTS: Mapping[str, str] = {
@@ -42,9 +48,9 @@ _HINTS: Mapping[str, str] = {
     "pressure": "The microphone’s pressure per ampere is the scale: on a baffle its distance "
     "counts, in the near field its way to the dust cap. Nothing is stuck on.",
     "added_mass": "Stick a mass on the cone, near the coil: as much as lowers fs by 20 to 50 %. "
-    "Play at the same level, then choose that take here.",
+    "Play at the same level, then choose that take here; D keeps what it tells with the first.",
     "closed_box": "Hold the unit on a tight box without filling, small enough to raise fs by half. "
-    "Play at the same level, then choose that take here.",
+    "Play at the same level, then choose that take here; D keeps what it tells with the first.",
     "known_mass": "A mass that was weighed, or that the maker states, with the air that moves.",
 }
 
@@ -88,19 +94,35 @@ class MethodState:
     wants_second: bool = False
 
 
-def first_method(asked: Parameters, *, hears: bool) -> MethodForm:
-    """Return what stands in the fields at the beginning: what the procedure says."""
+def first_method(
+    asked: Parameters, *, hears: bool, summaries: Sequence[TakeSummary] = ()
+) -> MethodForm:
+    """Return what stands in the fields at the beginning: what the procedure says.
+
+    ``summaries`` tell the whole id of a second take of which the procedure has the first digits.
+    """
     texts = {
         "sd": _text(asked.sd_cm2),
         "sd_interval": _text(asked.sd_uncertainty_percent or None),
         "le": _text(asked.le_hz if asked.le_hz != Parameters().le_hz else None),
     }
-    if asked.mms_g is not None:
-        half = asked.mms_g * asked.mms_uncertainty_percent / 100
-        texts |= {"amount": _text(asked.mms_g), "amount_interval": _text(half or None)}
-        return MethodForm(kind="known_mass", texts=texts)
-    kind: ScaleKind = "pressure" if hears and asked.sd_cm2 is not None else "none"
-    return MethodForm(kind=kind, texts=texts)
+    amounts: tuple[tuple[ScaleKind, float | None, float], ...] = (
+        ("known_mass", asked.mms_g, asked.mms_uncertainty_percent),
+        ("added_mass", asked.added_mass_g, asked.added_mass_uncertainty_percent),
+        ("closed_box", asked.box_l, asked.box_uncertainty_percent),
+    )
+    for kind, amount, percent in amounts:
+        if amount is not None:
+            half = _text(amount * percent / 100 or None)
+            named = asked.second_take or ""
+            second = next((one.id for one in summaries if one.id.startswith(named)), named)
+            return MethodForm(
+                kind=kind,
+                second=second if named else "",
+                texts=texts | {"amount": _text(amount), "amount_interval": half},
+            )
+    hearing = hears and asked.sd_cm2 is not None
+    return MethodForm(kind="pressure" if hearing else "none", texts=texts)
 
 
 def method_state(form: MethodForm) -> MethodState:
@@ -137,25 +159,35 @@ def method_state(form: MethodForm) -> MethodState:
     )
 
 
-def asked_of(state: MethodState) -> dict[str, float | None]:
-    """Return the keys of the procedure's ``[quantities.parameters]`` that the form decides."""
+def asked_of(state: MethodState) -> Keys:
+    """Return the keys of the procedure's ``[quantities.parameters]`` that the form decides.
+
+    While a second take or its mass is missing, the scale that the procedure has stays.
+    """
     scaling = state.scaling
-    mass = scaling.amount if scaling.kind == "known_mass" else None
     le_hz = None if scaling.le_hz == Parameters().le_hz else scaling.le_hz
-    return {"le_hz": le_hz, **_of_area(scaling.sd_m2), **mass_keys(mass)}
+    keys: Keys = {"le_hz": le_hz, **_of_area(scaling.sd_m2)}
+    if state.wants_second and scaling.kind == "none":
+        return keys
+    return keys | scale_keys(scaling)
 
 
-def mass_keys(mass_kg: Known | None) -> dict[str, float | None]:
-    """Return the keys of the procedure that hold a known moving mass; None takes them out."""
-    if mass_kg is None:
-        return {"mms_g": None, "mms_uncertainty_percent": None}
-    return {
-        "mms_g": _digits(1e3 * mass_kg.value),
-        "mms_uncertainty_percent": _percent(mass_kg),
+def scale_keys(scaling: Scaling, *, mms_from: str = "") -> Keys:
+    """Return the keys of the procedure that hold a scale; None takes those of others out."""
+    keys: Keys = {
+        f"{key}{end}": None
+        for key, unit in _AMOUNT_KEYS.values()
+        for end in (f"_{unit}", "_uncertainty_percent")
     }
+    keys |= {"second_take": scaling.second or None, "mms_from": mms_from or None}
+    if scaling.kind in _AMOUNT_KEYS and scaling.amount is not None:
+        key, unit = _AMOUNT_KEYS[scaling.kind]
+        keys[f"{key}_{unit}"] = _digits(1e3 * scaling.amount.value)
+        keys[f"{key}_uncertainty_percent"] = _percent(scaling.amount)
+    return keys
 
 
-def _of_area(area: Known | None) -> dict[str, float | None]:
+def _of_area(area: Known | None) -> Keys:
     if area is None:
         return {"sd_cm2": None, "sd_uncertainty_percent": None}
     return {"sd_cm2": _digits(1e4 * area.value), "sd_uncertainty_percent": _percent(area)}
@@ -165,16 +197,18 @@ def _percent(known: Known) -> float | None:
     return _digits(200 * known.relative) if known.standard else None
 
 
-def second_options(summaries: Sequence[TakeSummary], *, shown: str) -> tuple[tuple[str, str], ...]:
-    """Offer the other takes of the ribbon."""
-    return (
-        ("", "choose a take"),
-        *(
-            (one.id, f"take {one.number}, {one.unit or 'no serial'}")
-            for one in summaries
-            if one.id != shown
-        ),
-    )
+def second_options(
+    summaries: Sequence[TakeSummary], *, shown: str, chosen: str = ""
+) -> tuple[tuple[str, str], ...]:
+    """Offer the other takes of the ribbon, and the chosen one where it is not among them."""
+    options = [
+        (one.id, f"take {one.number}, {one.unit or 'no serial'}")
+        for one in summaries
+        if one.id != shown
+    ]
+    if chosen and chosen not in {key for key, _ in options}:
+        options.append((chosen, f"take {chosen[:8]}"))
+    return (("", "choose a take"), *options)
 
 
 def _area(form: MethodForm, *, refused: dict[str, str]) -> Known | None:

@@ -12,11 +12,12 @@ from app.desktop.panels.parameters.method_form import MethodPanel
 from app.desktop.presenters.figures import interval_text, value_text
 from app.desktop.presenters.measure_words import words_said
 from app.desktop.presenters.parameters_method import (
+    Keys,
     MethodForm,
     asked_of,
     first_method,
-    mass_keys,
     method_state,
+    scale_keys,
     second_options,
 )
 from app.measure.scaling import ScaleKind, Scaling
@@ -24,8 +25,6 @@ from dsp import Number
 from dsp.parameters.surroundings import Known
 from hardware.errors import ValueRefusedError
 from hardware.toml_edit import with_values
-
-_KEPT = ("mms_g", "mms_uncertainty_percent")
 
 
 class MethodView(QObject):
@@ -82,7 +81,12 @@ class MethodView(QObject):
             return
         half = mass.uncertainty or 0.0
         known = Known(value=1e-3 * mass.value, standard=1e-3 * half / mass.k)
-        self._edit(mass_keys(known), text=f"moving mass by {mass.how}")
+        how = f"{mass.how}, take {self.scaling.second[:8]}"
+        keys = scale_keys(Scaling(kind="known_mass", amount=known), mms_from=how)
+        self._edit(keys, text=f"moving mass by {mass.how}")
+        self._form = self._first()
+        self._paint()
+        self.changed.emit()
         told = f"{value_text(mass.value, half)} g {interval_text(half)}".strip()
         self.said.emit(
             words_said(
@@ -112,14 +116,11 @@ class MethodView(QObject):
         self._refusal = ""
         state = method_state(self._form)
         if not any(self._form.texts.get(key) for key in state.refused):
-            keys = asked_of(state)
-            if state.wants_second:  # a mass that is known already stays until it is replaced
-                keys = {key: value for key, value in keys.items() if key not in _KEPT}
-            self._edit(keys, text="parameters")
+            self._edit(asked_of(state), text="parameters")
         self._paint()
         self.changed.emit()
 
-    def _edit(self, keys: dict[str, float | None], *, text: str) -> None:
+    def _edit(self, keys: Keys, *, text: str) -> None:
         loaded = self._bench.procedure
         places: dict[tuple[str | int, ...], object] = {
             ("quantities", "parameters", key): value for key, value in keys.items()
@@ -153,12 +154,14 @@ class MethodView(QObject):
     def _offer(self) -> None:
         shown = self._takes.chosen
         shown_id = shown.take.id if shown else ""
-        self._panel.set_seconds(second_options(self._takes.summaries, shown=shown_id))
+        options = second_options(self._takes.summaries, shown=shown_id, chosen=self._form.second)
+        self._panel.set_seconds(options)
         self._paint()
 
     def _first(self) -> MethodForm:
         hears = self._bench.chain.chain.input.pressure is not None
-        return first_method(self._bench.procedure.procedure.quantities.parameters, hears=hears)
+        asked = self._bench.procedure.procedure.quantities.parameters
+        return first_method(asked, hears=hears, summaries=self._takes.summaries)
 
     def _paint(self) -> None:
         self._panel.set_state(self._form, method_state(self._form), refusal=self._refusal)

@@ -153,9 +153,14 @@ def test_an_added_mass_tells_the_moving_mass_which_can_be_kept(desk: Desk) -> No
     asked = desk.bench.procedure.procedure.quantities.parameters
     assert asked.mms_g == pytest.approx(1e3 * T130.mms_kg, rel=0.015)
     assert asked.mms_uncertainty_percent > 0
+    assert asked.mms_from.startswith(f"added mass of {_ADDED_G:.4g} g, take ")
+    assert asked.second_take is None
     assert "added mass" in desk.bay.words.happened
+    desk.settle()
+    assert panel.kind.key() == "known_mass"
     desk.bench.undo_stack.undo()
-    assert desk.bench.procedure.procedure.quantities.parameters.mms_g is None
+    asked = desk.bench.procedure.procedure.quantities.parameters
+    assert (asked.mms_g, panel.kind.key()) == (None, "added_mass")
 
 
 def test_a_take_that_lies_over_the_shown_one_is_offered_as_the_second(desk: Desk) -> None:
@@ -287,3 +292,18 @@ def test_a_mass_that_is_known_is_kept_with_the_take_that_d_derives_again(desk: D
     assert kept.numbers["bl_tm"].value == pytest.approx(T130.bl_tm, rel=0.01)
     asked = kept.procedure.quantities.parameters
     assert asked.sd_cm2 == pytest.approx(1e4 * T130.sd_m2, rel=1e-5)
+
+
+def test_the_second_take_is_kept_with_the_take_that_d_derives_again(desk: Desk) -> None:
+    panel, store = desk.bay.method_panel, desk.bench.store
+    heavy = store.find()[-1].id
+    _type_area(desk)
+    panel.chosen.emit("kind", "added_mass")
+    panel.chosen.emit("second", heavy)
+    desk.type_into(panel.fields["amount"], f"{_ADDED_G:.6g}")
+    desk.do("derive_again")
+    desk.settle()
+    kept = store.take(store.find(limit=1)[0].id)
+    assert kept.rests_on == {"added mass": heavy}
+    assert kept.procedure.quantities.parameters.added_mass_g == pytest.approx(_ADDED_G, rel=1e-5)
+    assert kept.numbers["mms_g"].value == pytest.approx(1e3 * T130.mms_kg, rel=0.015)

@@ -1,6 +1,7 @@
 """How the moving mass is found: what is typed, what it means, what is refused beside its field."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -9,6 +10,7 @@ from app.desktop.presenters.parameters_method import (
     asked_of,
     first_method,
     method_state,
+    second_options,
 )
 from app.procedure.schema import Parameters
 
@@ -68,6 +70,29 @@ def test_an_added_mass_needs_its_take(text: str) -> None:
     assert chosen.scaling.second == "a"
     assert "mms_g" in asked_of(chosen)
     assert asked_of(chosen)["mms_g"] is None  # that mass is not the moving one
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "unit"), [("added_mass", "added_mass", "g"), ("closed_box", "box", "l")]
+)
+def test_a_second_take_belongs_to_the_procedure_and_comes_back_from_it(
+    kind: str, key: str, unit: str
+) -> None:
+    form = _form(kind, sd="85", amount="6", amount_interval="0.12")
+    missing = asked_of(method_state(form))
+    assert f"{key}_{unit}" not in missing  # what scale there was stays until this one is whole
+    assert "mms_g" not in missing
+    keys = asked_of(method_state(replace(form, second="ab" * 16)))
+    assert (keys[f"{key}_{unit}"], keys[f"{key}_uncertainty_percent"]) == pytest.approx((6.0, 2.0))
+    assert (keys["second_take"], keys["mms_g"]) == ("ab" * 16, None)
+    asked = Parameters.model_validate({k: v for k, v in keys.items() if v is not None})
+    again = first_method(asked, hears=True)
+    assert (again.kind, again.second) == (kind, "ab" * 16)
+    assert method_state(again).scaling == method_state(replace(form, second="ab" * 16)).scaling
+
+
+def test_the_chosen_take_is_offered_wherever_it_lies() -> None:
+    assert second_options((), shown="", chosen="ab" * 16)[-1] == ("ab" * 16, "take abababab")
 
 
 def test_a_test_box_and_the_pressure_need_the_area() -> None:
