@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from app.errors import BadInputError
 from app.measure.drive_level import drive_v_rms, stated_v_rms, turned_down
+from app.measure.second import ADDED_MASS, CLOSED_BOX
 from app.measure.unit_fit import UnitFit
 from app.procedure.loaded import LoadedProcedure
 from app.records.store import Store
@@ -58,7 +59,9 @@ def ladder(
     return tuple(turned_down(loaded, scale=10 ** (-db / 20), chain=chain) for db in below)
 
 
-def climb(store: Store, *, like: Take, fit_of: Callable[[Store, str], UnitFit]) -> Climbed:
+def climb(
+    store: Store, *, like: Take, fit_of: Callable[[Store, str], UnitFit], but: str = ""
+) -> Climbed:
     """Read parameters and compression from the takes of a unit at several drives.
 
     Parameters
@@ -69,6 +72,9 @@ def climb(store: Store, *, like: Take, fit_of: Callable[[Store, str], UnitFit]) 
         One of them: its unit and procedure are looked for.
     fit_of : callable
         Gives the model of a take by its id.
+    but : str
+        Id, or its first digits, of a take that does not count: the one that a procedure names as
+        that with an added mass, or in a test box. Those that others rest on are left out anyway.
 
     Raises
     ------
@@ -77,7 +83,7 @@ def climb(store: Store, *, like: Take, fit_of: Callable[[Store, str], UnitFit]) 
     DspError
         A model does not fit.
     """
-    rungs = _rungs(store, like=like)
+    rungs = _rungs(store, like=like, but=but)
     if len(rungs) < _TWO:
         raise BadInputError(
             "levels", "fewer than two of this unit by this procedure", allowed="two or more"
@@ -90,7 +96,7 @@ def climb(store: Store, *, like: Take, fit_of: Callable[[Store, str], UnitFit]) 
     )
 
 
-def _rungs(store: Store, *, like: Take) -> list[tuple[float, Take]]:
+def _rungs(store: Store, *, like: Take, but: str) -> list[tuple[float, Take]]:
     if like.unit is None:
         raise BadInputError("levels", "the take has no serial, so others of it are not known")
     found = store.find(serial=like.unit, procedure=like.procedure.name, limit=_MOST_TAKES)
@@ -100,9 +106,21 @@ def _rungs(store: Store, *, like: Take) -> list[tuple[float, Take]]:
         volts = drive_v_rms(take.procedure, chain=take.chain.chain)
         if volts is None or "impedance" not in take.curves or take.unit != like.unit:
             continue
+        if not _is_as_bare(take, like=like, but=but, store=store):
+            continue
         if not any(math.isclose(volts, known, rel_tol=_SAME) for known, _ in rungs):
             rungs.append((volts, take))
     return sorted(rungs, key=lambda rung: rung[0])
+
+
+def _is_as_bare(take: Take, *, like: Take, but: str, store: Store) -> bool:
+    # With a mass on the cone, or in a box, it is another unit: its resonance tells of no level.
+    if take.procedure.geometry.mounting != like.procedure.geometry.mounting:
+        return False
+    played = take.derived_from or take.id
+    if but and played.startswith(but):
+        return False
+    return not store.gave(played) & {ADDED_MASS, CLOSED_BOX}
 
 
 def _compression(rungs: Sequence[tuple[float, Take]]) -> dict[float, Curve]:

@@ -18,7 +18,7 @@ _SMALLEST_PART = 1e-3  # of Re: nothing starts at zero, or it would stay there
 
 
 def start(circuit: Circuit, *, rough: Classic, data: Readings) -> Floats:
-    """Find a first vector for a circuit without bumps.
+    """Find a first vector for a circuit without creep and without bumps.
 
     Parameters
     ----------
@@ -53,7 +53,6 @@ def start(circuit: Circuit, *, rough: Classic, data: Readings) -> Floats:
         size=np.abs(data.ohm[some]),
         re_ohm=values["re_ohm"],
     )
-    values["creep"] = 0.05
     return circuit.vector(values)
 
 

@@ -139,9 +139,10 @@ class LadderView(QObject):
             self._show(None, "Play this unit at two levels or more.")
             return
         store, take, fits = self._bench.store, self._shown.take, self._fits
+        second = self._bench.procedure.procedure.quantities.parameters.second_take or ""
         self._bench.worker.ask(
             _TOPIC,
-            lambda: climb(store, like=take, fit_of=fits.of),
+            lambda: climb(store, like=take, fit_of=fits.of, but=second),
             then=self._take,
             refused=lambda error: self._show(None, _sentence(error)),
         )
