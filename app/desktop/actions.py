@@ -88,6 +88,20 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="View",
         bays=("measure",),
     ),
+    ActionSpec(
+        id="merge",
+        text="Merge near and far field",
+        keys=("F",),
+        menu="View",
+        bays=("measure",),
+    ),
+    ActionSpec(
+        id="keep_merged",
+        text="Keep the merged response",
+        keys=("Shift+F",),
+        menu="Measure",
+        bays=("measure",),
+    ),
     ActionSpec(id="correlation", text="Correlation", keys=("R",), menu="View", bays=("measure",)),
     ActionSpec(
         id="monte_carlo", text="Monte Carlo", keys=("M",), menu="Measure", bays=("measure",)

@@ -20,6 +20,10 @@ from app.desktop.panels.measure.set_up import SetUp
 from app.desktop.panels.measure.shown_takes import ShownTakes
 from app.desktop.panels.measure.take_actions import TakeActions
 from app.desktop.panels.measure.view_actions import ViewActions
+from app.desktop.panels.merge.merge_page import MergePage
+from app.desktop.panels.merge.merge_panel import MergePanel
+from app.desktop.panels.merge.merge_results import MergeResults
+from app.desktop.panels.merge.merge_view import MergeView
 from app.desktop.panels.parameters.box_page import BoxPage
 from app.desktop.panels.parameters.box_panel import BoxPanel
 from app.desktop.panels.parameters.box_results import BoxResults
@@ -89,6 +93,20 @@ class MeasureBay(Bay):
         self.ladder_panel, self.ladder_page = LadderPanel(actions), LadderPage()
         self.ladder_results = LadderResults(actions)
         self.plots.add_view(View.LADDER, self.ladder_page)
+        yield
+        self.merge_panel, self.merge_page = MergePanel(actions), MergePage()
+        self.merge_results = MergeResults(actions)
+        self.plots.add_view(View.MERGED, self.merge_page)
+        self.merge = MergeView(
+            bench,
+            actions=actions,
+            takes=self.takes,
+            plots=self.plots,
+            panel=self.merge_panel,
+            page=self.merge_page,
+            results=self.merge_results,
+            parent=self,
+        )
         self._lay_out()
         yield
         self.presenting = Presenting(
@@ -178,8 +196,9 @@ class MeasureBay(Bay):
         self.method_panel.done.connect(self._focus_plots)
         self.box_panel.done.connect(self._focus_plots)
         self.ladder_panel.done.connect(self._focus_plots)
-        for told in (self.method.said, self.parameters.said, self.box.said, self.ladder.said):
-            told.connect(self.presenting.tell)
+        self.merge_panel.done.connect(self._focus_plots)
+        for teller in (self.method, self.parameters, self.box, self.ladder, self.merge):
+            teller.said.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
         self.take_actions.said.connect(self.presenting.tell)
@@ -197,6 +216,7 @@ class MeasureBay(Bay):
             View.PARAMETERS: (self.method_panel, self.card),
             View.BOX: (self.box_panel, self.box_results),
             View.LADDER: (self.ladder_panel, self.ladder_results),
+            View.MERGED: (self.merge_panel, self.merge_results),
         }.get(view, (self.set_up, self.result))
         self._left.setCurrentWidget(left)
         self._right.setCurrentWidget(right)
@@ -293,8 +313,20 @@ class MeasureBay(Bay):
         lines.setSpacing(0)
         self._left, self._right = QStackedWidget(), QStackedWidget()
         for column, pages in (
-            (self._left, (self.set_up, self.method_panel, self.box_panel, self.ladder_panel)),
-            (self._right, (self.result, self.card, self.box_results, self.ladder_results)),
+            (
+                self._left,
+                (
+                    self.set_up,
+                    self.method_panel,
+                    self.box_panel,
+                    self.ladder_panel,
+                    self.merge_panel,
+                ),
+            ),
+            (
+                self._right,
+                (self.result, self.card, self.box_results, self.ladder_results, self.merge_results),
+            ),
         ):
             for page in pages:
                 column.addWidget(page)

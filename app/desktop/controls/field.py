@@ -31,6 +31,8 @@ class Field(QWidget):
         What one step adds; None: no steps.
     height, px : int
         Of the box and of its type.
+    told_below : bool
+        Whether a refusal stands under it; where two share a row, the row tells it.
     """
 
     committed = Signal(str)
@@ -47,10 +49,11 @@ class Field(QWidget):
         step: float | None = None,
         height: int = HEIGHT,
         px: float = 13,
+        told_below: bool = True,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._name, self.step = name, step
+        self._name, self.step, self._told_below = name, step, told_below
         self._settled = text
         self._box = TextBox(unit=unit, numeric=numeric, px=px, parent=self)
         self._box.setFixedHeight(height)
@@ -123,7 +126,7 @@ class Field(QWidget):
 
     def _mark(self, sentence: str) -> None:
         self._refusal.set_text(sentence)
-        self._refusal.setVisible(bool(sentence))
+        self._refusal.setVisible(bool(sentence) and self._told_below)
         if self.is_refused != bool(sentence):
             self._box.setProperty(REFUSED, bool(sentence))
             self._box.update()

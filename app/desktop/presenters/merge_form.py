@@ -84,6 +84,12 @@ class MergeForm:
     chosen: Mapping[str, str] = field(default_factory=dict)
     texts: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
+    def without_choices(self) -> "MergeForm":
+        """Return it for whatever suits; what was typed for takes stays with them."""
+        return replace(
+            self, chosen={}, texts={at: text for at, text in self.texts.items() if at[0]}
+        )
+
     def choose(self, role: str, take_id: str) -> "MergeForm":
         """Return it with another take; the crossover suits anew."""
         texts = {at: text for at, text in self.texts.items() if at[0]}
@@ -101,6 +107,12 @@ class MergeForm:
             key, text = ACROSS[key], "" if area is None else number_text(digits(area))
         texts[take_id, key] = text.strip()
         return replace(self, texts=texts)
+
+
+def role_of(key: str) -> str:
+    """Return whose a field is; empty for the crossover's."""
+    placed = PLACED.get(ACROSS.get(key, key))
+    return "" if placed is None else placed.role
 
 
 def _disc_cm2(text: str) -> float | None:

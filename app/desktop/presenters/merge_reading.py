@@ -49,9 +49,9 @@ class MergeFormState:
     wish: MergeWish | None
 
     @property
-    def lacks_area(self) -> bool:
-        """Whether both takes are there, and only an area is missing."""
-        return self.wish is None and "near" in self.takes and "far" in self.takes
+    def waits_for_a_person(self) -> bool:
+        """Whether something was typed that cannot stand: what is shown stays until it can."""
+        return any(key in self.refused and self.texts[key] for key in FIELDS if key not in SPAN)
 
 
 def merge_form_state(

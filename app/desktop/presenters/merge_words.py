@@ -84,5 +84,31 @@ def words_of_kept(number: int, *, again: int) -> BayWords:
     )
 
 
+def heads_of(state: MergeFormState, joined: Joined | None) -> dict[str, str]:
+    """Return what stands beside the heads of the left column."""
+    near, far = (state.takes.get(role) for role in ("near", "far"))
+    gate = "" if far is None else _gate(far.geometry.gate_ms)
+    asked = joined is not None and joined.found.merged.overlap.asked
+    return {
+        "near": "" if near is None else f"take {near.number}",
+        "far": "" if far is None else f"take {far.number}, {gate}",
+        "span": "" if joined is None else "as asked" if asked else "as suits both",
+    }
+
+
+def suited_span(joined: Joined | None) -> dict[str, str]:
+    """Return what stands for the ends of the crossover while nothing is typed."""
+    if joined is None:
+        return {"low": "suits", "high": "suits"}
+    return {
+        "low": value_text(float(f"{joined.suits.low_hz:.3g}")),
+        "high": value_text(float(f"{joined.suits.high_hz:.3g}")),
+    }
+
+
+def _gate(gate_ms: float | None) -> str:
+    return "gate open" if gate_ms is None else f"gate {gate_ms:g} ms"
+
+
 def _whose(unit: str | None) -> str:
     return "its" if unit is None else f"{unit}’s"

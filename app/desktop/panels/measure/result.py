@@ -99,5 +99,6 @@ def _buttons(actions: Actions) -> QHBoxLayout:
     line.setSpacing(8)
     for action_id in ("copy", "export"):
         line.addWidget(KeyButton(actions.of(action_id)))
+    line.addWidget(KeyButton(actions.of("merge"), text="Merge"))
     line.addStretch(1)
     return line

@@ -1,0 +1,1 @@
+"""Near and far field of a unit, merged in the Measure bay."""
