@@ -7,9 +7,10 @@ import numpy as np
 
 from app.errors import BadInputError
 from app.measure.held import held
-from app.measure.proposal import Wish, counted, proposed
+from app.measure.proposal import counted, proposed
 from app.measure.rejudge import MaskTrial, rejudge
 from app.measure.trial import Trial, load_trial
+from app.measure.wish import Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
 from app.procedure.names import CURVES, NUMBERS
@@ -84,9 +85,11 @@ def new_mask(store: Store, *, procedure: str, asked: NewMask) -> Mask:
         raise EditRefusedError("", "no unit has been measured yet")
     result = rejudge(trial, masks={"": _wide(asked)}).masks[""]
     if counted(trial) >= _ENOUGH:
-        return proposed(trial, result, wish=Wish(way="sigma", step=asked.step))
+        return proposed(trial, result, wish=Wish(way="sigma", step=asked.step)).mask
     away = _distance(trial, result)
-    return proposed(trial, result, wish=Wish(way="take", above=away, below=away, step=asked.step))
+    return proposed(
+        trial, result, wish=Wish(way="take", above=away, below=away, step=asked.step)
+    ).mask
 
 
 def _wide(asked: NewMask) -> Mask:

@@ -9,11 +9,12 @@ from app.measure.held import held, typical_uncertainty
 from app.measure.rejudge import MaskTrial
 from app.measure.trial import Trial
 from app.procedure.names import CURVES
-from dsp import Floats, read_only
+from dsp import Bools, Floats, read_only
 from dsp.conformity.global_risk import global_risk
 from dsp.conformity.mask import MaskLines
 from dsp.statistics.centre import centre
 
+_FEWEST = 2  # units with a spread
 FINE, COARSE = 10.0, 3.0  # tolerance over uncertainty: a line wants the first, and not the second
 
 
@@ -84,48 +85,49 @@ def mask_risks(trial: Trial, result: MaskTrial) -> MaskRisks:
     trial : Trial
         The units.
     result : MaskTrial
-        Of the mask, with the margins of these units.
+        Of the mask, judged with these units.
 
     Returns
     -------
-    MaskRisks. Each stored unit stands for one whose true margin is what was measured; a new take
-    of it reads that margin plus one normal error, the uncertainty where the margin is smallest,
-    alike at all frequencies. What is measured scatters more than what is true, so that both risks
-    are rather too large than too small.
+    MaskRisks. Each stored unit stands for one whose true distance to the limits is what was
+    measured; a new take of it reads that distance plus one normal error, which is alike at all
+    frequencies and counts where the distance is smallest for it. What is measured scatters more
+    than what is true, so that both risks are rather too large than too small.
     """
-    over = _over(trial, result)
-    if over is None:
+    stand = _curve(trial, result) if result.mask.quantity in CURVES else _number(trial, result)
+    if stand is None:
         return _unknown(result, remark="the uncertainty of these takes is not known")
-    places, risks = over
-    half = _half_at(places, result.nearest_hz)
-    known = np.isfinite(result.margin) & np.isfinite(half) & (half > 0)
-    if not known.any():
-        return _unknown(result, remark="no margin is known")
-    margin, u = result.margin[known], half[known] / 2
-    guard = result.mask.guard
-    passes = ndtr(margin / u - 2 * guard)
-    fails = ndtr(-margin / u - 2 * guard)
-    good = margin >= 0
-    ratio = risks.tolerance_over_uncertainty
+    nearest = _nearest(stand)
+    if not nearest.size:
+        return _unknown(result, remark="nothing was measured where the mask runs")
+    guard, over = result.mask.guard, _over(stand, guard=result.mask.guard)
+    passes, fails = ndtr(nearest - 2 * guard), ndtr(-nearest - 2 * guard)
+    good = nearest >= 0
+    ratio = over.tolerance_over_uncertainty
     worst = int(np.nanargmin(ratio)) if np.isfinite(ratio).any() else 0
-    is_curve = result.mask.quantity in CURVES
     return MaskRisks(
         producer=float(np.mean(np.where(good, 1 - passes, 0.0))),
         consumer=float(np.mean(np.where(good, 0.0, passes))),
         decided=float(np.mean(passes + fails)),
         over_uncertainty=float(ratio[worst]),
-        worst_hz=float(risks.frequency_hz[worst]) if is_curve else None,
-        uncertainty=float(places.uncertainty[worst]),
+        worst_hz=None if np.isnan(over.frequency_hz[worst]) else float(over.frequency_hz[worst]),
+        uncertainty=float(stand.uncertainty[worst]),
         guard=guard,
-        over=risks,
+        over=over,
         remark=_remark(float(ratio[worst]), guard=guard),
     )
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Places:
+class _Stand:
+    """Units under their limits: values (units, n), all else (n,) but who is not found bad."""
+
     frequency_hz: Floats
+    values: Floats
+    not_bad: Bools
     uncertainty: Floats
+    upper: Floats
+    lower: Floats
 
 
 def _unknown(result: MaskTrial, *, remark: str) -> MaskRisks:
@@ -149,31 +151,38 @@ def _remark(ratio: float, *, guard: float) -> str:
     if ratio < COARSE:
         return (
             f"the gauge is too coarse for this limit: the tolerance is only {ratio:.1f} times the "
-            f"uncertainty, {COARSE:.0f} is little and {FINE:.0f} is good"
+            f"uncertainty; {COARSE:.0f} is little, {FINE:.0f} is good"
         )
     return ""
 
 
-def _over(trial: Trial, result: MaskTrial) -> tuple[_Places, RisksOver] | None:
-    found = _curve(trial, result) if result.mask.quantity in CURVES else _number(trial, result)
-    if found is None:
-        return None
-    hz, values, uncertainty = found
-    lines = MaskLines(upper=result.mask.upper, lower=result.mask.lower)
-    at = np.where(np.isfinite(hz), hz, 1.0)
-    upper, lower = lines.upper_at(at), lines.lower_at(at)
-    middle = centre(values)
+def _nearest(stand: _Stand) -> Floats:
+    """Return the distance of each unit to its limits where it is smallest, in its uncertainty."""
+    limited = np.isfinite(stand.upper) | np.isfinite(stand.lower)
+    counts = limited & (stand.uncertainty > 0)
+    values = stand.values[:, counts]
+    with np.errstate(invalid="ignore"):
+        room = np.fmin(stand.upper[counts] - values, values - stand.lower[counts])
+        steps = np.where(np.isfinite(room), room / (stand.uncertainty[counts] / 2), np.inf)
+    least = steps.min(axis=1, initial=np.inf)
+    known: Floats = least[np.isfinite(least)]
+    return known
+
+
+def _over(stand: _Stand, *, guard: float) -> RisksOver:
+    upper, lower, uncertainty = stand.upper, stand.lower, stand.uncertainty
+    middle = centre(stand.values[stand.not_bad])
     width = np.where(
         np.isfinite(upper) & np.isfinite(lower),
         (upper - lower) / 2,
         np.fmin(np.abs(upper - middle.middle), np.abs(middle.middle - lower)),
     )
     sure = np.isfinite(width) & (uncertainty > 0)
-    consumer, producer, ratio = (np.full(hz.shape, np.nan) for _ in range(3))
+    consumer, producer, ratio = (np.full(width.shape, np.nan) for _ in range(3))
     ratio[sure] = width[sure] / uncertainty[sure]
     known = sure & (middle.deviation > 0)
     if known.any():
-        band = result.mask.guard * uncertainty[known]
+        band = guard * uncertainty[known]
         risk = global_risk(
             middle=middle.middle[known],
             deviation=middle.deviation[known],
@@ -184,55 +193,51 @@ def _over(trial: Trial, result: MaskTrial) -> tuple[_Places, RisksOver] | None:
             accept_lower=lower[known] + band,
         )
         consumer[known], producer[known] = risk.consumer, risk.producer
-    return _Places(frequency_hz=hz, uncertainty=uncertainty), RisksOver(
-        frequency_hz=read_only(hz),
+    return RisksOver(
+        frequency_hz=read_only(stand.frequency_hz),
         consumer=read_only(consumer),
         producer=read_only(producer),
         tolerance_over_uncertainty=read_only(ratio),
     )
 
 
-def _curve(trial: Trial, result: MaskTrial) -> tuple[Floats, Floats, Floats] | None:
+def _curve(trial: Trial, result: MaskTrial) -> _Stand | None:
     those, uncertainty = held(trial, result), typical_uncertainty(trial, result)
     if those is None or uncertainty is None:
         return None
-    good = np.array([trial.units[int(one)].mark != "bad" for one in those.members])
-    if good.sum() < 2:
+    not_bad = np.array([trial.units[int(one)].mark != "bad" for one in those.members])
+    if not_bad.sum() < _FEWEST:
         return None
-    inside = (those.frequency_hz >= those.low_hz) & (those.frequency_hz <= those.high_hz)
-    return (
-        those.frequency_hz,
-        those.value[good],
-        np.where(inside & np.isfinite(uncertainty), uncertainty, 0.0),
+    hz = those.frequency_hz
+    lines = MaskLines(upper=result.mask.upper, lower=result.mask.lower)
+    inside = (hz >= those.low_hz) & (hz <= those.high_hz) & np.isfinite(uncertainty)
+    return _Stand(
+        frequency_hz=hz,
+        values=those.value,
+        not_bad=not_bad,
+        uncertainty=np.where(inside, uncertainty, 0.0),
+        upper=lines.upper_at(hz),
+        lower=lines.lower_at(hz),
     )
 
 
-def _number(trial: Trial, result: MaskTrial) -> tuple[Floats, Floats, Floats] | None:
-    name = result.mask.quantity
-    known = [
-        number
-        for unit, number in zip(trial.units, trial.numbers.get(name, ()), strict=True)
-        if number is not None and number.trusted and unit.mark != "bad"
-    ]
-    sure = [one.uncertainty for one in known if one.uncertainty is not None]
-    if len(known) < 2 or not sure:
+def _number(trial: Trial, result: MaskTrial) -> _Stand | None:
+    mask = result.mask
+    aligners = trial.held_against(mask.quantity, relative=mask.relative_to is not None)
+    if not aligners:
         return None
-    reference = trial.reference.numbers.get(name) if trial.reference else None
-    less = reference.value if result.mask.relative_to and reference is not None else 0.0
-    values = np.array([[one.value - less] for one in known])
-    return np.array([np.nan]), values, np.array([float(np.median(sure))])
-
-
-def _half_at(places: _Places, hz: Floats) -> Floats:
-    """Return the uncertainty at the frequency of each unit's margin."""
-    if places.frequency_hz.size == 1:
-        return np.full(hz.shape, float(places.uncertainty[0]))
-    known = places.uncertainty > 0
-    if not known.any():
-        return np.full(hz.shape, np.nan)
-    read: Floats = np.interp(
-        np.log(np.where(np.isfinite(hz), hz, 1.0)),
-        np.log(places.frequency_hz[known]),
-        places.uncertainty[known],
+    columns, members = aligners[0].held.whole, aligners[0].held.members
+    counts = np.isfinite(columns.least[0]) & ~trial.barred[members]
+    sure = columns.uncertainty[0][counts & np.isfinite(columns.uncertainty[0])]
+    not_bad = np.array([trial.units[int(one)].mark != "bad" for one in members[counts]])
+    if not_bad.sum() < _FEWEST or not sure.size:
+        return None
+    lines = MaskLines(upper=mask.upper, lower=mask.lower)
+    return _Stand(
+        frequency_hz=np.array([np.nan]),
+        values=columns.least[0][counts, np.newaxis],
+        not_bad=not_bad,
+        uncertainty=np.sqrt(np.mean(sure**2, keepdims=True)),
+        upper=lines.upper_at(np.ones(1)),
+        lower=lines.lower_at(np.ones(1)),
     )
-    return read

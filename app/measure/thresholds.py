@@ -1,11 +1,12 @@
 """From which offset of its limits on each unit conforms, and up to which it fails."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from app.measure.rejudge import Judged
+from app.measure.rejudge import Judged, MaskTrial
+from app.measure.standing import Standing, outcome
 from app.measure.trial import Trial
 from dsp import Floats, read_only
 
@@ -17,8 +18,8 @@ class Thresholds:
     Attributes
     ----------
     conforms_from : (units,) array
-        From here on; infinite where no offset of these masks helps, minus infinite where the
-        other masks alone decide and are kept.
+        From here on; infinite where no offset of these masks helps, minus infinite where no
+        offset of them could stop the unit.
     fails_below : (units,) array
         Below here; between both the unit is not decided.
     """
@@ -28,17 +29,56 @@ class Thresholds:
 
 
 def thresholds(trial: Trial, judged: Judged, *, moved: Collection[str]) -> Thresholds:
-    """Read from the margins how far limits would have to be moved."""
+    """Read from what is known of each unit how far limits would have to be moved.
+
+    The room that each unit surely has, guard band and all, grows by just the offset: so where it
+    conforms is exact. Where a unit begins to fail is exact without a guard band; with one, the band
+    is taken to be as wide as where the unit has least room.
+    """
     conforms_from = np.full(trial.size, -np.inf)
     fails_below = np.full(trial.size, -np.inf)
     for name, one in judged.masks.items():
-        if name not in moved:
-            turns = np.where(one.conforms, -np.inf, np.inf)
-            fails = np.where(one.fails, np.inf, -np.inf)
-        else:
-            known = np.isfinite(one.margin)
-            turns = np.where(known, -one.margin, np.inf)
-            fails = np.where(known, -one.margin, -np.inf)
-        conforms_from = np.maximum(conforms_from, turns)
-        fails_below = np.maximum(fails_below, fails)
+        turns = _moved(trial, one) if name in moved else _kept(one)
+        conforms_from = np.maximum(conforms_from, turns.conforms_from)
+        fails_below = np.maximum(fails_below, turns.fails_below)
     return Thresholds(conforms_from=read_only(conforms_from), fails_below=read_only(fails_below))
+
+
+def _kept(one: MaskTrial) -> Thresholds:
+    return Thresholds(
+        conforms_from=np.where(one.conforms, -np.inf, np.inf),
+        fails_below=np.where(one.fails, np.inf, -np.inf),
+    )
+
+
+def _moved(trial: Trial, one: MaskTrial) -> Thresholds:
+    conforms_from, fails_below = np.full(trial.size, np.inf), np.full(trial.size, -np.inf)
+    for standing in one.standings:
+        ours = standing.held.members
+        found = _of_set(standing)
+        conforms_from[ours], fails_below[ours] = found.conforms_from, found.fails_below
+    conforms_from[trial.barred], fails_below[trial.barred] = np.inf, -np.inf
+    return Thresholds(conforms_from=conforms_from, fails_below=fails_below)
+
+
+def _of_set(standing: Standing) -> Thresholds:
+    found = outcome(standing)
+    pieces = [*standing.own, *standing.breaks.values()]
+    surely = _least([piece.surely for piece in pieces])
+    known = _least([piece.known for piece in pieces])
+    at_best = _least([piece.at_best for piece in pieces])
+    judged = surely < np.inf
+    # Inside by all that is known and yet not conforming: the mask asks for more than there is.
+    never = ~judged | ((surely >= 0) & ~found.conforms)
+    outside = np.where(found.fails, at_best, known)
+    with np.errstate(invalid="ignore"):
+        band = np.where(np.isfinite(surely), known - surely, 0.0) if standing.guard else 0.0
+    return Thresholds(
+        conforms_from=np.where(never, np.inf, -surely),
+        fails_below=np.where(judged & np.isfinite(outside), -outside - band, -np.inf),
+    )
+
+
+def _least(rooms: Sequence[Floats]) -> Floats:
+    least: Floats = np.min(rooms, axis=0)
+    return least

@@ -118,7 +118,7 @@ def _cut(count: int, *, coverage: float, confidence: float, sides: Literal[1, 2]
     most = count // 2
     outside = sides * np.arange(1, most + 1)
     sure = betainc(count + 1.0 - outside, outside.astype(np.float64), coverage)
-    return int(max(1, np.searchsorted(sure, 1 - confidence, side="right")))
+    return max(1, int(np.count_nonzero(sure <= 1 - confidence)))
 
 
 def _confidence(count: int, *, coverage: float, outside: int) -> float:

@@ -6,8 +6,9 @@ from typing import cast
 
 from app.desktop.presenters.limits_figures import hz_typed, step_of, unit_of
 from app.desktop.presenters.limits_typed import typed_figure
-from app.measure.proposal import Way, Wish, counted
+from app.measure.proposal import counted
 from app.measure.trial import Trial
+from app.measure.wish import Way, Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS

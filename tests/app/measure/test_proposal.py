@@ -6,9 +6,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.measure.proposal import Wish, counted, proposed
+from app.measure.proposal import counted, proposed
 from app.measure.rejudge import rejudge
 from app.measure.trial import Trial
+from app.measure.wish import Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
 from dsp.conformity.mask import MaskLines
@@ -24,7 +25,7 @@ def trial(tmp_path: Path) -> Iterator[Trial]:
 
 
 def new_mask(trial: Trial, name: str, wish: Wish) -> Mask:
-    return proposed(trial, rejudge(trial, masks=PROCEDURE.masks).masks[name], wish=wish)
+    return proposed(trial, rejudge(trial, masks=PROCEDURE.masks).masks[name], wish=wish).mask
 
 
 def test_mean_and_deviations_of_units_that_were_not_found_bad(trial: Trial) -> None:

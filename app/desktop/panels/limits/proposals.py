@@ -11,7 +11,8 @@ from app.desktop.panels.limits.words import Says
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_propose import propose_state
 from app.measure.new_mask import NewMask, new_mask
-from app.measure.proposal import Wish, proposed
+from app.measure.proposal import Proposal, proposed
+from app.measure.wish import Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
 
@@ -112,8 +113,8 @@ class Proposals(QObject):
             refused=self._refuse,
         )
 
-    def _take(self, mask: Mask) -> None:
-        refused = self._draft.edit(lambda _: mask, text="Propose limits")
+    def _take(self, found: Proposal) -> None:
+        refused = self._draft.edit(lambda _: found.mask, text="Propose limits")
         if refused is None:
             self._left.show_point()
         else:

@@ -24,7 +24,7 @@ _OF_WAY = {
 class ProposePanel(QWidget):
     """What the limits shall follow from; ``wanted`` carries a Wish."""
 
-    wanted = Signal(object)  # app.measure.proposal.Wish
+    wanted = Signal(object)  # app.measure.wish.Wish
     left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
