@@ -11,10 +11,10 @@ Answer = TypeVar("Answer")
 
 
 class Workers:
-    """One process a core, for as long as it is entered."""
+    """One process a core, or ``count`` of them, for as long as it is entered."""
 
-    def __init__(self) -> None:
-        self._pool = ProcessPoolExecutor(max_workers=os.cpu_count() or 1)
+    def __init__(self, *, count: int | None = None) -> None:
+        self._pool = ProcessPoolExecutor(max_workers=count or os.cpu_count() or 1)
 
     def __enter__(self) -> Self:
         return self

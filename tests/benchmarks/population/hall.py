@@ -48,31 +48,31 @@ class Hall:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Surroundings:
-    """What the hall adds to one take, (n,) Pa at each microphone."""
+    """What the hall adds to one take, (n,) Pa at each microphone; in the hall where one hangs."""
 
     at_unit_pa: Floats
-    in_hall_pa: Floats
+    in_hall_pa: Floats | None
 
 
 def surroundings(hall: Hall, *, samples: int, seed: int) -> Surroundings:
     """Draw the noise of one take; clanks are heard in the hall first, and louder."""
     rng = np.random.default_rng([seed, _STREAM, round(hall.noise_db_spl)])
     length = scipy.fft.next_fast_len(samples, real=True)
-    steady = [
-        scipy.fft.irfft(
-            noise_spectrum(
-                hall.noise_db_spl, samples=length, sample_rate_hz=RATE_HZ, pink=True, rng=rng
-            ),
-            length,
-        )[:samples]
-        for _ in range(2)
-    ]
+
+    def steady() -> Floats:
+        spectrum = noise_spectrum(
+            hall.noise_db_spl, samples=length, sample_rate_hz=RATE_HZ, pink=True, rng=rng
+        )
+        return np.asarray(scipy.fft.irfft(spectrum, length)[:samples])
+
+    at_unit, in_hall = steady(), steady() if hall.second_microphone else None
     for _ in range(rng.poisson(hall.clanks_per_s * samples / RATE_HZ)):
         clank, at = _clank(rng), int(rng.integers(samples))
         sooner = round(rng.uniform(*_SOONER_S) * RATE_HZ)
-        _add(steady[0], clank, at=at)
-        _add(steady[1], _LOUDER * clank, at=at - sooner)
-    return Surroundings(at_unit_pa=steady[0], in_hall_pa=steady[1])
+        _add(at_unit, clank, at=at)
+        if in_hall is not None:
+            _add(in_hall, _LOUDER * clank, at=at - sooner)
+    return Surroundings(at_unit_pa=at_unit, in_hall_pa=in_hall)
 
 
 def unit_in_hall(pressure_pa: Floats) -> Floats:

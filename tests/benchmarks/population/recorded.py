@@ -36,7 +36,7 @@ def recorded(played: Played, *, hall: Hall, seed: int, hears: bool = True) -> Ca
         sense.channel: resistor_v * sense.gain / sense.full_scale_v,
         terminal.channel: (station().source_v - resistor_v) * terminal.gain / terminal.full_scale_v,
     }
-    if hall.second_microphone:
+    if about.in_hall_pa is not None:
         ambient_pa = about.in_hall_pa + unit_in_hall(played.pressure_pa)
         columns[AMBIENT_CHANNEL] = ambient_pa / AMBIENT_FULL_SCALE_PA
     samples = converter_noise(

@@ -6,7 +6,6 @@ rig.
 """
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import scipy.fft
@@ -19,10 +18,8 @@ from hardware.virtual.driver_kernel import move
 from hardware.virtual.rate import band_edge
 from hardware.virtual.unit import DriveUnit
 from tests.benchmarks.population.specimen import Specimen
-from tests.benchmarks.population.station import DISTANCE_M, RATE_HZ, station
+from tests.benchmarks.population.station import DISTANCE_M, RATE_HZ, STEPS, Station, station
 
-_STEPS = 4  # of the integration, a sample
-_TAIL_S = 0.05  # cone modes and the way to the microphone
 _OPEN_OHM, _SHORT_OHM = 1e7, 0.05
 _SEED = 5  # stream of the defects' chance
 
@@ -43,61 +40,44 @@ class Played:
     current_a: Floats
 
 
-def simulate(specimen: Specimen) -> Played:
-    """Play the station's excitation on a specimen."""
-    faulty = specimen.faulty
-    resistor = station().chain.chain.input.sense
+def simulate(specimen: Specimen, *, at: Station | None = None) -> Played:
+    """Play a station's excitation on a specimen; where none is given, sweep and tones."""
+    here, faulty = at or station(), specimen.faulty
+    resistor = here.chain.chain.input.sense
     assert resistor is not None
-    source = _fine_source()
     if specimen.kind in {"open lead", "shorted lead"}:
         ohm = _OPEN_OHM if specimen.kind == "open lead" else _SHORT_OHM
-        through = station().source_v / (ohm + resistor.resistor_ohm)
+        through = here.source_v / (ohm + resistor.resistor_ohm)
         return Played(pressure_pa=np.zeros(through.size), current_a=through)
-    step_s = 1 / (_STEPS * RATE_HZ)
+    step_s, source = 1 / (STEPS * RATE_HZ), here.fine_source_v
     fine = np.empty((4, source.size // 2 - 1))
     move(motor(faulty.unit, resistor_ohm=resistor.resistor_ohm), np.zeros(4), source, step_s, fine)
-    gain = _gains(faulty.unit)
-    spectrum = _coarse(fine[0]) * gain[0]
+    gain = _gains(faulty.unit, at=here)
+    spectrum = _coarse(fine[0], at=here) * gain[0]
     if faulty.defects.any:
         seed = int(np.random.SeedSequence([specimen.seed, _SEED]).generate_state(1)[0])
         heard = DefectSound(faulty.defects, step_s=step_s, seed=seed).feed(fine[2:])
-        spectrum += _coarse(heard[0]) * gain[1]
-    samples = station().source_v.size
+        spectrum += _coarse(heard[0], at=here) * gain[1]
+    samples = here.source_v.size
     deaf = specimen.kind == "microphone missing"
-    pressure = np.zeros(samples) if deaf else scipy.fft.irfft(spectrum, _length())[:samples]
-    current = scipy.fft.irfft(_coarse(fine[1]), _length())[:samples]
+    pressure = np.zeros(samples) if deaf else scipy.fft.irfft(spectrum, here.length)[:samples]
+    current = scipy.fft.irfft(_coarse(fine[1], at=here), here.length)[:samples]
     return Played(pressure_pa=pressure, current_a=current)
 
 
-@cache
-def _length() -> int:
-    least = station().source_v.size + round(_TAIL_S * RATE_HZ)
-    return scipy.fft.next_fast_len(least, real=True)
-
-
-@cache
-def _fine_source() -> Floats:
-    # Two samples a step, and the step before the first.
-    fine = scipy.fft.irfft(
-        scipy.fft.rfft(station().source_v, _length()), 2 * _STEPS * _length()
-    ) * (2 * _STEPS)
-    return np.concatenate([np.zeros(2), fine])
-
-
-def _coarse(fine: Floats) -> Complexes:
-    whole = scipy.fft.rfft(fine, _STEPS * _length())[: _length() // 2 + 1] / _STEPS
-    coarse: Complexes = whole * band_edge(_frequency_hz() / RATE_HZ)
+def _coarse(fine: Floats, *, at: Station) -> Complexes:
+    whole = scipy.fft.rfft(fine, STEPS * at.length)[: at.length // 2 + 1] / STEPS
+    coarse: Complexes = whole * band_edge(_frequency_hz(at) / RATE_HZ)
     return coarse
 
 
-@cache
-def _frequency_hz() -> Floats:
-    return np.asarray(scipy.fft.rfftfreq(_length(), 1 / RATE_HZ), dtype=np.float64)
+def _frequency_hz(at: Station) -> Floats:
+    return np.asarray(scipy.fft.rfftfreq(at.length, 1 / RATE_HZ), dtype=np.float64)
 
 
-def _gains(unit: DriveUnit) -> Complexes:
+def _gains(unit: DriveUnit, *, at: Station) -> Complexes:
     # From the coil's acceleration, and from a defect's sound, to the microphone.
-    chain = station().chain
+    chain = at.chain
     assert chain.chain.virtual is not None
     bench = Bench(
         unit=unit,
@@ -106,6 +86,6 @@ def _gains(unit: DriveUnit) -> Complexes:
         rig=chain.chain.virtual.model_copy(update={"distance_m": DISTANCE_M}),
         response=chain.response,
     )
-    hz = _frequency_hz()
+    hz = _frequency_hz(at)
     heard: Complexes = np.stack([bench.heard(hz), bench.defects_heard(hz)])
     return heard

@@ -11,11 +11,13 @@ from app.measure.usuals import usuals_of
 from app.procedure.signatures import shipped_signatures
 from app.records.take import Finding
 from dsp.conformity.verdict import Verdict
-from tests.benchmarks.population.figures import OF_SWEEP, OF_TONES, Told, told
+from tests.benchmarks.population.figures import Told, told
 from tests.benchmarks.population.hall import Hall
+from tests.benchmarks.population.heard import Heard, heard
+from tests.benchmarks.population.limits import score, usual_figures
 from tests.benchmarks.population.roc import area_under_roc, smallest_found, threshold
-from tests.benchmarks.population.score import score, usual_figures
 from tests.benchmarks.population.specimen import CHAIN, IRREGULAR, REGULAR, Kind, Specimen
+from tests.benchmarks.population.station import SWEEP, TONES
 from tests.benchmarks.workers import Workers
 
 HALLS = (
@@ -26,6 +28,7 @@ HALLS = (
     Hall(noise_db_spl=60.0, clanks_per_s=1.0, second_microphone=True),
 )
 NAMED_IN = HALLS[1]
+ALARMS_IN = (NAMED_IN, HALLS[3])
 SEVERITIES = (0.05, 0.1, 0.2)
 NAMED_AT = 0.1
 FALSE_REJECTS = 0.001
@@ -34,15 +37,16 @@ _FAULTY_FROM = 100_000  # seeds of faulty units: none is a good one's twin
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Detected:
-    """One fault in one hall, by tones and sweep together or by the sweep alone.
+    """One fault in one hall, by sweep and tones or by a sweep alone (``station``).
 
-    ``area`` is that under ROC at ``NAMED_AT``, ``escapes`` the part not found there at
-    ``FALSE_REJECTS``, ``smallest`` the least severity of which nine in ten are found.
+    Units are ranked by the limit that would just pass them (``limits.py``). ``area`` is that under
+    ROC at ``NAMED_AT``, ``escapes`` the part not found there at ``FALSE_REJECTS``, ``smallest`` the
+    least severity of which nine in ten are found.
     """
 
     kind: Kind
     hall: Hall
-    sweep_alone: bool
+    station: str
     area: float
     escapes: float
     smallest: float
@@ -78,39 +82,34 @@ class Study:
     sureness: tuple[tuple[float, bool], ...]
 
 
-def population(*, good: int, faulty: int) -> list[tuple[Specimen, tuple[Hall, ...]]]:
-    """List who is simulated, and in which halls."""
-    jobs: list[tuple[Specimen, tuple[Hall, ...]]] = [
-        (Specimen(seed=seed), HALLS) for seed in range(good)
-    ]
-    seeds = range(_FAULTY_FROM, _FAULTY_FROM + faulty)
-    jobs += [
-        (Specimen(kind=kind, severity=severity, seed=seed), HALLS)
-        for kind in IRREGULAR
-        for severity in SEVERITIES
-        for seed in seeds
-    ]
-    jobs += [
-        (Specimen(kind=kind, severity=NAMED_AT, seed=seed), (NAMED_IN,))
-        for kind in REGULAR
-        for seed in seeds
-    ]
-    jobs += [(Specimen(kind=kind, seed=seed), (NAMED_IN,)) for kind in CHAIN for seed in seeds[:3]]
-    return jobs
+def study(workers: Workers, *, good: int, faulty: int, named: int) -> Study:
+    """Simulate a population and tell it apart.
 
-
-def study(workers: Workers, *, good: int, faulty: int) -> Study:
-    """Simulate a population and tell it apart."""
-    told_all = [
-        one for of_one in workers.each(told, population(good=good, faulty=faulty)) for one in of_one
-    ]
-    in_hall = {hall: [one for one in told_all if one.hall == hall] for hall in HALLS}
+    Parameters
+    ----------
+    workers : Workers
+        Who simulate.
+    good, faulty : int
+        Good units, and units with each irregular fault at each severity, of which defects are
+        read in every hall. Every take draws its own noise.
+    named : int
+        Units with each fault of which the cause is asked for; ten times as many good ones, half
+        of which are the lot that they are held against.
+    """
+    takes = [one for of_one in workers.each(heard, _listened(good, faulty)) for one in of_one]
     detected = tuple(
-        _detected(takes, kind=kind, hall=hall, sweep_alone=alone)
-        for alone in (False, True)
+        _detected(
+            [one for one in takes if (one.station, one.hall) == (station, hall)],
+            kind=kind,
+            hall=hall,
+            station=station,
+        )
+        for station in (TONES, SWEEP)
         for kind in IRREGULAR
-        for hall, takes in in_hall.items()
+        for hall in HALLS
     )
+    told_all = [one for of_one in workers.each(told, _asked(named)) for one in of_one]
+    in_hall = {hall: [one for one in told_all if one.hall == hall] for hall in ALARMS_IN}
     said = _said(in_hall[NAMED_IN])
     return Study(
         detected=detected,
@@ -122,10 +121,36 @@ def study(workers: Workers, *, good: int, faulty: int) -> Study:
     )
 
 
-def _detected(takes: Sequence[Told], *, kind: Kind, hall: Hall, sweep_alone: bool) -> Detected:
+def _listened(good: int, faulty: int) -> list[tuple[Specimen, tuple[Hall, ...]]]:
+    jobs: list[tuple[Specimen, tuple[Hall, ...]]] = [
+        (Specimen(seed=seed), HALLS) for seed in range(good)
+    ]
+    return jobs + [
+        (Specimen(kind=kind, severity=severity, seed=seed), HALLS)
+        for kind in IRREGULAR
+        for severity in SEVERITIES
+        for seed in range(_FAULTY_FROM, _FAULTY_FROM + faulty)
+    ]
+
+
+def _asked(named: int) -> list[tuple[Specimen, tuple[Hall, ...]]]:
+    seeds = range(_FAULTY_FROM, _FAULTY_FROM + named)
+    jobs: list[tuple[Specimen, tuple[Hall, ...]]] = [
+        (Specimen(seed=seed), ALARMS_IN) for seed in range(10 * named)
+    ]
+    jobs += [
+        (Specimen(kind=kind, severity=NAMED_AT, seed=seed), (NAMED_IN,))
+        for kind in (*IRREGULAR, *REGULAR)
+        for seed in seeds
+    ]
+    return jobs + [
+        (Specimen(kind=kind, seed=seed), (NAMED_IN,)) for kind in CHAIN for seed in seeds[:3]
+    ]
+
+
+def _detected(takes: Sequence[Heard], *, kind: Kind, hall: Hall, station: str) -> Detected:
     good = [one for one in takes if one.specimen.kind == "good"]
-    names = OF_SWEEP if sweep_alone else (*OF_TONES, *OF_SWEEP)
-    usual = usual_figures(good, names=names)
+    usual = usual_figures(good)
     of_good = np.array([score(one, usual=usual) for one in good])
     limit = threshold(of_good, false_rejects=FALSE_REJECTS)
     by_severity = {
@@ -142,7 +167,7 @@ def _detected(takes: Sequence[Told], *, kind: Kind, hall: Hall, sweep_alone: boo
     return Detected(
         kind=kind,
         hall=hall,
-        sweep_alone=sweep_alone,
+        station=station,
         area=area_under_roc(of_good, by_severity[NAMED_AT]),
         escapes=1 - found[NAMED_AT],
         smallest=smallest_found(found),

@@ -1,12 +1,15 @@
 """The study as a person reads it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 import numpy as np
 
-from tests.benchmarks.population.specimen import IRREGULAR
+from tests.benchmarks.population import earlier
+from tests.benchmarks.population.false_rejects import LEARNT_FROM, TAKES_A_UNIT, Rejects
+from tests.benchmarks.population.specimen import IRREGULAR, Kind
+from tests.benchmarks.population.station import SWEEP, TONES
 from tests.benchmarks.population.study import HALLS, NAMED_AT, NAMED_IN, Detected, Study
 
 _BINS = (0.0, 0.5, 0.7, 0.85, 0.95, 1.0001)
@@ -15,8 +18,8 @@ _BINS = (0.0, 0.5, 0.7, 0.85, 0.95, 1.0001)
 def tables(study: Study) -> str:
     """Lay out every table."""
     parts = [
-        _detection(study.detected, sweep_alone=False, head="Sweep and tones"),
-        _detection(study.detected, sweep_alone=True, head="Sweep alone"),
+        _detection(study.detected, station=TONES, head="Sweep and tones", before=earlier.TONES),
+        _detection(study.detected, station=SWEEP, head="A sweep of 1 s", before=earlier.SWEEP),
         _naming(study),
         _alarms(study),
         _sureness(study),
@@ -24,7 +27,39 @@ def tables(study: Study) -> str:
     return "\n\n".join(parts)
 
 
-def _detection(detected: Sequence[Detected], *, sweep_alone: bool, head: str) -> str:
+def rejects_table(rejects: Sequence[Rejects]) -> str:
+    """Lay out how good units, and some with a particle, fare on the line."""
+    good = rejects[0].tests
+    lines = [
+        f"{good} tests of good units in each hall: {good // TAKES_A_UNIT} units of the lot,"
+        f" {TAKES_A_UNIT} tests each; noise and clanks are drawn anew for every take.",
+        f"Limits: on rub and buzz mean + 4 s of {LEARNT_FROM} other units in steady noise, the"
+        " others as they ship. A disturbed take is made again, twice at most.",
+        _row("", ["rejected", "without retakes", "not decided", "takes a test"], width=46),
+    ]
+    lines += [
+        _row(
+            f"{one.kind}, {one.hall.called}",
+            [
+                f"{one.rejected} of {one.tests}: {100 * one.rejected / one.tests:.2f} %",
+                f"{100 * one.at_first / one.tests:.2f} %",
+                f"{100 * one.undecided / one.tests:.2f} %",
+                f"{1 + one.remade / one.tests:.2f}",
+            ],
+            width=46,
+        )
+        for one in rejects
+    ]
+    return "\n".join(lines)
+
+
+def _detection(
+    detected: Sequence[Detected],
+    *,
+    station: str,
+    head: str,
+    before: Mapping[Kind, Mapping[float, float]],
+) -> str:
     lines = [
         f"{head}: area under ROC at severity {NAMED_AT:g} / escapes there at 0.1 % false rejects"
         " / smallest severity of which 9 in 10 are found",
@@ -36,10 +71,16 @@ def _detection(detected: Sequence[Detected], *, sweep_alone: bool, head: str) ->
             one = next(
                 one
                 for one in detected
-                if (one.kind, one.hall, one.sweep_alone) == (kind, hall, sweep_alone)
+                if (one.kind, one.hall, one.station) == (kind, hall, station)
             )
             least = "none" if math.isnan(one.smallest) else f"{one.smallest:g}"
             cells.append(f"{one.area:.3f} / {100 * one.escapes:.0f} % / {least}")
+        lines.append(_row(kind, cells))
+    lines.append("area under ROC of an earlier baseline, best single figure:")
+    for kind, by_noise in before.items():
+        steady = (hall for hall in HALLS if not hall.clanks_per_s)
+        areas = (by_noise.get(hall.noise_db_spl) for hall in steady)
+        cells = ["–" if area is None else f"{area:.2f}" for area in areas]
         lines.append(_row(kind, cells))
     return "\n".join(lines)
 
