@@ -69,9 +69,10 @@ def compared_with(
         procedure=procedure,
         lot=lot,
         unit=unit,
-        numbers={
+        numbers=NUMBERS.keys()
+        & {
             FIGURES_NEED,
-            *(name for trait in traits for name in trait.numbers if name in NUMBERS),
+            *(name for trait in traits for name in (*trait.numbers, *trait.shown)),
             *(sign.number for sign in signs if sign.number),
         },
         curves={

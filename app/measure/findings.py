@@ -119,5 +119,6 @@ def _signature(name: str, asked: SignatureAsked, *, among: Signatures) -> Signat
         shifts=asked.shifts,
         tolerance=asked.tolerance,
         scatter=asked.scatter,
+        astray=asked.astray,
         signs={**usually, **asked.signs},
     )

@@ -19,6 +19,7 @@ def trait_value(
     figures: Mapping[str, Figure],
     numbers: Mapping[str, Number],
     curves: Mapping[str, Curve],
+    doubted: bool = False,
 ) -> float:
     """Return a trait before it is taken relative to the usual: 100 ln of its product, or dB.
 
@@ -30,6 +31,9 @@ def trait_value(
         What traits may use of curves.
     numbers, curves : mapping by name
         Of one take.
+    doubted : bool
+        Whether numbers count that may not be trusted: where those of good units are doubted as
+        well, what spoils them is common to all, and cancels.
 
     Returns
     -------
@@ -44,11 +48,26 @@ def trait_value(
     total = 0.0
     for name, power in trait.numbers.items():
         total += power * (
-            _off_curves(figures[name], numbers=numbers, curves=curves)
+            _off_curves(figures[name], numbers=numbers, curves=curves, doubted=doubted)
             if name in figures
-            else _of_number(name, numbers=numbers)
+            else number_value(name, numbers=numbers, doubted=doubted)
         )
     return 100 * total
+
+
+def number_value(name: str, *, numbers: Mapping[str, Number], doubted: bool) -> float:
+    """Return the natural logarithm of a number, of one in dB that of its ratio.
+
+    Returns
+    -------
+    float; NaN where it was not read, is hidden by noise, or is doubted and that does not count.
+    """
+    number = numbers.get(name)
+    if number is None or number.is_bound or not (number.trusted or doubted):
+        return math.nan
+    if NUMBERS[name].startswith("dB"):
+        return number.value * _PER_DB
+    return math.log(number.value) if number.value > 0 else math.nan
 
 
 def sign_value(sign: Sign, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]) -> float:
@@ -73,19 +92,14 @@ def sign_value(sign: Sign, *, numbers: Mapping[str, Number], curves: Mapping[str
     return float(np.median(known)) if known.size else math.nan
 
 
-def _of_number(name: str, *, numbers: Mapping[str, Number]) -> float:
-    number = numbers.get(name)
-    if number is None or not number.trusted or number.is_bound:
-        return math.nan
-    if NUMBERS[name].startswith("dB"):
-        return number.value * _PER_DB
-    return math.log(number.value) if number.value > 0 else math.nan
-
-
 def _off_curves(
-    figure: Figure, *, numbers: Mapping[str, Number], curves: Mapping[str, Curve]
+    figure: Figure,
+    *,
+    numbers: Mapping[str, Number],
+    curves: Mapping[str, Curve],
+    doubted: bool,
 ) -> float:
-    fs_hz = math.exp(_of_number(FIGURES_NEED, numbers=numbers))
+    fs_hz = math.exp(number_value(FIGURES_NEED, numbers=numbers, doubted=doubted))
     if math.isnan(fs_hz) or not all(name in curves for name in figure.curves):
         return math.nan
     lower, higher = figure.band_fs

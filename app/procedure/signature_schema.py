@@ -54,6 +54,10 @@ class Trait(FileModel):
         description="% or dB; standard deviation of an ordinary lot, counted as ten units until "
         "the lot itself tells more"
     )
+    shown: dict[str, Name] = Field(
+        {},
+        description="numbers whose own distance from the usual is told along, each with its word",
+    )
     unless: tuple[Name, ...] = Field(
         (), description="traits that say the same better; where they could be read, this is not"
     )
@@ -67,6 +71,7 @@ class Trait(FileModel):
     def _one_source(self) -> Self:
         if bool(self.numbers) == (self.curve is not None):
             raise refusal("numbers", "not one source", allowed="numbers, or curve with band_hz")
+        _known(self.shown, known=NUMBERS, key="shown")
         if self.curve is not None:
             _known([self.curve], known=CURVES, key="curve")
             if self.band_hz is None:
@@ -98,6 +103,11 @@ class Sign(FileModel):
     )
     only_with: Name | None = Field(
         None, description="a sign without which this one means nothing and is not looked at"
+    )
+    alone: bool = Field(
+        default=False,
+        strict=True,
+        description="true: where it is there, no trait is looked at, for none means anything then",
     )
     says: str = Field(min_length=1, description="in words, what is then there")
     says_not: str = Field("", description="in words, where it is not; left out: not worth telling")
@@ -139,6 +149,11 @@ class Signature(FileModel):
     )
     scatter: NotNegative = Field(
         0.0, le=1000, description="spreads by which every trait may lie anywhere besides"
+    )
+    astray: Annotated[float, Field(strict=True, gt=0, lt=1)] = Field(
+        0.001,
+        description="probability of each trait to lie anywhere within 30 spreads for a reason of "
+        "its own, above 0, below 1",
     )
     signs: dict[str, Probability] = Field(
         {}, description="probability of each sign, 0 to 1; those left out: see others"

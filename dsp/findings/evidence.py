@@ -22,6 +22,8 @@ class Trait:
         Standard deviation of good units about the usual, same unit, uncertainty included; above 0.
     said : str
         The same in words.
+    said_usual : str
+        What is said where it lies as usual, and that tells one cause from another.
 
     Raises
     ------
@@ -33,6 +35,7 @@ class Trait:
     deviation: float
     spread: float
     said: str = ""
+    said_usual: str = ""
 
     def __post_init__(self) -> None:
         if not self.spread > 0:

@@ -11,11 +11,11 @@ from dsp.findings.evidence import Evidence
 from dsp.findings.likelihood import likelihood
 from dsp.findings.signature import Signature
 
-# A confidence states how often it is right. Evidence that is not quite independent makes it claim
-# too much: logarithms are taken at this part of their size. Set on the population benchmark.
-HOLDS_BACK = 0.85
 _WORTH_SAYING = 0.5  # of a natural logarithm: what a reason must add to be told
 _MOST_REASONS = 4
+# A trait within so many spreads is told as usual where that tells the cause from its rival by so
+# much of a natural logarithm.
+_USUAL_SPREADS, _TELLS_APART, _MOST_USUAL = 1.5, 1.0, 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,26 +83,30 @@ def find_causes(
     weight = np.array([one.weight for one in signatures])
     prior = np.append(np.log((1 - before) * weight / weight.sum()), np.log(before))
     found = [likelihood(evidence, signature=one) for one in (*signatures, ordinary)]
-    score = prior + HOLDS_BACK * np.array([one.whole for one in found])
+    score = prior + np.array([one.whole for one in found])
     share = np.exp(score - np.logaddexp.reduce(score))
-    causes: dict[str, list[int]] = {}
+    ways: dict[str, list[int]] = {}
     for index, one in enumerate(signatures):
-        causes.setdefault(one.cause, []).append(index)
-    ranked = [
-        Cause(
-            cause=cause,
-            confidence=float(share[places].sum()),
-            times_ordinary=_ratio(score - prior, prior, places=places),
-            because=_because(
-                evidence,
-                own=found[max(places, key=lambda place: float(share[place]))].each,
-                ordinary=found[-1].each,
-            ),
-        )
-        for cause, places in causes.items()
-    ]
-    ranked.sort(key=lambda one: -one.confidence)
-    return Causes(ranked=tuple(ranked), ordinary=float(share[-1]))
+        ways.setdefault(one.cause, []).append(index)
+    likely = {cause: float(share[places].sum()) for cause, places in ways.items()}
+    order = sorted(ways, key=lambda cause: -likely[cause])
+    # Each cause by the way in which it shows best.
+    each = {c: found[max(ways[c], key=lambda place: float(share[place]))].each for c in order}
+    return Causes(
+        ranked=tuple(
+            Cause(
+                cause=cause,
+                confidence=likely[cause],
+                times_ordinary=_ratio(score - prior, prior, places=ways[cause]),
+                because=(
+                    *_unusual(evidence, own=each[cause], ordinary=found[-1].each),
+                    *_apart(evidence, own=each[cause], rival=each[_rival(cause, order=order)]),
+                ),
+            )
+            for cause in order
+        ),
+        ordinary=float(share[-1]),
+    )
 
 
 def _ratio(gained: Floats, prior: Floats, *, places: list[int]) -> float:
@@ -112,7 +116,7 @@ def _ratio(gained: Floats, prior: Floats, *, places: list[int]) -> float:
     return float(np.exp(min(by, 500.0)))
 
 
-def _because(
+def _unusual(
     evidence: Evidence, *, own: Mapping[str, float], ordinary: Mapping[str, float]
 ) -> tuple[str, ...]:
     # What a good unit would not show.
@@ -124,3 +128,20 @@ def _because(
     gain = {name: own[name] - ordinary[name] for name in told}
     best = sorted((name for name in gain if told[name]), key=lambda name: -gain[name])
     return tuple(told[name] for name in best if gain[name] > _WORTH_SAYING)[:_MOST_REASONS]
+
+
+def _rival(cause: str, *, order: Sequence[str]) -> str:
+    return next((other for other in order if other != cause), cause)
+
+
+def _apart(
+    evidence: Evidence, *, own: Mapping[str, float], rival: Mapping[str, float]
+) -> tuple[str, ...]:
+    # What would not be as usual if the next cause were the one.
+    gain = {
+        trait: own[trait.name] - rival[trait.name]
+        for trait in evidence.traits
+        if trait.said_usual and abs(trait.deviation) < _USUAL_SPREADS * trait.spread
+    }
+    best = sorted(gain, key=lambda trait: -gain[trait])
+    return tuple(one.said_usual for one in best if gain[one] > _TELLS_APART)[:_MOST_USUAL]

@@ -11,10 +11,7 @@ from dsp.findings.evidence import Evidence, Sign, Trait
 from dsp.findings.signature import LEAST, MOST, Signature
 
 _SEVERITIES = 61
-# This part of all readings goes astray for reasons of their own, and may then lie anywhere up to so
-# many spreads off: one odd figure must not overrule all others.
-_ASTRAY, _ASTRAY_SPREADS = 0.001, 30.0
-_STRAIGHT, _STRAY = math.log1p(-_ASTRAY), math.log(_ASTRAY / (2 * _ASTRAY_SPREADS))
+_ASTRAY_SPREADS = 30.0  # a trait that has gone astray lies anywhere up to so many off
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -31,6 +28,21 @@ class Likelihood:
 
     whole: float
     each: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Odds:
+    """Natural logarithms: of a trait to be as expected, and its density where it is not."""
+
+    straight: float
+    stray: float
+
+    @classmethod
+    def of(cls, signature: Signature) -> "_Odds":
+        return cls(
+            straight=math.log1p(-signature.astray),
+            stray=math.log(signature.astray / (2 * _ASTRAY_SPREADS)),
+        )
 
 
 def likelihood(evidence: Evidence, *, signature: Signature) -> Likelihood:
@@ -57,11 +69,12 @@ def likelihood(evidence: Evidence, *, signature: Signature) -> Likelihood:
         expected = _expected(evidence.traits, signature=signature)
         off = np.array([trait.deviation / trait.spread for trait in evidence.traits]) - expected
         apart = signature.scatter**2 + (signature.tolerance * expected) ** 2
-        together = _together(off, apart=apart, correlation=evidence.correlation)
+        odds = _Odds.of(signature)
+        together = _together(off, apart=apart, correlation=evidence.correlation, odds=odds)
         best = int(np.argmax(together))
         whole += float(np.logaddexp.reduce(together)) - math.log(together.size)
         for trait, value in zip(evidence.traits, _alone(off, 1 + apart)[best], strict=True):
-            each[trait.name] = float(np.logaddexp(_STRAIGHT + value, _STRAY))
+            each[trait.name] = float(np.logaddexp(odds.straight + value, odds.stray))
     return Likelihood(whole=whole, each=each)
 
 
@@ -72,7 +85,7 @@ def _expected(traits: Sequence[Trait], *, signature: Signature) -> Floats:
     return np.asarray(severity[:, np.newaxis] * shift)
 
 
-def _together(off: Floats, *, apart: Floats, correlation: Floats) -> Floats:
+def _together(off: Floats, *, apart: Floats, correlation: Floats, odds: _Odds) -> Floats:
     # (severities,) of the density of all, or of all but one and that one anywhere.
     count = off.shape[1]
     variance = correlation + apart[:, :, np.newaxis] * np.eye(count)
@@ -86,9 +99,9 @@ def _together(off: Floats, *, apart: Floats, correlation: Floats) -> Floats:
     # The density of all over that of all but trait i: what i has, given the others.
     within = 1 / np.diagonal(inverse, axis1=1, axis2=2)
     without = normal[:, np.newaxis] - _alone(within * pulled, within)
-    every = normal + count * _STRAIGHT
+    every = normal + count * odds.straight
     return np.logaddexp.reduce(
-        np.column_stack([every, without + _STRAY + (count - 1) * _STRAIGHT]), axis=1
+        np.column_stack([every, without + odds.stray + (count - 1) * odds.straight]), axis=1
     )
 
 

@@ -29,6 +29,9 @@ class Signature:
         Standard deviation of every shift, as a part of it.
     scatter : float
         Standard deviation by which all traits may lie anywhere, in spreads; 0: as shifts say.
+    astray : float
+        Probability of each trait to lie anywhere for a reason of its own: one odd figure must not
+        overrule all others.
     signs : mapping of str to float
         Probability of each sign; those left out say nothing about this cause.
     """
@@ -40,6 +43,7 @@ class Signature:
     shifts: Mapping[str, float] = field(default_factory=dict)
     tolerance: float = 0.2
     scatter: float = 0.0
+    astray: float = 0.001
     signs: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -51,6 +55,10 @@ class Signature:
         if not self.weight > 0:
             raise DspError(
                 "Signature", f"weight of {self.name}", given=self.weight, allowed="above 0"
+            )
+        if not 0 < self.astray < 1:
+            raise DspError(
+                "Signature", f"astray of {self.name}", given=self.astray, allowed="above 0, below 1"
             )
         if wrong := {name: p for name, p in self.signs.items() if not 0 <= p <= 1}:
             raise DspError("Signature", f"signs of {self.name}", given=wrong, allowed="0 to 1")
