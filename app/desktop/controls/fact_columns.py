@@ -10,6 +10,7 @@ from app.desktop.presenters.figures import Fact
 
 _GAP = 12.0
 _NARROWEST_UNIT = 21.0
+_CLEAR = 6.0  # px between a name, its value and what follows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +25,16 @@ class FactColumns:
         """Return where a value begins, so that its point falls on ``point_x``."""
         whole, _ = split(value)
         return self.point_x - QFontMetricsF(font(13, bold=True)).horizontalAdvance(whole)
+
+    def beside(self, name_end: float, fact: Fact) -> float:
+        """Return where a value begins beside its name: moved off the line of points if it must.
+
+        It moves no further than up to its interval, or its unit where it has none.
+        """
+        wide = QFontMetricsF(font(13, bold=True)).horizontalAdvance(fact.value)
+        last = (self.interval_x if fact.interval else self.unit_x) - _CLEAR - wide
+        aligned = self.value_left(fact.value)
+        return max(aligned, min(name_end + _CLEAR, last))
 
 
 def columns_of(facts: Sequence[Fact], *, width: float) -> FactColumns:

@@ -98,24 +98,30 @@ class FactsTable(QWidget):
             line = self._line(number)
             if number:
                 painter.fillRect(QRectF(0, line.top(), self.width(), 1), QColor(tokens.hair))
-            name = self._paint_name(painter, fact, line)
             if self._words:
+                name = self._paint_name(painter, fact, line, until=line.width() - 8)
                 self._paint_words(painter, fact, line.adjusted(name + 8, 0, 0, 0))
             else:
-                self._paint_figure(painter, fact, line=line, columns=columns)
+                left = columns.beside(self._name_end(fact), fact)
+                self._paint_name(painter, fact, line, until=left - 2)
+                self._paint_figure(painter, fact, line=line, columns=columns, left=left)
             if number == self._row and self.hasFocus():
                 painter.setPen(QPen(QColor(tokens.focus), 2))
                 painter.drawRect(line.adjusted(1, 1, -1, -1))
 
-    def _paint_name(self, painter: QPainter, fact: Fact, line: QRectF) -> float:
+    @staticmethod
+    def _name_end(fact: Fact) -> float:
+        left = 0.0 if fact.mark is None else _GLYPH_ROOM
+        return left + QFontMetricsF(font(13)).horizontalAdvance(fact.name)
+
+    def _paint_name(self, painter: QPainter, fact: Fact, line: QRectF, *, until: float) -> float:
         tokens, left = tokens_of(self), 0.0
         if fact.mark is not None:
             top = line.center().y() - _GLYPH / 2
             glyphs.paint(painter, fact.mark, QRectF(0, top, _GLYPH, _GLYPH), tokens=tokens)
             left = _GLYPH_ROOM
         metrics = QFontMetricsF(font(13))
-        room = line.width() - left - (8 if self._words else line.width() * 0.5)
-        name = metrics.elidedText(fact.name, Qt.TextElideMode.ElideRight, room)
+        name = metrics.elidedText(fact.name, Qt.TextElideMode.ElideRight, until - left)
         painter.setFont(font(13))
         painter.setPen(QColor(tokens.ink2))
         painter.drawText(line.adjusted(left, 0, 0, 0), _LEFT, name)
@@ -131,12 +137,17 @@ class FactsTable(QWidget):
         painter.drawText(room, _RIGHT, short)
 
     def _paint_figure(
-        self, painter: QPainter, fact: Fact, *, line: QRectF, columns: FactColumns
+        self,
+        painter: QPainter,
+        fact: Fact,
+        *,
+        line: QRectF,
+        columns: FactColumns,
+        left: float,
     ) -> None:
         tokens = tokens_of(self)
         painter.setFont(font(13, bold=True))
         painter.setPen(QColor(self._ink(tokens)))
-        left = columns.value_left(fact.value)
         painter.drawText(QRectF(left, line.top(), line.width(), line.height()), _LEFT, fact.value)
         painter.setFont(font(12))
         painter.setPen(QColor(tokens.ink3))

@@ -50,6 +50,19 @@ def test_no_value_runs_into_its_interval() -> None:
         assert right < columns.interval_x
 
 
+@pytest.mark.usefixtures("qapp")
+def test_a_value_gives_way_to_a_long_name_but_never_runs_into_its_unit() -> None:
+    long = Fact(name="rub, orders 10 to 15", value="≤ −44.55", unit="dB")
+    columns = columns_of((*FACTS, fact_of("delay", 0.03812, 0.00012, unit="ms"), long), width=252)
+    name_end = QFontMetricsF(font(13)).horizontalAdvance(long.name)
+    left = columns.beside(name_end, long)
+    assert left > columns.value_left(long.value)  # there it would stand upon its name
+    assert left >= name_end
+    wide = QFontMetricsF(font(13, bold=True)).horizontalAdvance(long.value)
+    assert left + wide < columns.unit_x
+    assert columns.beside(40.0, FACTS[0]) == columns.value_left(FACTS[0].value)
+
+
 def test_copies_as_a_sheet_reads_it(qtbot: QtBot) -> None:
     made = table(qtbot)
     made.setFocus()
