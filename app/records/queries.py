@@ -1,6 +1,6 @@
 """What can be asked of a store about many takes at once; every question goes through an index."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Any, Unpack
 
@@ -22,6 +22,7 @@ from app.records.first_takes import FirstTake, first_of_units
 from app.records.many_curves import read_curve_sets
 from app.records.many_takes import read_curves, read_masks, read_numbers
 from app.records.record import Record, read_record
+from app.records.repeated_takes import RepeatedTake, repeated_takes
 from app.records.rests_on import read_given
 from app.records.revisions import Revision, read_procedure, read_revisions
 from app.records.row_of import row_of
@@ -159,6 +160,14 @@ class Queries:
         with self._read() as connection:
             return first_of_units(filters, on=connection)
 
+    def repeated_takes(self, **filters: Unpack[Filters]) -> tuple[RepeatedTake, ...]:
+        """Return the takes that pass every filter, of units with several, the oldest first.
+
+        Takes that were derived again do not count; see ``find`` for the filters.
+        """
+        with self._read() as connection:
+            return repeated_takes(filters, on=connection)
+
     def trend(self, name: str, *, limit: int = 2000, **filters: Unpack[Filters]) -> Trend:
         """Return a number over the newest ``limit`` takes that pass every filter; see ``find``.
 
@@ -183,13 +192,15 @@ class Queries:
         with self._read() as connection:
             return read_curves(name, take_ids=take_ids, on=connection)
 
-    def curve_sets(self, name: str, *, takes: Sequence[int]) -> tuple[CurveSet, ...]:
-        """Return one curve of very many takes, by running number, laid out to be judged together.
+    def curve_sets(
+        self, names: Collection[str], *, takes: Sequence[int]
+    ) -> dict[str, tuple[CurveSet, ...]]:
+        """Return some curves of very many takes, by name, laid out to be judged together.
 
-        The members of a set are places in ``takes``.
+        ``takes`` are running numbers; the members of a set are places among them.
         """
         with self._read() as connection:
-            return read_curve_sets(name, takes=takes, on=connection)
+            return read_curve_sets(names, takes=takes, on=connection)
 
     def numbers(
         self, names: Iterable[str], *, take_ids: Sequence[str]
