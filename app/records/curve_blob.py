@@ -4,27 +4,27 @@ Byte 0 is the version of the layout. What follows is little-endian: flags, the n
 two ends of the valid range in Hz, then the body. In it the float64 values, and the uncertainties
 where there are any, lie byte by byte (all first bytes, then all second ones), because neighbours
 share sign, exponent and leading digits; at its end one bit a point tells where the value is only a
-bound. Of that, the five lowest bytes of each number are mostly noise in which deflate finds nothing
+bound. Of that, the six lowest bytes of each number are mostly noise in which deflate finds nothing
 and takes long over it: where that is so they come first, as they are, of the values, then of the
 uncertainties. The rest is deflated. Version 1 deflated all.
 """
 
-import os
 import struct
 import zlib
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from dsp import Bools, Curve, Floats, Ints
+from dsp import Bools, Curve, Floats
+
+Bytes = NDArray[np.uint8]
 
 _HEAD = struct.Struct("<BBIdd")
 _VERSION = 2
 _HAS_UNCERTAINTY, _HAS_BOUND, _PLAIN_VALUE, _PLAIN_UNCERTAINTY = 1, 2, 4, 8
-_LOW = 5  # of the eight bytes of a number
+_LOW = 6  # of the eight bytes of a number
 _WORTH = 0.9  # of its size, deflated: above it bytes are left as they are
 _HEADS = np.dtype(
     [("version", "u1"), ("flags", "u1"), ("size", "<u4"), ("low", "<f8"), ("high", "<f8")]
@@ -63,16 +63,13 @@ def pack_points(curve: Curve) -> bytes:
 def unpack_points(packed: bytes) -> Points:
     """Return what ``pack_points`` was given."""
     _, flags, size, low_hz, high_hz = _HEAD.unpack_from(packed)
-    body = _body(packed, flags=flags, size=size)
-    value, rest = _unshuffled(body[: 8 * size]), body[8 * size :]
-    uncertainty = is_bound = None
-    if flags & _HAS_UNCERTAINTY:
-        uncertainty, rest = _unshuffled(rest[: 8 * size]), rest[8 * size :]
-    if flags & _HAS_BOUND:
-        bits = np.unpackbits(np.frombuffer(rest, dtype=np.uint8), count=size)
-        is_bound = bits.astype(np.bool_)
+    parts = _parts([packed], flags=flags, size=size)
     return Points(
-        value=value, uncertainty=uncertainty, is_bound=is_bound, low_hz=low_hz, high_hz=high_hz
+        value=_turned(parts.value)[:, 0],
+        uncertainty=None if parts.uncertainty is None else _turned(parts.uncertainty)[:, 0],
+        is_bound=None if parts.bits is None else _bools(parts.bits, size=size)[:, 0],
+        low_hz=low_hz,
+        high_hz=high_hz,
     )
 
 
@@ -85,16 +82,34 @@ def _parted(shuffled: bytes) -> tuple[bytes, bytes, bool]:
     return b"", shuffled, False
 
 
-def _body(packed: bytes, *, flags: int, size: int) -> bytes:
-    """Put the parts in order: values, uncertainties, bounds, byte by byte."""
-    low, at = _LOW * size, _HEAD.size
-    plain = []
-    for flag in (_PLAIN_VALUE, _PLAIN_UNCERTAINTY):
-        plain.append(packed[at : at + low] if flags & flag else b"")
-        at += len(plain[-1])
-    body = zlib.decompress(packed[at:])
-    rest = 8 * size - len(plain[0])
-    return plain[0] + body[:rest] + plain[1] + body[rest:]
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Parts:
+    """What lies in the bytes of curves with the same flags, a row a curve; None: not there."""
+
+    value: Bytes
+    uncertainty: Bytes | None
+    bits: Bytes | None
+
+
+def _parts(packed: Sequence[bytes], *, flags: int, size: int) -> _Parts:
+    low = _LOW * size
+    value_low = low if flags & _PLAIN_VALUE else 0
+    uncertainty_low = low if flags & _PLAIN_UNCERTAINTY else 0
+    at = _HEAD.size + value_low + uncertainty_low
+    plain = _rows([one[_HEAD.size : at] for one in packed])
+    body = _rows([zlib.decompress(one[at:]) for one in packed])
+    value = np.concatenate([plain[:, :value_low], body[:, : 8 * size - value_low]], axis=1)
+    body = body[:, 8 * size - value_low :]
+    uncertainty = None
+    if flags & _HAS_UNCERTAINTY:
+        rest = 8 * size - uncertainty_low
+        uncertainty = np.concatenate([plain[:, value_low:], body[:, :rest]], axis=1)
+        body = body[:, rest:]
+    return _Parts(value=value, uncertainty=uncertainty, bits=body if flags & _HAS_BOUND else None)
+
+
+def _rows(packed: Sequence[bytes]) -> Bytes:
+    return np.frombuffer(b"".join(packed), dtype=np.uint8).reshape(len(packed), -1)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -128,38 +143,30 @@ def unpack_many(packed: Sequence[bytes], *, size: int) -> ManyPoints:
         low_hz=heads["low"].astype(np.float64),
         high_hz=heads["high"].astype(np.float64),
     )
-    groups = [
-        np.flatnonzero(heads["flags"] == flags)[start : start + _AT_ONCE]
-        for flags in np.unique(heads["flags"])
-        for start in range(0, int((heads["flags"] == flags).sum()), _AT_ONCE)
-    ]
-    flags_of = [int(heads["flags"][group[0]]) for group in groups]
-
-    def unpack(group: Ints, flags: int) -> None:
-        bodies = b"".join(_body(packed[one], flags=flags, size=size) for one in group)
-        rows = np.frombuffer(bodies, dtype=np.uint8).reshape(group.size, -1)
-        found.value[:, group] = _turned(rows[:, : 8 * size])
-        rows = rows[:, 8 * size :]
-        if flags & _HAS_UNCERTAINTY:
-            found.uncertainty[:, group] = _turned(rows[:, : 8 * size])
-            rows = rows[:, 8 * size :]
-        if flags & _HAS_BOUND:
-            bits = np.unpackbits(rows, axis=1, count=size)
-            found.is_bound[:, group] = bits.T.astype(np.bool_)
-
-    if len(groups) < 2:
-        for group, flags in zip(groups, flags_of, strict=True):
-            unpack(group, flags)
-    else:  # deflate lets others work meanwhile
-        with ThreadPoolExecutor(min(os.cpu_count() or 1, 4)) as pool:
-            list(pool.map(unpack, groups, flags_of))
+    for flags in np.unique(heads["flags"]).tolist():
+        ours = np.flatnonzero(heads["flags"] == flags)
+        for start in range(0, ours.size, _AT_ONCE):
+            some = ours[start : start + _AT_ONCE]
+            parts = _parts([packed[one] for one in some], flags=flags, size=size)
+            found.value[:, some] = _turned(parts.value)
+            if parts.uncertainty is not None:
+                found.uncertainty[:, some] = _turned(parts.uncertainty)
+            if parts.bits is not None:
+                found.is_bound[:, some] = _bools(parts.bits, size=size)
     return found
 
 
-def _turned(rows: NDArray[np.uint8]) -> Floats:
+def _turned(rows: Bytes) -> Floats:
     # Byte by byte, a row a curve, becomes numbers, a row a frequency.
-    by_byte = rows.reshape(rows.shape[0], 8, -1)
-    return np.ascontiguousarray(by_byte.transpose(2, 0, 1)).view("<f8")[:, :, 0].astype(np.float64)
+    curves, size = rows.shape[0], rows.shape[1] // 8
+    numbers = np.empty((size, curves, 8), dtype=np.uint8)
+    for byte in range(8):
+        numbers[:, :, byte] = rows[:, byte * size : (byte + 1) * size].T
+    return numbers.view("<f8")[:, :, 0].astype(np.float64)
+
+
+def _bools(bits: Bytes, *, size: int) -> Bools:
+    return np.unpackbits(bits, axis=1, count=size).T.astype(np.bool_)
 
 
 def pack_axis(frequency_hz: Floats) -> bytes:
@@ -169,14 +176,8 @@ def pack_axis(frequency_hz: Floats) -> bytes:
 
 def unpack_axis(packed: bytes) -> Floats:
     """Return what ``pack_axis`` was given."""
-    return _unshuffled(zlib.decompress(packed))
+    return _turned(_rows([zlib.decompress(packed)]))[:, 0]
 
 
 def _shuffled(values: Floats) -> bytes:
     return values.astype("<f8").view(np.uint8).reshape(-1, 8).T.tobytes()
-
-
-def _unshuffled(packed: bytes) -> Floats:
-    rows = np.frombuffer(packed, dtype=np.uint8).reshape(8, -1)
-    values: Floats = np.ascontiguousarray(rows.T).view("<f8").ravel().astype(np.float64)
-    return values

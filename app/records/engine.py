@@ -74,7 +74,7 @@ def _prepare_server(connection: Any, _record: object) -> None:
     with connection.cursor() as cursor:
         for setting in (
             "synchronous_commit = on",
-            f"lock_timeout = '{PATIENCE_S:.0f}s'",
+            f"lock_timeout = '{1000 * PATIENCE_S:.0f}ms'",
             f"idle_in_transaction_session_timeout = '{_IDLE_S}s'",
         ):
             cursor.execute(f"SET {setting}")

@@ -1,7 +1,7 @@
-"""A curve of very many takes at once, laid out to be judged together."""
+"""Curves of very many takes at once, laid out to be judged together."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator, Sequence
+from typing import Any
 
 import numpy as np
 from sqlalchemy import Connection, select
@@ -14,24 +14,18 @@ from dsp.conformity.curve_set import CurveSet
 
 _AT_ONCE = 1000  # takes in one question
 
-
-@dataclass(slots=True)
-class _Group:
-    """Curves in one unit over one axis, as they come."""
-
-    members: list[int] = field(default_factory=list)
-    points: list[bytes] = field(default_factory=list)
-    low_reason: list[str] = field(default_factory=list)
-    high_reason: list[str] = field(default_factory=list)
+_Row = list[Any]  # number of the take, points, what ends the valid range on either side
 
 
-def read_curve_sets(name: str, *, takes: Sequence[int], on: Connection) -> tuple[CurveSet, ...]:
-    """Return the curve of that name of each take that has it, by running number.
+def read_curve_sets(
+    names: Collection[str], *, takes: Sequence[int], on: Connection
+) -> dict[str, tuple[CurveSet, ...]]:
+    """Return the curves of those names of each take that has them, by name.
 
     Parameters
     ----------
-    name : str
-        Of the curve.
+    names : collection of str
+        Of the curves.
     takes : sequence of int
         Running numbers; the members of a set are places in this sequence.
     on : Connection
@@ -39,50 +33,52 @@ def read_curve_sets(name: str, *, takes: Sequence[int], on: Connection) -> tuple
 
     Returns
     -------
-    tuple of CurveSet, as ``gather`` would make them of the curves.
+    dict of name to tuple of CurveSet, as ``gather`` would make them of the curves.
     """
     places = {take: place for place, take in enumerate(takes)}
-    groups: dict[tuple[str, int], _Group] = {}
+    groups: dict[tuple[str, str, int], list[_Row]] = {}
     curves = tables.curves
     wanted = select(
-        curves.c.take,
+        curves.c.name,
         curves.c.unit,
         curves.c.axis_id,
+        curves.c.take,
         curves.c.points,
         curves.c.low_reason,
         curves.c.high_reason,
-    ).where(curves.c.name == name)
+    ).where(curves.c.name.in_(names))
     for some in _batches(takes):
-        for take, unit, axis_id, points, low, high in on.execute(
-            wanted.where(curves.c.take.in_(some))
-        ):
-            group = groups.setdefault((unit, axis_id), _Group())
-            group.members.append(places[take])
-            group.points.append(points)
-            group.low_reason.append(low)
-            group.high_reason.append(high)
-    sets = (
-        _set(group, unit=unit, frequency_hz=read_axis(axis_id, on=on))
-        for (unit, axis_id), group in groups.items()
-    )
-    found = [one for one in sets if one.frequency_hz.size]
-    return tuple(sorted(found, key=lambda one: int(one.members[0])))
+        asked = wanted.where(curves.c.take.in_(some))
+        for name, unit, axis_id, *row in on.execute(asked).all():
+            groups.setdefault((name, unit, axis_id), []).append(row)
+    found: dict[str, list[CurveSet]] = {name: [] for name in names}
+    for (name, unit, axis_id), rows in groups.items():
+        frequency_hz = read_axis(axis_id, on=on)
+        if frequency_hz.size:
+            rows.sort(key=lambda row: places[row[0]])
+            members = [places[row[0]] for row in rows]
+            found[name].append(_set(rows, members=members, unit=unit, frequency_hz=frequency_hz))
+    return {
+        name: tuple(sorted(sets, key=lambda one: int(one.members[0])))
+        for name, sets in found.items()
+    }
 
 
-def _set(group: _Group, *, unit: str, frequency_hz: Floats) -> CurveSet:
-    order = np.argsort(group.members)
-    read = unpack_many([group.points[at] for at in order], size=frequency_hz.size)
-    ends = frequency_hz if frequency_hz.size else np.array([np.inf])
+def _set(
+    rows: Sequence[_Row], *, members: Sequence[int], unit: str, frequency_hz: Floats
+) -> CurveSet:
+    _, points, low_reasons, high_reasons = zip(*rows, strict=True)
+    read = unpack_many(points, size=frequency_hz.size)
     return CurveSet(
-        members=read_only(np.array(group.members, dtype=np.int64)[order]),
+        members=read_only(np.array(members, dtype=np.int64)),
         frequency_hz=read_only(frequency_hz),
         value=read_only(read.value.T),
         uncertainty=read_only(read.uncertainty.T),
         is_bound=read_only(read.is_bound.T),
-        low_hz=read_only(np.maximum(read.low_hz, ends[0])),
-        high_hz=read_only(np.minimum(read.high_hz, ends[-1])),
-        low_reason=tuple(group.low_reason[at] for at in order),
-        high_reason=tuple(group.high_reason[at] for at in order),
+        low_hz=read_only(np.maximum(read.low_hz, frequency_hz[0])),
+        high_hz=read_only(np.minimum(read.high_hz, frequency_hz[-1])),
+        low_reason=low_reasons,
+        high_reason=high_reasons,
         unit=unit,
     )
 

@@ -33,10 +33,18 @@ class Places:
         return server
 
     def new(self, kind: Kind) -> str:
-        """Return the address of a store that is not there yet."""
+        """Return the address of a store that is not there yet; on the server its tables are."""
+        return self._address(kind, template="template")
+
+    def bare(self, kind: Kind) -> str:
+        """Return the address of a store of which nothing is there yet."""
+        return self._address(kind, template="template0")
+
+    def _address(self, kind: Kind, *, template: str) -> str:
         name = f"store_{next(self._numbers)}"
         if kind == "sqlite":
             (self._folder / name).mkdir()
             return str(self._folder / name / "records.sqlite")
-        self.server.run(f"CREATE DATABASE {name} TEMPLATE template")
+        # Copied file by file: three times as quick as through the log.
+        self.server.run(f"CREATE DATABASE {name} TEMPLATE {template} STRATEGY = file_copy")
         return f"{self.server.url(name)}&captures={self._folder / name}"

@@ -20,6 +20,10 @@ import psycopg
 USER, PASSWORD = "line", "correct horse"
 _SETTINGS = {
     "fsync": "off",
+    "full_page_writes": "off",
+    "wal_level": "minimal",
+    "max_wal_senders": "0",
+    "autovacuum": "off",
     "shared_buffers": "32MB",
     "max_connections": "40",
     "log_min_messages": "warning",

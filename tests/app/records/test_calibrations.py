@@ -32,12 +32,12 @@ def chain_with(key: str, value: object) -> Chain:
     return with_chain_values(CHAIN, {tuple(key.split(".")): value}).chain
 
 
-def test_a_calibration_comes_back_to_the_last_bit_with_its_recordings(tmp_path: Path) -> None:
+def test_a_calibration_comes_back_to_the_last_bit_with_its_recordings(where: str) -> None:
     couplings = [make_capture(seed) for seed in (1, 2, 3)]
     refused = make_calibration(*couplings, results=(make_result(checks=(PASSED, LEAK)),))
-    with store_at(tmp_path) as store:
+    with Store.open(where) as store:
         store.keep_calibration(refused, captures=couplings)
-    with store_at(tmp_path) as store:
+    with Store.open(where) as store:
         back = store.calibration(refused.id[:8])
         assert bits(dataclasses.replace(back, chain=CHAIN)) == bits(refused)
         assert back.chain == refused.chain
@@ -108,14 +108,14 @@ def test_recordings_of_calibrations_outlive_the_tidying_at_the_next_opening(
         assert len(store.calibration_captures(record)) == 1
 
 
-def test_the_history_of_a_link_comes_newest_first(tmp_path: Path) -> None:
+def test_the_history_of_a_link_comes_newest_first(where: str) -> None:
     capture = make_capture()
     records = [
         make_calibration(capture, seed=days, made_utc=MADE + timedelta(days=days))
         for days in (2, 0, 1)
     ]
     other = make_calibration(capture, seed=9, link="input.sense")
-    with store_at(tmp_path) as store:
+    with Store.open(where) as store:
         for record in (*records, other):
             store.keep_calibration(record, captures=[capture])
         history = store.calibrations(chain="bench 2", link="input.pressure")
@@ -143,10 +143,10 @@ def test_a_value_stands_on_its_calibration_while_the_chain_says_the_same(
         assert store.calibration_state(chain_with("name", "bench 3")).in_force == {}
 
 
-def test_a_value_stands_on_the_newest_until_then_or_on_the_first_after(tmp_path: Path) -> None:
+def test_a_value_stands_on_the_newest_until_then_or_on_the_first_after(where: str) -> None:
     capture, day = make_capture(), timedelta(days=1)
     records = [make_calibration(capture, seed=at, made_utc=MADE + at * day) for at in range(1, 4)]
-    with store_at(tmp_path) as store:
+    with Store.open(where) as store:
         for record in records:
             store.keep_calibration(record, captures=[capture])
         for hours, at in ((0, 0), (25, 0), (49, 1), (99, 2)):
@@ -183,11 +183,11 @@ def test_a_refused_one_fails_the_link_until_one_is_accepted(
         assert (state.failed, state.in_force) == ((), {QUANTITY: mended.id})
 
 
-def test_a_take_names_the_calibrations_that_it_stands_on(tmp_path: Path) -> None:
+def test_a_take_names_the_calibrations_that_it_stands_on(where: str) -> None:
     capture = make_capture()
     record = make_calibration(capture)
     take = make_take(capture, calibrations=(record.id,))
-    with store_at(tmp_path) as store:
+    with Store.open(where) as store:
         with pytest.raises(BadInputError, match="no such calibration"):
             store.keep(take, capture=capture)
         store.keep_calibration(record, captures=[capture])

@@ -11,6 +11,7 @@ from app.records.filters import Kind
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import START, make_capture, make_take
+from tests.app.records.places import KINDS, Places
 
 # Lot, unit and verdict of takes, oldest first; 0417 was measured three times.
 LINE = (
@@ -28,10 +29,10 @@ LINE = (
 )
 
 
-@pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+@pytest.fixture(scope="module", params=KINDS)
+def store(request: pytest.FixtureRequest, places: Places) -> Iterator[Store]:
     capture = make_capture()
-    with Store.open(tmp_path_factory.mktemp("counts") / "records.sqlite") as store:
+    with Store.open(places.new(request.param)) as store:
         for n, (lot, unit, verdict) in enumerate(LINE, start=1):
             take = make_take(
                 capture,

@@ -1,8 +1,6 @@
 """What people decide holds from then on, and the trail says who, when, what and why."""
 
-from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 
@@ -10,12 +8,6 @@ from app.errors import BadInputError
 from app.procedure.schema import Procedure
 from app.records.store import Store
 from tests.app.records.made_takes import PROCEDURE, bits, make_capture, make_take
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    with Store.open(tmp_path / "records.sqlite") as store:
-        yield store
 
 
 def test_the_reference_of_a_procedure_is_the_one_named_last_for_any_lot(store: Store) -> None:

@@ -10,12 +10,13 @@ import pytest
 from app.records.store import Store
 from dsp import Number
 from tests.app.records.made_takes import START, bits, make_capture, make_take
+from tests.app.records.places import KINDS, Places
 
 
-@pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+@pytest.fixture(scope="module", params=KINDS)
+def store(request: pytest.FixtureRequest, places: Places) -> Iterator[Store]:
     capture = make_capture()
-    with Store.open(tmp_path_factory.mktemp("many") / "records.sqlite") as store:
+    with Store.open(places.new(request.param)) as store:
         for n in range(1, 8):
             take = make_take(
                 capture,

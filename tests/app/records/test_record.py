@@ -1,19 +1,17 @@
 """A record holds everything around a take, as the store's other answers tell it."""
 
-from pathlib import Path
-
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import bits, make_capture, make_take
 
 
-def test_a_record_tells_what_the_store_knows_about_a_take(tmp_path: Path) -> None:
+def test_a_record_tells_what_the_store_knows_about_a_take(where: str) -> None:
     capture = make_capture(2, frames=960, channels=3)
     first = make_take(capture, seed=1)
     again = make_take(
         capture, seed=2, derived_from=first.id, reference_take=first.id, verdict=Verdict.CONFORMS
     )
-    with Store.open(tmp_path / "records.sqlite") as store:
+    with Store.open(where) as store:
         for take in (first, again):
             store.keep(take, capture=capture)
         store.set_reference(first.id, by="N. N.", why="the middle of the lot")
@@ -29,10 +27,10 @@ def test_a_record_tells_what_the_store_knows_about_a_take(tmp_path: Path) -> Non
         assert (recording.dropouts, recording.lost_channels) == (capture.dropouts, (2,))
 
 
-def test_the_last_mark_of_the_unit_stands_in_the_record(tmp_path: Path) -> None:
+def test_the_last_mark_of_the_unit_stands_in_the_record(where: str) -> None:
     capture = make_capture()
     take = make_take(capture, reference_take="0" * 32)
-    with Store.open(tmp_path / "records.sqlite") as store:
+    with Store.open(where) as store:
         store.keep(take, capture=capture)
         assert store.record(take.id).reference_number is None  # the store does not have that one
         store.mark_unit("T4-W31-0417", "good", by="N. N.", why="looked well")

@@ -1,7 +1,5 @@
 """A procedure's forms are counted as the store meets them; saving signs one."""
 
-from pathlib import Path
-
 import pytest
 
 from app.errors import BadInputError
@@ -14,10 +12,10 @@ def form(description: str) -> Procedure:
     return Procedure.model_validate({**PROCEDURE.model_dump(), "description": description})
 
 
-def test_what_takes_were_made_with_and_what_was_saved_are_revisions(tmp_path: Path) -> None:
+def test_what_takes_were_made_with_and_what_was_saved_are_revisions(where: str) -> None:
     capture = make_capture()
     first, second, third = form("one"), form("two"), form("three")
-    with Store.open(tmp_path / "records.sqlite") as store:
+    with Store.open(where) as store:
         assert store.revisions("line-check") == ()
         assert store.revision_of(first) is None
         takes = [
@@ -47,9 +45,9 @@ def test_what_takes_were_made_with_and_what_was_saved_are_revisions(tmp_path: Pa
 
 
 def test_a_form_that_is_saved_again_keeps_its_number_and_takes_the_last_signature(
-    tmp_path: Path,
+    where: str,
 ) -> None:
-    with Store.open(tmp_path / "records.sqlite") as store:
+    with Store.open(where) as store:
         once = store.save_revision(form("one"), by="N. N.", why="a start")
         store.save_revision(form("two"), by="N. N.", why="wider")
         again = store.save_revision(form("one"), by="M. M.", why="back to the start")
@@ -58,16 +56,16 @@ def test_a_form_that_is_saved_again_keeps_its_number_and_takes_the_last_signatur
         assert [entry.who for entry in store.audit()] == ["M. M.", "N. N.", "N. N."]
 
 
-def test_nobody_can_save_without_a_name_and_a_reason(tmp_path: Path) -> None:
-    with Store.open(tmp_path / "records.sqlite") as store:
+def test_nobody_can_save_without_a_name_and_a_reason(where: str) -> None:
+    with Store.open(where) as store:
         for by, why, line in (("", "because", "by is empty"), ("N. N.", " ", "why is empty")):
             with pytest.raises(BadInputError, match=line):
                 store.save_revision(form("one"), by=by, why=why)
         assert store.revisions("line-check") == ()
 
 
-def test_other_procedures_count_for_themselves(tmp_path: Path) -> None:
+def test_other_procedures_count_for_themselves(where: str) -> None:
     other = Procedure.model_validate({**PROCEDURE.model_dump(), "name": "type test"})
-    with Store.open(tmp_path / "records.sqlite") as store:
+    with Store.open(where) as store:
         store.save_revision(form("one"), by="N. N.", why="a start")
         assert store.save_revision(other, by="N. N.", why="a start").number == 1

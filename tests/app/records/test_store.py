@@ -4,7 +4,6 @@ import dataclasses
 import math
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
@@ -31,18 +30,12 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
         yield store
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    with Store.open(tmp_path / "records.sqlite") as store:
-        yield store
-
-
-def test_a_take_comes_back_to_the_last_bit_after_the_store_was_closed(tmp_path: Path) -> None:
+def test_a_take_comes_back_to_the_last_bit_after_the_store_was_closed(where: str) -> None:
     capture = make_capture()
     take = make_take(capture, reference_take="ab" * 16, derived_from="cd" * 16)
-    with Store.open(tmp_path / "records.sqlite") as first:
+    with Store.open(where) as first:
         first.keep(take, capture=capture)
-    with Store.open(tmp_path / "records.sqlite") as second:
+    with Store.open(where) as second:
         got = second.take(take.id)
         assert bits(got) == bits(take)
         assert bits(second.capture(got)) == bits(capture)
