@@ -18,8 +18,10 @@ class FirstTake:
 
     Attributes
     ----------
-    take_id, serial : str
-        Which take of which unit.
+    take_id, number : str, int
+        Which take: its id, and its running number in the store.
+    serial : str
+        Of the unit.
     lot : str or None
         Of that take.
     started_utc : datetime
@@ -33,6 +35,7 @@ class FirstTake:
     """
 
     take_id: str
+    number: int
     serial: str
     lot: str | None
     started_utc: datetime
@@ -84,6 +87,7 @@ def first_of_units(filters: Filters, *, on: Connection) -> tuple[FirstTake, ...]
     return tuple(
         FirstTake(
             take_id=row.id,
+            number=row.row,
             serial=row.serial,
             lot=row.lot,
             started_utc=row.started_utc,
