@@ -12,7 +12,7 @@ from app.desktop.plots.shade import PlotShade
 from app.desktop.plots.write import Anchor, width_of, write
 
 _ALPHA = 0.08
-_DOWN = 10.0  # px from the top to the middle of the words
+_DOWN = 28.0  # px from the top to the middle of the words: below the cursor's flag
 _ROOM = 6.0  # px at either side of words
 
 

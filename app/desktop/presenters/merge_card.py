@@ -7,25 +7,29 @@ from dataclasses import dataclass
 from app.desktop.presenters.figures import NONE, Fact, fact_of, hz_text, value_text
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_warnings import Said
+from app.desktop.presenters.merge_reading import MergeFormState
 from app.measure.near_and_far import MOST_LEFT_DB, Joined, Stood
 from app.records.take import Take
 from app.report.quantity_names import plain_reason
 
 NEAR, FAR = "near field", "far field"
+_SOON = (
+    "Here will stand how well both fields agree, from where on either holds, and whether gate, "
+    "baffle or noise ends it."
+)
 _REASONS, _PLAYED = ("gate", "baffle", "noise"), "excitation"
-_CALLED: Mapping[str, str] = {_PLAYED: "start of sweep"}
+_CALLED: Mapping[str, str] = {_PLAYED: "sweep"}
 # What the engine says against a merge, by words in it: what a person reads instead.
 _DOUBTS: Mapping[str, str] = {
-    "look at distance": "In the crossover the far field is {offset} dB above the near field; more "
-    "than 1 dB is no longer uncertain but wrong. Next: check area, gap, distance and the gains "
-    "of both takes.",
+    "look at distance": "Far and near field differ by {offset} dB where they are merged: more than "
+    "1 dB is not uncertain but wrong. Next: check area, gap, distance and gains.",
     "other sign": "The near field had the other sign; it was turned. Next: look whether a wire was "
     "exchanged between the takes.",
     "different units": "The takes are of different units. Next: choose takes of one serial.",
     "different chains": "The takes were recorded through different chains: their calibrations do "
     "not cancel. Next: play both through one.",
-    "baffle_edge_m": "How large the baffle is, nobody has said: below half a wave to its edge the "
-    "far field is not that of half space. Next: type the edge at the left.",
+    "baffle_edge_m": "The baffle’s size is not given: below half a wave to its edge the far field "
+    "is not that of half space. Next: type its edge at the left.",
 }
 
 
@@ -48,13 +52,33 @@ class MergeCard:
     ends: tuple[EndRow, ...] = ()
     ends_told: str = ""
     why: str = ""
+    scaling: tuple[Fact, ...] = ()
+    scaling_told: str = ""
     doubts: tuple[Said, ...] = ()
     doubts_told: str = ""
 
 
-def no_merge(sentence: str, *, mark: Mark = Mark.INFO) -> MergeCard:
-    """Say why nothing is merged, and what to do."""
-    return MergeCard(doubts=(Said(sentence=sentence, mark=mark),))
+def no_merge(state: MergeFormState, *, refused: str = "") -> MergeCard:
+    """Say which of both takes there is, and why they are not merged.
+
+    Parameters
+    ----------
+    state : MergeFormState
+        The form.
+    refused : str
+        Why two takes cannot be merged; empty where one is missing, or a value is.
+    """
+    said = []
+    for role, called in (("near", "Near field"), ("far", "Far field")):
+        one = state.takes.get(role)
+        sentence = f"{called}: {'none of this unit yet' if one is None else f'take {one.number}'}."
+        said.append(Said(sentence=sentence, mark=Mark.NONE if one is None else Mark.GOOD))
+    if refused:
+        said.append(Said(sentence=refused, mark=Mark.CAUTION))
+    elif "near" in state.takes and "far" in state.takes:
+        said.append(Said(sentence="An area is needed to scale what is near.", mark=Mark.CAUTION))
+    said.append(Said(sentence=_SOON))
+    return MergeCard(doubts=tuple(said))
 
 
 def merge_card(joined: Joined, *, takes: Mapping[str, Stood]) -> MergeCard:
@@ -76,6 +100,8 @@ def merge_card(joined: Joined, *, takes: Mapping[str, Stood]) -> MergeCard:
         ends=_ends(joined),
         ends_told=f"merged: {hz_text(level.valid.low_hz)}",
         why=_why(joined),
+        scaling=_scaling(joined),
+        scaling_told=f"{value_text(float(f'{joined.scaled_db + joined.louder_db:.3g}'))} dB",
         doubts=doubts,
         doubts_told=str(warned) if warned else "none",
     )
@@ -83,8 +109,7 @@ def merge_card(joined: Joined, *, takes: Mapping[str, Stood]) -> MergeCard:
 
 def _facts(joined: Joined) -> tuple[Fact, ...]:
     merged = joined.found.merged
-    overlap, offset, lag = merged.overlap, merged.offset, merged.lag
-    there = joined.far.procedure.geometry.reference_distance_m
+    overlap, offset = merged.overlap, merged.offset
     return (
         _hz("crossover from", overlap.low_hz, note=f"the far field holds: {overlap.low_reason}"),
         _hz("crossover to", overlap.high_hz, note=f"the near field holds: {overlap.high_reason}"),
@@ -103,6 +128,13 @@ def _facts(joined: Joined) -> tuple[Fact, ...]:
             mark=None if joined.is_alike else Mark.CAUTION,
             note="difference of both in the crossover once the near field is raised",
         ),
+    )
+
+
+def _scaling(joined: Joined) -> tuple[Fact, ...]:
+    lag = joined.found.merged.lag
+    there = joined.far.procedure.geometry.reference_distance_m
+    return (
         fact_of(
             "near field late",
             1e6 * lag.value,
@@ -160,9 +192,9 @@ def _end(reason: str, ends: Mapping[str, float], *, take: Take) -> str:
             return "open"
         case "baffle":
             unknown = geometry.mounting == "baffle"
-            return "not known" if unknown else "not seen"
+            return "unknown" if unknown else "not seen"
         case "noise" if _PLAYED in ends:
-            return f"below {hz_text(ends[_PLAYED])}"
+            return f"< {hz_text(ends[_PLAYED])}"
         case _:
             return NONE
 

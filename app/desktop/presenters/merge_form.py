@@ -39,16 +39,16 @@ class Placed:
 FIELDS: Mapping[str, FormField] = {
     one.key: one
     for one in (
-        FormField(key="near_area", label="Area", unit="cm²", placeholder="needed", step=1),
-        FormField(key="near_across", label="across", unit="mm", placeholder="disc", step=1),
+        FormField(key="near_area", label="Area", unit="cm²", placeholder="—", step=1),
+        FormField(key="near_across", label="across", unit="mm", placeholder="—", step=1),
         FormField(key="near_gap", label="Gap", unit="mm", step=1),
         FormField(key="near_count", label="count", step=1),
         FormField(key="near_area_interval", label="Area ±", unit="cm²", step=0.1),
         FormField(key="near_gap_interval", label="gap ±", unit="mm", step=0.1),
-        FormField(key="vent_area", label="Vent", unit="cm²", placeholder="needed", step=1),
-        FormField(key="vent_across", label="across", unit="mm", placeholder="disc", step=1),
-        FormField(key="far_edge", label="Edge", unit="m", placeholder="unknown", step=0.01),
-        FormField(key="far_distance", label="at", unit="m", step=0.1),
+        FormField(key="vent_area", label="Vent", unit="cm²", placeholder="—", step=1),
+        FormField(key="vent_across", label="across", unit="mm", placeholder="—", step=1),
+        FormField(key="far_edge", label="edge", unit="m", placeholder="—", step=0.01),
+        FormField(key="far_distance", label="Away", unit="m", step=0.1),
         FormField(key="low", label="From", unit="Hz", step=10),
         FormField(key="high", label="to", unit="Hz", step=10),
     )

@@ -30,8 +30,8 @@ def merged_level_plot(joined: Joined | None) -> PlotState:
     level = found.merged.level
     lines = (
         _line("merged", level, role=LineRole.TAKE, take=1),
-        _line("near field", found.parts[0], role=LineRole.OVERLAY, take=_NEAR),
-        _line("far field", found.parts[1], role=LineRole.OVERLAY, take=_FAR),
+        _line("near", found.parts[0], role=LineRole.OVERLAY, take=_NEAR),
+        _line("far", found.parts[1], role=LineRole.OVERLAY, take=_FAR),
     )
     held = level.value[level.valid.holds(level.frequency_hz)]
     known = held[np.isfinite(held)]

@@ -228,4 +228,4 @@ def _across(area_text: str) -> str:
         return ""
     if not 0 < area < math.inf:
         return ""
-    return number_text(digits(2 * math.sqrt(area / CM2_PER_MM2 / math.pi), places=4))
+    return number_text(digits(2 * math.sqrt(area / CM2_PER_MM2 / math.pi), places=3))

@@ -6,15 +6,22 @@ from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_words import words_said
 from app.desktop.presenters.merge_reading import MergeFormState
 from app.measure.near_and_far import Joined
+from app.records.take import Take
 
 _NEAR_STEPS = (
-    "press V, hold the microphone 5 to 10 mm before the middle of the cone, choose near field at "
-    "Geometry, type distance and area, and press Play."
+    "press V, hold the microphone 5 to 10 mm before the cone, choose near field at Geometry, "
+    "type the area, and press Play."
 )
 _FAR_STEPS = (
-    "press V, put the microphone farther off, choose how the unit is mounted, set the gate before "
-    "the first reflection, and press Play."
+    "press V, put the microphone farther off, choose the mounting, close the gate before the "
+    "first reflection, and press Play."
 )
+
+
+def may_be_merged(take: Take) -> bool:
+    """Tell whether a take is one of two that are merged, or is merged: by what ends it."""
+    geometry = take.procedure.geometry
+    return geometry.mounting == "near_field" or geometry.gate_ms is not None
 
 
 def words_of_lack(state: MergeFormState) -> BayWords:
@@ -49,7 +56,7 @@ def words_of_merge(joined: Joined, *, state: MergeFormState) -> BayWords:
     if not merged.offset.trusted:
         apart = value_text(merged.offset.value, merged.offset.uncertainty, signed=True)
         return words_said(
-            f"Takes {near} and {far} disagree by {apart} dB where they are merged, {where}.",
+            f"Takes {near} and {far} differ by {apart} dB where they are merged, {where}.",
             next_step="check area, gap, distance and gains; the doubts stand at the right.",
             mark=Mark.CAUTION,
         )
@@ -90,10 +97,17 @@ def heads_of(state: MergeFormState, joined: Joined | None) -> dict[str, str]:
     gate = "" if far is None else _gate(far.geometry.gate_ms)
     asked = joined is not None and joined.found.merged.overlap.asked
     return {
-        "near": "" if near is None else f"take {near.number}",
-        "far": "" if far is None else f"take {far.number}, {gate}",
+        "near": "no take yet" if near is None else f"take {near.number}",
+        "far": "no take yet" if far is None else f"take {far.number}, {gate}",
         "span": "" if joined is None else "as asked" if asked else "as suits both",
     }
+
+
+def refused_span(joined: Joined | None) -> str:
+    """Say under the crossover why what was asked for is not used."""
+    if joined is None or not joined.refused:
+        return ""
+    return f"{joined.refused[:1].upper()}{joined.refused[1:]}."
 
 
 def suited_span(joined: Joined | None) -> dict[str, str]:

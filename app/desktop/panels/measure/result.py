@@ -43,8 +43,11 @@ class Result(QWidget):
         lines.setSpacing(0)
         lines.addWidget(self.verdict)
         self.column = self._scrolled()
+        self.merge = KeyButton(actions.of("merge"))
+        self.merge.hide()
         lines.addWidget(self.column, 1)
         lines.addSpacing(8)
+        lines.addWidget(self.merge)
         lines.addLayout(_buttons(actions))
 
     @property
@@ -65,6 +68,10 @@ class Result(QWidget):
         self._numbers_head.set_fact(state.told)
         self.numbers.set_facts(state.facts)
         self.numbers.set_stale(stale=state.old)
+
+    def offer_merge(self, *, offered: bool) -> None:
+        """Show the button that merges near and far field, or not."""
+        self.merge.setVisible(offered)
 
     def set_warnings(self, state: WarningsState) -> None:
         """Show other warnings."""
@@ -96,9 +103,9 @@ def _row(line: MaskLine) -> LineRow:
 
 def _buttons(actions: Actions) -> QHBoxLayout:
     line = QHBoxLayout()
+    line.setContentsMargins(0, 8, 0, 0)
     line.setSpacing(8)
     for action_id in ("copy", "export"):
         line.addWidget(KeyButton(actions.of(action_id)))
-    line.addWidget(KeyButton(actions.of("merge"), text="Merge"))
     line.addStretch(1)
     return line

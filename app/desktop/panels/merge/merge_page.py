@@ -16,9 +16,9 @@ class MergePage(Page):
     copied_words = "Merged, near and far field are on the clipboard as a table."
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        level = FrequencyPlot("Level, merged", "dB")
+        level = FrequencyPlot("Level", "dB")
         difference = FrequencyPlot("Far less near field", "dB")
-        phase = FrequencyPlot("Phase, merged", "°")
+        phase = FrequencyPlot("Phase", "°")
         stack = PlotStack((level, difference, phase), _PARTS)
         super().__init__(stack, parent=parent)
         self.level, self.difference, self.phase = level, difference, phase

@@ -26,7 +26,7 @@ _NEAR = (
 _VENT = (("vent_area", "vent_across"),)
 _FAR = (("far_distance", "far_edge"),)
 _SPAN = (("low", "high"),)
-_EDGE = "Edge: the shortest way from the unit’s centre to the edge of its baffle."
+_EDGE = "Edge: shortest way from the unit’s centre to the edge of its baffle."
 
 
 class MergePanel(FieldColumn):

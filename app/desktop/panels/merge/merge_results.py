@@ -4,6 +4,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
+from app.desktop.controls.fold_row import FoldRow
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
 from app.desktop.controls.prose import Prose
@@ -16,8 +17,8 @@ from app.desktop.presenters.merge_card import EndRow, MergeCard
 _GAP = 8
 _COLUMNS = (
     Column(title="ended by"),
-    Column(title="near field", width=84, align="right"),
-    Column(title="far field", width=76, align="right"),
+    Column(title="near field", width=78, align="right"),
+    Column(title="far field", width=74, align="right"),
 )
 
 
@@ -35,12 +36,15 @@ class MergeResults(QWidget):
         self.doubts = Sentences()
         self.column = PanelColumn()
         lines = self.column.lines
-        for table in (self.facts, self.ends):
+        self.scaling = FactsTable("Scaling of the near field")
+        self.scaling_fold = FoldRow("Scaling", self.scaling)
+        for table in (self.facts, self.ends, self.scaling):
             table.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         for section in (
             (self._head, self.facts),
-            (self._ends_head, self.ends, self.why),
             (self._doubts_head, self.doubts),
+            (self._ends_head, self.ends, self.why),
+            (self.scaling_fold, self.scaling),
         ):
             for part in section:
                 lines.addWidget(part)
@@ -72,7 +76,11 @@ class MergeResults(QWidget):
         self.ends.set_rows([_row(end) for end in card.ends])
         self.ends.setFixedHeight(self.ends.sizeHint().height())
         self.why.set_text(card.why)
-        for part in (self.facts, self._ends_head, self.ends, self.why):
+        self.scaling.set_facts(card.scaling)
+        self.scaling.setFixedHeight(self.scaling.sizeHint().height())
+        self.scaling_fold.set_fact(card.scaling_told)
+        self.scaling.setVisible(bool(card.scaling) and self.scaling_fold.isChecked())
+        for part in (self.facts, self._ends_head, self.ends, self.why, self.scaling_fold):
             part.setVisible(bool(card.facts))
         self._doubts_head.set_fact(card.doubts_told)
         self._doubts_head.setVisible(bool(card.facts))

@@ -13,9 +13,8 @@ from app.desktop.panels.merge.merge_panel import MergePanel
 from app.desktop.panels.merge.merge_results import MergeResults
 from app.desktop.panels.merge.taken import Taken
 from app.desktop.presenters.bay_words import BayWords
-from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_scene import View
-from app.desktop.presenters.merge_card import merge_card, no_merge
+from app.desktop.presenters.merge_card import MergeCard, merge_card, no_merge
 from app.desktop.presenters.merge_form import FIELDS, MergeForm, role_of
 from app.desktop.presenters.merge_plots import (
     difference_plot,
@@ -25,6 +24,7 @@ from app.desktop.presenters.merge_plots import (
 from app.desktop.presenters.merge_reading import MergeFormState, merge_form_state
 from app.desktop.presenters.merge_words import (
     heads_of,
+    refused_span,
     suited_span,
     words_of_kept,
     words_of_lack,
@@ -82,7 +82,7 @@ class MergeView(QObject):
         plots.view_changed.connect(self._look)
         takes.changed.connect(self._follow)
         takes.ribbon_changed.connect(self._look_up)
-        self._paint("")
+        self._paint(no_merge(self._state))
 
     @property
     def form(self) -> MergeForm:
@@ -127,7 +127,7 @@ class MergeView(QObject):
         if self._read(changed).refused.get(key):
             self._put(changed)  # nothing of it counts yet: nothing to undo
             return
-        self._edit(changed, text=f"set {FIELDS[key].label.lower()} of the merge to {text or 'own'}")
+        self._edit(changed, text=_told(key, text))
 
     @Slot(str, str)
     def _choose(self, role: str, take_id: str) -> None:
@@ -164,7 +164,7 @@ class MergeView(QObject):
             _TAKES,
             lambda: stood(store, unit=unit),
             then=self._offer,
-            refused=lambda error: self._give_up(_sentence(error)),
+            refused=self._refuse,
         )
 
     def _offer(self, found: tuple[Stood, ...]) -> None:
@@ -192,30 +192,29 @@ class MergeView(QObject):
 
     def _take(self, joined: Joined) -> None:
         self._joined = joined
-        self._paint("")
+        self._paint(merge_card(joined, takes=self._state.takes))
         if self._plots.view is View.MERGED:
             self._keep_action.setEnabled(True)
             self.said.emit(words_of_merge(joined, state=self._state))
 
     def _lack(self) -> None:
-        words = words_of_lack(self._state)
-        self._give_up(f"{words.happened} Next: {words.next}")
-        self._say(words)
+        self._give_up(no_merge(self._state))
+        self._say(words_of_lack(self._state))
 
     def _refuse(self, error: Exception) -> None:
-        words = words_of_no_merge(_sentence(error), state=self._state)
-        self._give_up(f"{words.happened} Next: {words.next}", mark=Mark.CAUTION)
-        self._say(words)
+        sentence = _sentence(error)
+        self._give_up(no_merge(self._state, refused=sentence))
+        self._say(words_of_no_merge(sentence, state=self._state))
 
     def _say(self, words: BayWords) -> None:
         if self._plots.view is View.MERGED:
             self.said.emit(words)
 
-    def _give_up(self, sentence: str, *, mark: Mark = Mark.INFO) -> None:
+    def _give_up(self, card: MergeCard) -> None:
         self._bench.worker.forget(_TOPIC)
         self._joined, self._asked = None, None
         self._keep_action.setEnabled(False)
-        self._paint(sentence, mark=mark)
+        self._paint(card)
 
     def _read(self, form: MergeForm | None = None) -> MergeFormState:
         shown = self._takes.shown
@@ -230,7 +229,7 @@ class MergeView(QObject):
         chosen = self._takes.chosen
         return self._bench.unit if chosen is None else chosen.take.unit
 
-    def _paint(self, sentence: str, *, mark: Mark = Mark.INFO) -> None:
+    def _paint(self, card: MergeCard) -> None:
         joined, page = self._joined, self._page
         self._paint_form()
         page.show_plot(page.level, merged_level_plot(joined))
@@ -238,11 +237,7 @@ class MergeView(QObject):
         page.show_plot(page.phase, merged_phase_plot(joined))
         page.stack.align()
         page.set_cursor(self._plots.cursor_hz)
-        self._results.set_card(
-            no_merge(sentence, mark=mark)
-            if joined is None
-            else merge_card(joined, takes=self._state.takes)
-        )
+        self._results.set_card(card)
 
     @Slot()
     def _paint_form(self) -> None:
@@ -250,13 +245,19 @@ class MergeView(QObject):
         self._panel.set_state(
             self._state,
             suits=suited_span(joined),
-            refused="" if joined is None else joined.refused,
+            refused=refused_span(joined),
             told=heads_of(self._state, joined),
         )
 
 
 def _join(wish: MergeWish, *, store: Store, taken: Taken) -> Joined:
     return join(wish, take_of=lambda part: taken.of(store, part))
+
+
+def _told(key: str, text: str) -> str:
+    spec = FIELDS[key]
+    value = f"to {text} {spec.unit}".strip() if text.strip() else "back"
+    return f"set {spec.label.lower()} of what is merged {value}"
 
 
 def _sentence(error: Exception) -> str:
