@@ -102,6 +102,23 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Measure",
         bays=("measure",),
     ),
+    ActionSpec(
+        id="defects", text="Defects of the unit", keys=("G",), menu="View", bays=("measure",)
+    ),
+    ActionSpec(
+        id="hear_residual",
+        text="Hear the residual",
+        keys=("H",),
+        menu="Measure",
+        bays=("measure",),
+    ),
+    ActionSpec(
+        id="write_residual",
+        text="Write the residual…",
+        keys=("W",),
+        menu="File",
+        bays=("measure",),
+    ),
     ActionSpec(id="correlation", text="Correlation", keys=("R",), menu="View", bays=("measure",)),
     ActionSpec(
         id="monte_carlo", text="Monte Carlo", keys=("M",), menu="Measure", bays=("measure",)

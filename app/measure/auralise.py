@@ -38,6 +38,17 @@ class Outlet:
     peak_dbfs: float = FIRST_DBFS
 
 
+def residual_of(opened: Opened) -> DefectReading | None:
+    """Read the defects of a stored take again; None without a microphone, or a sweep or tones."""
+    return derive(
+        opened.capture,
+        procedure=opened.loaded,
+        chain=opened.take.chain,
+        excitation=opened.excitation,
+        prepared=opened.plan,
+    ).defects
+
+
 def reading_of(opened: Opened) -> DefectReading:
     """Read the defects of a stored take again.
 
@@ -46,17 +57,10 @@ def reading_of(opened: Opened) -> DefectReading:
     BadInputError
         The take has no microphone, or neither a sweep nor tones that are long enough.
     """
-    take = opened.take
-    found = derive(
-        opened.capture,
-        procedure=opened.loaded,
-        chain=take.chain,
-        excitation=opened.excitation,
-        prepared=opened.plan,
-    ).defects
+    found = residual_of(opened)
     if found is None:
         raise BadInputError(
-            f"take {take.id[:8]}",
+            f"take {opened.take.id[:8]}",
             "has no residual",
             allowed="a take with a microphone, of a sweep or of tones that last",
         )
@@ -75,7 +79,7 @@ def outlet_chain(chain: ChainSnapshot, *, outlet: Outlet) -> ChainSnapshot:
 
 
 def outlet_request(sound: Slowed, *, chain: ChainSnapshot, outlet: Outlet) -> PlayRequest:
-    """Make the request that an outlet plays.
+    """Make the request that an outlet plays; refuses what ``check_outlet`` does.
 
     Parameters
     ----------
@@ -85,6 +89,30 @@ def outlet_request(sound: Slowed, *, chain: ChainSnapshot, outlet: Outlet) -> Pl
         The take's own.
     outlet : Outlet
         Where, and how loud; never louder than the take's chain allows its unit.
+
+    """
+    check_outlet(outlet, chain=chain)
+    # A card may go by two names: whatever it is called, no more than the unit stands leaves it.
+    ceiling = min(10 ** (HIGHEST_DBFS / 20), output_ceiling(chain.chain))
+    peak = min(10 ** (outlet.peak_dbfs / 20), ceiling)
+    return PlayRequest(
+        output=(sound.samples * peak).astype(np.float32),
+        output_channel=outlet.channel,
+        input_channels=1,
+        sample_rate_hz=sound.sample_rate_hz,
+        ceiling=ceiling,
+    )
+
+
+def check_outlet(outlet: Outlet, *, chain: ChainSnapshot) -> None:
+    """Refuse an outlet on which nobody should listen.
+
+    Parameters
+    ----------
+    outlet : Outlet
+        Where, and how loud.
+    chain : ChainSnapshot
+        The take's own.
 
     Raises
     ------
@@ -107,16 +135,6 @@ def outlet_request(sound: Slowed, *, chain: ChainSnapshot, outlet: Outlet) -> Pl
             given=outlet.channel,
             allowed="another output, or another card",
         )
-    # A card may go by two names: whatever it is called, no more than the unit stands leaves it.
-    ceiling = min(10 ** (HIGHEST_DBFS / 20), output_ceiling(chain.chain))
-    peak = min(10 ** (outlet.peak_dbfs / 20), ceiling)
-    return PlayRequest(
-        output=(sound.samples * peak).astype(np.float32),
-        output_channel=outlet.channel,
-        input_channels=1,
-        sample_rate_hz=sound.sample_rate_hz,
-        ceiling=ceiling,
-    )
 
 
 def _may_be_the_same_card(outlet: Outlet, *, device: Device) -> bool:

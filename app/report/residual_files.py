@@ -35,9 +35,14 @@ def leave_residual(
     -------
     tuple of Path
     """
-    samples = (sound.samples * 10 ** (FILE_PEAK_DBFS / 20)).astype(np.float32)
-    wav = write_wav(folder / "residual.wav", samples, sample_rate_hz=sound.sample_rate_hz)
+    wav = write_residual(sound, folder / "residual.wav")
     return (wav, *leave_map(reading, take=take, folder=folder))
+
+
+def write_residual(sound: Slowed, path: Path) -> Path:
+    """Write a sound as WAV, its loudest sample at ``FILE_PEAK_DBFS``."""
+    samples = (sound.samples * 10 ** (FILE_PEAK_DBFS / 20)).astype(np.float32)
+    return write_wav(path, samples, sample_rate_hz=sound.sample_rate_hz)
 
 
 def leave_map(reading: DefectReading, *, take: Take, folder: Path) -> tuple[Path, ...]:

@@ -8,7 +8,13 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from app.desktop.bays.bay import Bay
 from app.desktop.controls.columns import MARGIN, Columns
+from app.desktop.panels.defects.defects_page import DefectsPage
+from app.desktop.panels.defects.defects_panel import DefectsPanel
+from app.desktop.panels.defects.defects_results import DefectsResults
+from app.desktop.panels.defects.defects_view import DefectsView
+from app.desktop.panels.defects.hear_view import HearView
 from app.desktop.panels.measure.again import Again
+from app.desktop.panels.measure.field_column import FieldColumn
 from app.desktop.panels.measure.over_level import OverLevelView
 from app.desktop.panels.measure.plots import Plots
 from app.desktop.panels.measure.presenting import Panels, Presenting
@@ -107,6 +113,22 @@ class MeasureBay(Bay):
             results=self.merge_results,
             parent=self,
         )
+        yield
+        self.defects_panel, self.defects_page = DefectsPanel(actions), DefectsPage()
+        self.defects_results = DefectsResults(actions)
+        self.plots.add_view(View.DEFECTS, self.defects_page)
+        self.defects = DefectsView(
+            bench,
+            again=self.again,
+            plots=self.plots,
+            page=self.defects_page,
+            panel=self.defects_panel,
+            results=self.defects_results,
+            parent=self,
+        )
+        self.hear = HearView(
+            bench, actions=actions, defects=self.defects, panel=self.defects_panel, parent=self
+        )
         self._lay_out()
         yield
         self.presenting = Presenting(
@@ -192,12 +214,17 @@ class MeasureBay(Bay):
         self.result.mask_chosen.connect(self._go_to_mask)
         self.set_up.gate.gate_dragged.connect(self._drag_gate)
         self.set_up.given_up.connect(self._give_up)
-        self.set_up.done.connect(self._focus_plots)
-        self.method_panel.done.connect(self._focus_plots)
-        self.box_panel.done.connect(self._focus_plots)
-        self.ladder_panel.done.connect(self._focus_plots)
-        self.merge_panel.done.connect(self._focus_plots)
-        for teller in (self.method, self.parameters, self.box, self.ladder, self.merge):
+        for panel in self._left_pages:
+            panel.done.connect(self._focus_plots)
+        for teller in (
+            self.method,
+            self.parameters,
+            self.box,
+            self.ladder,
+            self.merge,
+            self.defects,
+            self.hear,
+        ):
             teller.said.connect(self.presenting.tell)
         self.set_up.gate.share(self.plots.time)
         self.view_actions.said.connect(self.presenting.tell)
@@ -217,6 +244,7 @@ class MeasureBay(Bay):
             View.BOX: (self.box_panel, self.box_results),
             View.LADDER: (self.ladder_panel, self.ladder_results),
             View.MERGED: (self.merge_panel, self.merge_results),
+            View.DEFECTS: (self.defects_panel, self.defects_results),
         }.get(view, (self.set_up, self.result))
         self._left.setCurrentWidget(left)
         self._right.setCurrentWidget(right)
@@ -248,6 +276,7 @@ class MeasureBay(Bay):
         self.over_level.find(chosen.take if chosen is not None else None)
         self.parameters.show_take(chosen)
         self.ladder.show_take(chosen)
+        self.defects.show_take(chosen)
         self.presenting.present_in_turns()
 
     def _bench_changed(self, *_: object) -> None:
@@ -307,29 +336,33 @@ class MeasureBay(Bay):
             )
         )
 
+    @property
+    def _left_pages(self) -> tuple[FieldColumn, ...]:
+        return (
+            self.set_up,
+            self.method_panel,
+            self.box_panel,
+            self.ladder_panel,
+            self.merge_panel,
+            self.defects_panel,
+        )
+
     def _lay_out(self) -> None:
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
         self._left, self._right = QStackedWidget(), QStackedWidget()
-        for column, pages in (
-            (
-                self._left,
-                (
-                    self.set_up,
-                    self.method_panel,
-                    self.box_panel,
-                    self.ladder_panel,
-                    self.merge_panel,
-                ),
-            ),
-            (
-                self._right,
-                (self.result, self.card, self.box_results, self.ladder_results, self.merge_results),
-            ),
+        for page in self._left_pages:
+            self._left.addWidget(page)
+        for results in (
+            self.result,
+            self.card,
+            self.box_results,
+            self.ladder_results,
+            self.merge_results,
+            self.defects_results,
         ):
-            for page in pages:
-                column.addWidget(page)
+            self._right.addWidget(results)
         lines.addWidget(Columns(self._left, self.plots, self._right), 1)
         foot = QVBoxLayout()
         foot.setContentsMargins(MARGIN, 0, MARGIN, _FOOT)

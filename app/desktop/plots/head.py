@@ -134,6 +134,8 @@ def _paint_stroke(painter: QPainter, across: QLineF, entry: HeadEntry, *, tokens
         case Swatch.OLD_MASK:
             painter.setPen(dashed_pen(tokens.ink, alpha=0.75))
             painter.drawLine(across)
+        case _:  # NONE: the name alone
+            pass
 
 
 def _paint_spot(painter: QPainter, at: QPointF, entry: HeadEntry, *, tokens: Tokens) -> None:

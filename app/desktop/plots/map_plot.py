@@ -22,8 +22,8 @@ class MapPlot(HeadedPlot):
         In the head.
     x_range : XRange
         What is seen of the axis.
-    level_unit : str
-        Short unit of the levels.
+    level_unit, level_re : str
+        Short unit of the levels, and what they refer to.
     """
 
     cursor_moved = Signal(float)  # Hz played
@@ -36,9 +36,10 @@ class MapPlot(HeadedPlot):
         *,
         x_range: XRange,
         level_unit: str = "dB",
+        level_re: str = "",
         parent: QWidget | None = None,
     ) -> None:
-        self.scene, self._level_unit = MapScene(), level_unit
+        self.scene, self._level_unit, self._level_re = MapScene(), level_unit, level_re
         self.canvas = MapCanvas(self.scene, x_range)
         super().__init__(title, unit, canvas=self.canvas, parent=parent)
         self.canvas.cursor_moved.connect(self._moved)
@@ -101,8 +102,8 @@ class MapPlot(HeadedPlot):
         shown, tile = self.scene.map, self.scene.tile
         if shown is None:
             return []
-        span = minus(f"{shown.low:.0f} to {shown.high:.0f} {self._level_unit}")
-        entries = [HeadEntry(swatch=Swatch.RAMP, name=span, keep=_KEEP)]
+        span = minus(f"{shown.low:.0f} to {shown.high:.0f} {self._level_unit} {self._level_re}")
+        entries = [HeadEntry(swatch=Swatch.RAMP, name=span.rstrip(), keep=_KEEP)]
         if tile is not None:
             value = f"{self._level(tile.level)} at {hz_text(tile.y_hz)}"
             entries.insert(0, HeadEntry(swatch=Swatch.NONE, name="heard", value=value, keep=_KEEP))

@@ -25,6 +25,7 @@ class View(Enum):
     PARAMETERS = "small-signal parameters"
     BOX = "in a box"
     LADDER = "parameters over level"
+    DEFECTS = "defects"
     MERGED = "near and far field merged"
 
 

@@ -45,7 +45,7 @@ def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState
     refused = refused_in(take.warnings)
     warned = [*map(_stale, stale), *map(_refused, refused), *_recorded(take), *_doubtful(take)]
     unproved = bool(stale or refused)
-    said = [*warned, *([] if unproved else _undecided(take)), *_findings(take)]
+    said = [*warned, *([] if unproved else _undecided(take)), *findings_said(take)]
     if unproved:
         said.append(
             Said(sentence="Prove it (K), then press D: the take is derived again, nothing is lost.")
@@ -103,7 +103,8 @@ def _why(names: list[str], *, reason: str) -> str:
     return f"{', '.join(names)} not decided: {plain_reason(reason)}"
 
 
-def _findings(take: Take) -> list[Said]:
+def findings_said(take: Take) -> list[Said]:
+    """Say what is probably wrong, the likeliest first: how sure, why, and what to do about it."""
     return [
         Said(
             sentence=" ".join(

@@ -46,6 +46,7 @@ class ViewActions(QObject):
             ("parameters", partial(self.turn_to, View.PARAMETERS)),
             ("box", partial(self.turn_to, View.BOX)),
             ("over_ladder", partial(self.turn_to, View.LADDER)),
+            ("defects", partial(self.turn_to, View.DEFECTS)),
             ("merge", partial(self.turn_to, View.MERGED)),
             ("intervals", self.turn_intervals),
             ("proportions", self.turn_proportions),

@@ -1,0 +1,1 @@
+"""Parts of the view over a unit's defects."""
