@@ -6,6 +6,7 @@ import numpy as np
 
 from app.procedure.names import CURVES
 from app.records.first_takes import FirstTake
+from app.records.repeated_takes import RepeatedTake
 from app.records.store import Store
 from dsp import Floats
 from dsp.conformity.curve_set import CurveSet
@@ -13,7 +14,7 @@ from dsp.conformity.curve_set import CurveSet
 
 def band_values(
     store: Store,
-    takes: Sequence[FirstTake],
+    takes: Sequence[FirstTake] | Sequence[RepeatedTake],
     *,
     quantity: str,
     band_hz: tuple[float, float] | None = None,
@@ -24,7 +25,7 @@ def band_values(
     ----------
     store : Store
         Where they are.
-    takes : sequence of FirstTake
+    takes : sequence of FirstTake or RepeatedTake
         In any order.
     quantity : str
         A number, or a curve.

@@ -15,8 +15,10 @@ class RepeatedTake:
 
     Attributes
     ----------
-    take_id, serial : str
-        Which take of which unit.
+    take_id, number : str, int
+        Which take: its id, and its running number in the store.
+    serial : str
+        Of the unit.
     station : str
         Name of the chain that it was made on.
     started_utc : datetime
@@ -24,6 +26,7 @@ class RepeatedTake:
     """
 
     take_id: str
+    number: int
     serial: str
     station: str
     started_utc: datetime
@@ -47,6 +50,7 @@ def repeated_takes(filters: Filters, *, on: Connection) -> tuple[RepeatedTake, .
     ).subquery()
     rows = on.execute(
         select(
+            takes.c.row,
             takes.c.id,
             tables.units.c.serial,
             chains.c.name.label("station"),
@@ -62,7 +66,11 @@ def repeated_takes(filters: Filters, *, on: Connection) -> tuple[RepeatedTake, .
     )
     return tuple(
         RepeatedTake(
-            take_id=row.id, serial=row.serial, station=row.station, started_utc=row.started_utc
+            take_id=row.id,
+            number=row.row,
+            serial=row.serial,
+            station=row.station,
+            started_utc=row.started_utc,
         )
         for row in rows
     )
