@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from app.measure.areas import geometry_of
 from app.measure.drive_level import stated_v_rms
 from app.measure.found import Found
 from app.measure.scene import Scene
@@ -30,7 +31,7 @@ def acoustic(scene: Scene) -> Found:
         return Found()
     valid = placed(
         scene.valid_for(pressure, acoustic=True),
-        geometry=scene.procedure.geometry,
+        geometry=geometry_of(scene.procedure),
         ambient=scene.chain.chain.ambient,
     )
     response = _level(scene, pressure=pressure, valid=valid)
@@ -56,7 +57,7 @@ def acoustic(scene: Scene) -> Found:
 
 
 def _warnings(scene: Scene, *, valid: ValidRange) -> tuple[str, ...]:
-    geometry, said = scene.procedure.geometry, []
+    geometry, said = geometry_of(scene.procedure), []
     if not valid.low_hz < valid.high_hz:
         said.append("level: nothing stands above the noise")
     if geometry.mounting == "near_field" and geometry.radiator_cm2 is None:
@@ -65,7 +66,7 @@ def _warnings(scene: Scene, *, valid: ValidRange) -> tuple[str, ...]:
 
 
 def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
-    geometry = scene.procedure.geometry
+    geometry = geometry_of(scene.procedure)
     radiator = radiator_of(geometry)
     curve = level(
         pressure,
@@ -99,7 +100,7 @@ def reference_v(scene: Scene) -> float:
 
 
 def _chain_db(scene: Scene) -> float:
-    geometry = scene.procedure.geometry
+    geometry = geometry_of(scene.procedure)
     budget = level_budget(scene.chain.chain)
     if radiator_of(geometry) is not None:
         return budget.standard_uncertainty

@@ -2,17 +2,16 @@
 
 from app.errors import BadInputError
 from app.measure.again import Opened
+from app.measure.areas import area_of
 from app.measure.boxed import Boxed, Typed
 from app.measure.boxed_fit import boxed_of
 from app.measure.scaling import ScaleKind, Scaling, scaled
 from app.measure.second import Second
 from app.measure.surroundings import air_of
 from app.measure.unit_fit import fit_take, heard_in
-from app.procedure.schema import Parameters
+from app.procedure.schema import Procedure
 from dsp.acoustic.air import Air
 from dsp.parameters.surroundings import Known
-
-_EXPANDED_PERCENT = 200  # of an expanded uncertainty in %, k = 2, in a standard one
 
 
 def boxed_take(opened: Opened, *, air: Air, typed: Typed, second: Second | None = None) -> Boxed:
@@ -44,7 +43,7 @@ def boxed_take(opened: Opened, *, air: Air, typed: Typed, second: Second | None 
     if second is not None and second.fit is None:
         raise BadInputError(f"second take {second.take_id[:8]}", second.refusal)
     fitted = fit_take(opened)
-    scaling = _scaling(opened.loaded.procedure.quantities.parameters, typed=typed)
+    scaling = _scaling(opened.loaded.procedure, typed=typed)
     heard = heard_in(opened) if scaling.kind == "pressure" else None
     return boxed_of(
         scaled(fitted, scaling=scaling, second=second.fit if second else None, heard=heard),
@@ -55,27 +54,22 @@ def boxed_take(opened: Opened, *, air: Air, typed: Typed, second: Second | None 
     )
 
 
-def _scaling(asked: Parameters, *, typed: Typed) -> Scaling:
-    area = None
-    if typed.sd_m2 is not None:
-        area = Known(value=typed.sd_m2)
-    elif asked.sd_cm2 is not None:
-        area = _known(1e-4 * asked.sd_cm2, percent=asked.sd_uncertainty_percent)
+def _scaling(procedure: Procedure, *, typed: Typed) -> Scaling:
+    asked = procedure.quantities.parameters
+    area = area_of(procedure) if typed.sd_m2 is None else Known(value=typed.sd_m2)
     kind: ScaleKind = "none" if area is None else "pressure"
     amount = None
     if asked.second_take is not None and asked.added_mass_g is not None:
         kind = "added_mass"
-        amount = _known(1e-3 * asked.added_mass_g, percent=asked.added_mass_uncertainty_percent)
+        amount = Known.stated(
+            1e-3 * asked.added_mass_g, percent=asked.added_mass_uncertainty_percent
+        )
     elif asked.second_take is not None and asked.box_l is not None:
         kind = "closed_box"
-        amount = _known(1e-3 * asked.box_l, percent=asked.box_uncertainty_percent)
+        amount = Known.stated(1e-3 * asked.box_l, percent=asked.box_uncertainty_percent)
     elif asked.mms_g is not None:
         kind = "known_mass"
-        amount = _known(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
+        amount = Known.stated(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
     return Scaling(
         kind=kind, amount=amount, second=asked.second_take or "", sd_m2=area, le_hz=asked.le_hz
     )
-
-
-def _known(value: float, *, percent: float) -> Known:
-    return Known(value=value, standard=value * percent / _EXPANDED_PERCENT)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from app.measure.areas import geometry_of
 from app.measure.drive_level import stated_v_rms
 from app.measure.live_bands import BandReader
 from app.measure.live_plan import LiveWindow, live_plan
@@ -223,7 +224,7 @@ class _Reference:
     def __init__(self, snapshot: ChainSnapshot, *, procedure: Procedure) -> None:
         self._chain = snapshot.chain
         self._table = snapshot.response
-        geometry = procedure.geometry
+        geometry = geometry_of(procedure)
         self._stated_v = stated_v_rms(procedure, chain=snapshot.chain)
         self._nearer = far_over_heard(
             geometry,

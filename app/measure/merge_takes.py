@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from app.errors import BadInputError
+from app.measure.areas import geometry_of
 from app.measure.drive_level import stated_v_rms
 from app.measure.low_ends import LowEnd, low_ends
 from app.measure.surroundings import air_of, radiator_of
@@ -116,7 +117,7 @@ def _response(take: Take) -> Response:
 
 def _out_there(take: Take, *, far: Take) -> Response:
     # A near field as it would be heard from the far take's place, for its voltage.
-    geometry = take.procedure.geometry
+    geometry = geometry_of(take.procedure)
     radiator = radiator_of(geometry)
     if radiator is None:
         raise BadInputError(

@@ -8,6 +8,7 @@ import numpy as np
 
 from app.errors import BadInputError
 from app.measure.again import Opened, derive_again
+from app.measure.areas import geometry_of
 from app.measure.drive_level import stated_v_rms
 from app.measure.keep_merged import MERGED, keep_merged
 from app.measure.merge_takes import MergedTakes, merge_takes
@@ -142,7 +143,7 @@ def stood(store: Store, *, unit: str | None) -> tuple[Stood, ...]:
         if procedure is None or procedure.name.endswith(MERGED):
             continue
         found[one.id] = Stood(
-            id=one.id, number=one.number, unit=one.unit, geometry=procedure.geometry
+            id=one.id, number=one.number, unit=one.unit, geometry=geometry_of(procedure)
         )
     return tuple(sorted(found.values(), key=lambda one: -one.number))
 
@@ -208,7 +209,7 @@ def join(wish: MergeWish, *, take_of: Callable[[Part], Take]) -> Joined:
             found = merge_takes(near, far=far, vent=vent, asked_hz=asked)
         except BadInputError as error:
             refused = error.sentence
-    geometry, there = near.procedure.geometry, far.procedure.geometry.reference_distance_m
+    geometry, there = geometry_of(near.procedure), far.procedure.geometry.reference_distance_m
     scaled = far_over_heard(geometry, ambient=near.chain.chain.ambient, distance_m=there)
     return Joined(
         near=near,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from app.measure.acoustic import NOISE_ALONE
+from app.measure.areas import area_of
 from app.measure.found import Found
 from app.measure.lumped import fit_measured, measured_of
 from app.measure.scene import Scene
@@ -23,7 +24,6 @@ from dsp.parameters.small_signal import SMALL_SIGNAL, small_signal
 from dsp.parameters.surroundings import Known, Surroundings, known_air
 from hardware.chain.budget import impedance_budget, pressure_budget
 
-_EXPANDED_PERCENT = 200  # of an expanded uncertainty in %, k = 2, in a standard one
 _DB = 20 / math.log(10)
 
 
@@ -77,17 +77,17 @@ def _untold(cause: DspError) -> dict[str, Number]:
 
 
 def _scaled(scene: Scene, *, fit: LumpedFit, asked: Parameters) -> _Scaled | None:
-    place = surroundings_of(scene, area=_area(asked))
+    place = surroundings_of(scene, area=area_of(scene.procedure))
     if asked.second_take is not None:
         return _by_second(scene.second, fit=fit, asked=asked, place=place)
     if asked.mms_g is not None:
-        mass = _known(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
+        mass = Known.stated(1e-3 * asked.mms_g, percent=asked.mms_uncertainty_percent)
         return _Scaled(
             figures=known_mass(fit, mms_kg=mass, surroundings=place, le_hz=asked.le_hz),
             by=f"mass from {asked.mms_from}" if asked.mms_from else "",
         )
     heard = heard_of(scene)
-    if heard is None or asked.sd_cm2 is None:
+    if heard is None or place.sd_m2 is None:
         return None
     return _Scaled(figures=one_take(fit, heard=heard, surroundings=place, le_hz=asked.le_hz))
 
@@ -99,13 +99,13 @@ def _by_second(
         refusal = "not at hand" if second is None else second.refusal
         raise DspError("second take", refusal, given=asked.second_take)
     if asked.added_mass_g is not None:
-        mass = _known(1e-3 * asked.added_mass_g, percent=asked.added_mass_uncertainty_percent)
+        mass = Known.stated(1e-3 * asked.added_mass_g, percent=asked.added_mass_uncertainty_percent)
         gave = ADDED_MASS
         figures = added_mass(
             fit, loaded=second.fit, mass_kg=mass, surroundings=place, le_hz=asked.le_hz
         )
     else:
-        volume = _known(1e-3 * (asked.box_l or 0.0), percent=asked.box_uncertainty_percent)
+        volume = Known.stated(1e-3 * (asked.box_l or 0.0), percent=asked.box_uncertainty_percent)
         gave = CLOSED_BOX
         figures = closed_box(
             fit, boxed=second.fit, volume_m3=volume, surroundings=place, le_hz=asked.le_hz
@@ -127,16 +127,6 @@ def surroundings_of(scene: Scene, *, area: Known | None) -> Surroundings:
         sd_m2=area,
         mounting="baffle" if scene.procedure.geometry.mounting == "baffle" else "free",
     )
-
-
-def _area(asked: Parameters) -> Known | None:
-    if asked.sd_cm2 is None:
-        return None
-    return _known(1e-4 * asked.sd_cm2, percent=asked.sd_uncertainty_percent)
-
-
-def _known(value: float, *, percent: float) -> Known:
-    return Known(value=value, standard=value * percent / _EXPANDED_PERCENT)
 
 
 def heard_of(scene: Scene) -> PressurePerCurrent | None:

@@ -11,8 +11,8 @@ from hardware.chain.schema import Ambient
 
 _LOW_HZ = 1.0
 NO_AREA = (
-    "level: near field, but geometry.radiator_cm2 is not given: referred by 1/r, which does not "
-    "hold there"
+    "level: near field, but neither radiator_cm2 nor sd_cm2 is given: referred by 1/r, which does "
+    "not hold there"
 )
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+from app.measure.areas import geometry_of
 from app.measure.excite import excite
 from app.measure.predicted import predicted
 from app.procedure.loaded import LoadedProcedure
@@ -109,7 +110,7 @@ def will_do(
         This chain cannot or must not play it; names the key.
     """
     excitation = excite(loaded, chain)
-    drive, geometry = chain.chain.output.drive, loaded.procedure.geometry
+    drive, geometry = chain.chain.output.drive, geometry_of(loaded.procedure)
     believed = ASSUMED_DB if sensitivity_db is None else sensitivity_db
     told = predicted(excitation, chain, geometry=geometry, sensitivity_db=believed)
     ear_db = at_ear_db(told.rms_v, sensitivity_db=believed)

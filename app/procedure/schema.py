@@ -42,7 +42,8 @@ class Geometry(FileModel):
         None,
         le=20_000,
         description="cm²; near field: area of what the microphone stands in front of, a diaphragm "
-        "with half of its surround or the mouth of a vent; the level is then scaled by it",
+        "with half of its surround or the mouth of a vent; the level is then scaled by it; left "
+        "out: quantities.parameters.sd_cm2",
     )
     radiator_uncertainty_cm2: NotNegative = Field(0.0, le=20_000, description="cm², k = 2")
     radiators: Count = Field(
@@ -120,7 +121,8 @@ class Parameters(FileModel):
         None,
         le=20_000,
         description="cm², effective area, with half of the surround; with it the parameters that "
-        "need a scale come from the pressure of the same take, in a baffle or a near field",
+        "need a scale come from the pressure of the same take, in a baffle or a near field; left "
+        "out: geometry.radiator_cm2, where one radiator is measured in its near field",
     )
     sd_uncertainty_percent: NotNegative = Field(0.0, le=100, description="%, k = 2")
     mms_g: Positive | None = Field(

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Self
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from dsp.arrays import Floats, read_only
 from dsp.errors import DspError
 
 Mounting = Literal["baffle", "free"]
+_EXPANDED_PERCENT = 200  # of an expanded uncertainty in %, k = 2, in a standard one
 _STEP_C, _STEP_KPA, _STEP_PERCENT = 0.05, 0.05, 0.5
 
 
@@ -28,6 +29,16 @@ class Known:
 
     value: float
     standard: float = 0.0
+
+    @classmethod
+    def stated(cls, value: float, *, percent: float) -> Self:
+        """Take over a value whose expanded uncertainty, k = 2, is stated in % of it.
+
+        Returns
+        -------
+        Known
+        """
+        return cls(value=value, standard=value * percent / _EXPANDED_PERCENT)
 
     def __post_init__(self) -> None:
         if not (self.value > 0 and self.standard >= 0):

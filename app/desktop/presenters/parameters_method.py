@@ -95,15 +95,20 @@ class MethodState:
 
 
 def first_method(
-    asked: Parameters, *, hears: bool, summaries: Sequence[TakeSummary] = ()
+    asked: Parameters,
+    *,
+    hears: bool,
+    area: Known | None = None,
+    summaries: Sequence[TakeSummary] = (),
 ) -> MethodForm:
     """Return what stands in the fields at the beginning: what the procedure says.
 
-    ``summaries`` tell the whole id of a second take of which the procedure has the first digits.
+    ``area`` is what the procedure states of it anywhere, m2; ``summaries`` tell the whole id of a
+    second take of which the procedure has the first digits.
     """
     texts = {
-        "sd": _text(asked.sd_cm2),
-        "sd_interval": _text(asked.sd_uncertainty_percent or None),
+        "sd": "" if area is None else _text(1e4 * area.value),
+        "sd_interval": "" if area is None else _text(200 * area.relative or None),
         "le": _text(asked.le_hz if asked.le_hz != Parameters().le_hz else None),
     }
     amounts: tuple[tuple[ScaleKind, float | None, float], ...] = (
@@ -121,8 +126,7 @@ def first_method(
                 second=second if named else "",
                 texts=texts | {"amount": _text(amount), "amount_interval": half},
             )
-    hearing = hears and asked.sd_cm2 is not None
-    return MethodForm(kind="pressure" if hearing else "none", texts=texts)
+    return MethodForm(kind="none" if area is None or not hears else "pressure", texts=texts)
 
 
 def method_state(form: MethodForm) -> MethodState:

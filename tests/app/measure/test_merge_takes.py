@@ -66,7 +66,7 @@ def test_the_interval_of_a_near_take_holds_area_and_gap() -> None:
 
 def test_a_near_take_without_an_area_says_that_its_level_is_wrong() -> None:
     take = near_take(radiator_cm2=None)
-    assert any("radiator_cm2 is not given" in said for said in take.warnings)
+    assert any("neither radiator_cm2 nor sd_cm2 is given" in said for said in take.warnings)
 
 
 def test_a_baffle_of_known_size_ends_the_level_below(far: Take) -> None:

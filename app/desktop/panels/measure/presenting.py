@@ -46,6 +46,7 @@ from app.desktop.presenters.measure_words import (
     words_while_active,
 )
 from app.desktop.turns import Turns
+from app.measure.areas import geometry_of
 
 if TYPE_CHECKING:
     from app.desktop.run_state import Failure
@@ -207,7 +208,7 @@ class Presenting(QObject):
 
     def present_gate(self) -> None:
         """Paint geometry and gate."""
-        geometry = self._bench.procedure.procedure.geometry
+        geometry = geometry_of(self._bench.procedure.procedure)
         chosen = self._takes.chosen
         take = self.gated.take if self.gated else chosen.take if chosen else None
         self._panels.set_up.gate.set_state(

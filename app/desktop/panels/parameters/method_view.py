@@ -20,6 +20,7 @@ from app.desktop.presenters.parameters_method import (
     scale_keys,
     second_options,
 )
+from app.measure.areas import area_of
 from app.measure.scaling import ScaleKind, Scaling
 from dsp import Number
 from dsp.parameters.surroundings import Known
@@ -160,8 +161,13 @@ class MethodView(QObject):
 
     def _first(self) -> MethodForm:
         hears = self._bench.chain.chain.input.pressure is not None
-        asked = self._bench.procedure.procedure.quantities.parameters
-        return first_method(asked, hears=hears, summaries=self._takes.summaries)
+        procedure = self._bench.procedure.procedure
+        return first_method(
+            procedure.quantities.parameters,
+            hears=hears,
+            area=area_of(procedure),
+            summaries=self._takes.summaries,
+        )
 
     def _paint(self) -> None:
         self._panel.set_state(self._form, method_state(self._form), refusal=self._refusal)

@@ -13,6 +13,7 @@ from app.desktop.presenters.parameters_method import (
     second_options,
 )
 from app.procedure.schema import Parameters
+from dsp.parameters.surroundings import Known
 
 
 def _form(kind: str = "none", **texts: str) -> MethodForm:
@@ -86,7 +87,7 @@ def test_a_second_take_belongs_to_the_procedure_and_comes_back_from_it(
     assert (keys[f"{key}_{unit}"], keys[f"{key}_uncertainty_percent"]) == pytest.approx((6.0, 2.0))
     assert (keys["second_take"], keys["mms_g"]) == ("ab" * 16, None)
     asked = Parameters.model_validate({k: v for k, v in keys.items() if v is not None})
-    again = first_method(asked, hears=True)
+    again = first_method(asked, hears=True, area=Known(value=85e-4))
     assert (again.kind, again.second) == (kind, "ab" * 16)
     assert method_state(again).scaling == method_state(replace(form, second="ab" * 16)).scaling
 
@@ -106,9 +107,8 @@ def test_a_known_mass_belongs_to_the_procedure_and_comes_back_from_it() -> None:
     keys = asked_of(state)
     assert keys["mms_g"] == pytest.approx(8.2)
     assert keys["mms_uncertainty_percent"] == pytest.approx(100 * 0.2 / 8.2, rel=1e-5)
-    again = first_method(
-        Parameters(**{key: value for key, value in keys.items() if value is not None}), hears=True
-    )
+    asked = Parameters.model_validate({k: v for k, v in keys.items() if v is not None})
+    again = first_method(asked, hears=True)
     assert again.kind == "known_mass"
     found = method_state(again).scaling.amount
     assert found is not None
@@ -117,6 +117,7 @@ def test_a_known_mass_belongs_to_the_procedure_and_comes_back_from_it() -> None:
 
 
 def test_with_a_microphone_and_an_area_the_pressure_is_the_scale() -> None:
-    asked = Parameters(sd_cm2=85.0)
-    assert first_method(asked, hears=True).kind == "pressure"
-    assert first_method(asked, hears=False).kind == "none"
+    area = Known(value=85e-4, standard=0.85e-4)
+    form = first_method(Parameters(), hears=True, area=area)
+    assert (form.kind, form.texts["sd"], form.texts["sd_interval"]) == ("pressure", "85", "2")
+    assert first_method(Parameters(), hears=False, area=area).kind == "none"
