@@ -1,5 +1,6 @@
 """Finds the two marks of an excitation in a raw recording, and how far apart they came back."""
 
+import contextlib
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,20 +65,32 @@ def find_marks(channel: Floats, *, excitation: Excitation) -> MarkPair:
     """
     if channel.size <= 2 * excitation.mark_samples or not np.ptp(channel) > 0:
         raise DspError("find_marks", "the recording is silent")
-    strength = _strength(channel, excitation=excitation)
-    floor = _SMALLEST_PEAK * float(np.median(strength))
     nominal = excitation.mark_starts[1] - excitation.mark_starts[0]
     reach = int(np.ceil(LARGEST_OFFSET * nominal)) + 2
-    pairs = strength.size - nominal - reach
-    if pairs > 0:
-        # Near the end the second mark is looked for as far as the recording goes.
-        later = _greatest_within(np.pad(strength[nominal - reach :], (0, reach)), 2 * reach + 1)
-        both = np.minimum(strength[: later.size], later[: strength.size])
-        first = int(np.argmax(both))
-        if both[first] > floor:
-            start = max(first + nominal - reach, 0)
-            second = start + int(np.argmax(strength[start : start + 2 * reach + 1]))
-            return measure_marks(channel, excitation=excitation, first=first, second=second)
+    places = channel.size - excitation.mark_samples + 1 - nominal
+    level = float(np.max(np.abs(channel)))
+    if places > reach:
+        # Where the first of a pair can lie, and the second; what lies between takes longer to ask.
+        before, after = (
+            _strength(end, excitation=excitation, level=level)
+            for end in (channel[: channel.size - nominal], channel[nominal - reach :])
+        )
+        floor = _SMALLEST_PEAK * float(np.median(np.concatenate([before, after])))
+        pair = _pair(before, after, reach=reach, floor=floor)
+        # The whole recording may tell better; or it tells why there is none.
+        with contextlib.suppress(DspError):
+            if pair is not None:
+                second = nominal + pair.apart
+                return measure_marks(
+                    channel, excitation=excitation, first=pair.first, second=second
+                )
+    strength = _strength(channel, excitation=excitation, level=level)
+    floor = _SMALLEST_PEAK * float(np.median(strength))
+    if places > reach:
+        pair = _pair(strength[:places], strength[nominal - reach :], reach=reach, floor=floor)
+        if pair is not None:
+            second = nominal + pair.apart
+            return measure_marks(channel, excitation=excitation, first=pair.first, second=second)
     first = int(np.argmax(strength))
     if strength[first] > floor and first + nominal + excitation.mark_samples > channel.size:
         needed = (first + nominal + excitation.mark_samples) / excitation.sample_rate_hz
@@ -202,13 +215,32 @@ def _resemblance(spectrum: Complexes, *, excitation: Excitation, size: int) -> f
     return float(peak / np.sqrt(energy)) if energy > 0 else 0.0
 
 
-def _strength(channel: Floats, *, excitation: Excitation) -> Floats:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pair:
+    # Sample of the first, and of the second less the nominal distance.
+    first: int
+    apart: int
+
+
+def _pair(before: Floats, after: Floats, *, reach: int, floor: float) -> _Pair | None:
+    # Two peaks at the nominal distance, give or take ``reach``, the smaller above a floor. ``before``
+    # are strengths from sample 0 on, ``after`` those from ``reach`` before the nominal distance;
+    # near the end the second is looked for as far as the recording goes.
+    later = _greatest_within(np.pad(after, (0, reach)), 2 * reach + 1)
+    both = np.minimum(before, later[: before.size])
+    first = int(np.argmax(both))
+    if not both[first] > floor:
+        return None
+    near = after[first : first + 2 * reach + 1]
+    return _Pair(first=first, apart=first + int(np.argmax(near)) - reach)
+
+
+def _strength(channel: Floats, *, excitation: Excitation, level: float) -> Floats:
     # The envelope of the correlation with the mark, one value for each place where it fits.
     at = excitation.mark_starts[0]
     chirp = excitation.samples[at : at + excitation.mark_samples]
     # In single precision, which tells places as well: what is measured there is read anew.
     size = fft.next_fast_len(channel.size + chirp.size, real=True)
-    level = np.max(np.abs(channel))
     heard, played = (fft.rfft(one.astype(np.float32), size) for one in (channel / level, chirp))
     spectrum = np.zeros(size, dtype=np.complex64)
     spectrum[1 : (size + 1) // 2] = (heard * np.conj(played))[1 : (size + 1) // 2]
