@@ -39,7 +39,7 @@ class StationDrift:
         Of the level; None below two known ones.
     per_month_db, per_month_uncertainty_db : float
         dB in 30 days: slope of a straight line, and its expanded uncertainty; NaN below three
-        takes, or on one day.
+        takes, or within a day.
     """
 
     station: str
@@ -96,7 +96,7 @@ def _one(takes: Sequence[RepeatedTake], *, level: Floats, impedance: Floats) -> 
     known = np.isfinite(away)
     days = [(one.started_utc - takes[0].started_utc).total_seconds() / _DAY_S for one in takes]
     slope = uncertainty = float("nan")
-    if known.any():
+    if known.any() and np.ptp(np.array(days)[known]) >= 1.0:
         found = drift(
             list(np.array(days)[known]), values=list(away[known]), expanded=[0.0] * int(known.sum())
         )

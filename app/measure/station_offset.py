@@ -149,7 +149,7 @@ def _offset(
     uncertainty = None
     if away.size > 1:
         k = float(stdtrit(away.size - 1, (1 + _COVERED) / 2))
-        uncertainty = k * float(np.std(away, ddof=1)) / np.sqrt(away.size)
+        uncertainty = k * float(np.std(away, ddof=1) / np.sqrt(away.size))
     worst = int(np.argmax(np.abs(away - mean)))
     return StationOffset(
         station=station,
