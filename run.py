@@ -55,7 +55,7 @@ WINDOW = {
 # A letter that the window's own typeface lacks is taken from the system's.
 FONTS = {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf": "fonts-dejavu-core"}
 # Programs that only the tests start.
-TEST_PROGRAMS = {"jackd": "jackd2", "Xvfb": "xvfb"}
+TEST_PROGRAMS = {"jackd": "jackd2", "Xvfb": "xvfb", "initdb": "postgresql"}
 # How a program is started that shall wait for all others.
 LAST_IN_QUEUE = ["nice", "-n", "19"] if shutil.which("nice") else []
 
@@ -133,8 +133,9 @@ def loads(library: str) -> bool:
 
 
 def has(program: str) -> bool:
-    """Return whether ``program`` is on the path."""
-    return shutil.which(program) is not None
+    """Return whether ``program`` is on the path, or where Debian keeps those of PostgreSQL."""
+    servers = Path("/usr/lib/postgresql")
+    return shutil.which(program) is not None or any(servers.glob(f"*/bin/{program}"))
 
 
 def can_apt() -> bool:
