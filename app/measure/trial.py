@@ -124,11 +124,8 @@ def load_trial(
     ids, rows = [one.id for one in found], [one.number for one in found]
     wanted = sorted(quantities)
     reference = store.reference(name)
-    sets = {
-        one: tuple(against(group) for group in store.curve_sets(one, takes=rows))
-        for one in wanted
-        if one in CURVES
-    }
+    read_curves = store.curve_sets([one for one in wanted if one in CURVES], takes=rows)
+    sets = {one: tuple(against(group) for group in those) for one, those in read_curves.items()}
     relative = _relative(sets, reference=reference)
     read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
     numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}

@@ -28,8 +28,8 @@ class UtcTime(TypeDecorator[datetime]):
         """Give the zone back."""
         if value is None:
             return None
-        known: datetime = value.replace(tzinfo=UTC) if value.tzinfo is None else value
-        return known.astimezone(UTC)
+        utc: datetime = value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+        return utc
 
 
 class JsonText(TypeDecorator[Any]):

@@ -4,8 +4,8 @@ Byte 0 is the version of the layout. What follows is little-endian: flags, the n
 two ends of the valid range in Hz, then the body. In it the float64 values, and the uncertainties
 where there are any, lie byte by byte (all first bytes, then all second ones), because neighbours
 share sign, exponent and leading digits; at its end one bit a point tells where the value is only a
-bound. Of that, the six lowest bytes of each number are mostly noise in which deflate finds nothing
-and takes long over it: where that is so they come first, as they are, of the values, then of the
+bound. The seven lowest bytes of each number are mostly noise in which deflate finds nothing and
+takes long over it: where that is so they come first, as they are, of the values, then of the
 uncertainties. The rest is deflated. Version 1 deflated all.
 """
 
@@ -24,7 +24,7 @@ Bytes = NDArray[np.uint8]
 _HEAD = struct.Struct("<BBIdd")
 _VERSION = 2
 _HAS_UNCERTAINTY, _HAS_BOUND, _PLAIN_VALUE, _PLAIN_UNCERTAINTY = 1, 2, 4, 8
-_LOW = 6  # of the eight bytes of a number
+_LOW = 7  # of the eight bytes of a number
 _WORTH = 0.9  # of its size, deflated: above it bytes are left as they are
 _HEADS = np.dtype(
     [("version", "u1"), ("flags", "u1"), ("size", "<u4"), ("low", "<f8"), ("high", "<f8")]
@@ -133,9 +133,10 @@ class ManyPoints:
     high_hz: Floats
 
 
-def unpack_many(packed: Sequence[bytes], *, size: int) -> ManyPoints:
-    """Return what ``pack_points`` was given for many curves of ``size`` points each."""
+def unpack_many(packed: Sequence[bytes]) -> ManyPoints:
+    """Return what ``pack_points`` was given for one or more curves of equally many points."""
     heads = np.frombuffer(b"".join(one[: _HEAD.size] for one in packed), dtype=_HEADS)
+    size = int(heads["size"][0])
     found = ManyPoints(
         value=np.empty((size, len(packed))),
         uncertainty=np.full((size, len(packed)), np.nan),
@@ -162,7 +163,7 @@ def _turned(rows: Bytes) -> Floats:
     numbers = np.empty((size, curves, 8), dtype=np.uint8)
     for byte in range(8):
         numbers[:, :, byte] = rows[:, byte * size : (byte + 1) * size].T
-    return numbers.view("<f8")[:, :, 0].astype(np.float64)
+    return numbers.view("<f8")[:, :, 0].astype(np.float64, copy=False)
 
 
 def _bools(bits: Bytes, *, size: int) -> Bools:

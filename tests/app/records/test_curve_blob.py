@@ -55,10 +55,10 @@ def test_a_curve_comes_back_bit_for_bit(kept: Curve) -> None:
         np.testing.assert_array_equal(found.is_bound, kept.is_bound)
 
 
-@pytest.mark.parametrize("times", [1, 40])  # 40: more than one processor gets
+@pytest.mark.parametrize("times", [1, 40])  # 40: more than go at once
 def test_many_at_once_are_as_one_by_one(times: int) -> None:
     packed = [pack_points(one) for one in CURVES] * times
-    found = unpack_many(packed, size=N)
+    found = unpack_many(packed)
     for place, blob in enumerate(packed[-len(CURVES) :], start=len(packed) - len(CURVES)):
         alone = unpack_points(blob)
         nothing = np.full(N, np.nan)
