@@ -62,7 +62,7 @@ class Server:
             port=self.port,
             autocommit=True,
         ) as connection:
-            cursor = connection.execute(statement)  # type: ignore[call-overload]  # any text
+            cursor = connection.execute(statement)
             return cursor.fetchall() if cursor.description else []
 
 

@@ -1,6 +1,6 @@
 """Revisions of limits: numbered, never changed, one approved at a time, each signed."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -84,7 +84,7 @@ def test_an_approval_that_did_not_see_the_one_in_force_is_refused_and_told(store
 def test_what_cannot_be_is_told_in_one_line_and_nothing_is_kept(store: Store) -> None:
     draw(store, FIRST)
     approve(store, 1, seen=None)
-    for doing, line in (
+    refused_ones: list[tuple[Callable[[], object], str]] = [
         (lambda: draw(store, FIRST), "the masks are those of revision 1, approved, by A. B."),
         (lambda: draw(store, dict(reversed(FIRST.items()))), "the masks are those of revision 1"),
         (lambda: draw(store, {}), "no mask"),
@@ -94,7 +94,8 @@ def test_what_cannot_be_is_told_in_one_line_and_nothing_is_kept(store: Store) ->
         (lambda: approve(store, 1, seen=1), "is approved already, by C. D. at"),
         (lambda: approve(store, 2, seen=1), "no such revision: given 2, allowed 1 to 1"),
         (lambda: store.limit_revision("T5", 1), "no such set: given T5, allowed T4 line"),
-    ):
+    ]
+    for doing, line in refused_ones:
         with pytest.raises(BadInputError, match=line) as refused:
             doing()
         assert "\n" not in str(refused.value)

@@ -51,7 +51,10 @@ def test_a_take_names_the_takes_that_it_rests_on_and_those_must_be_there(store: 
     store.keep(heavy, capture=capture)
     store.keep(resting, capture=capture)
     assert bits(store.take(first.id)) == bits(resting)
-    assert (store.gave(heavy.id), store.gave(first.id)) == ({"added mass"}, set())
+    assert (store.gave(heavy.id), store.gave(first.id)) == (
+        frozenset({"added mass"}),
+        frozenset(),
+    )
 
 
 def test_a_take_without_anything_optional_comes_back(store: Store) -> None:
