@@ -12,6 +12,7 @@ _UNITS = {
     "distance_m": "m",
     "reference_distance_m": "m",
     "radiator_cm2": "cm²",
+    "baffle_edge_m": "m",
 }
 
 

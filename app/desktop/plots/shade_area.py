@@ -1,4 +1,4 @@
-"""A span of the axis: shaded, with an edge on either side and words at its top."""
+"""A span of the axis: shaded, with an edge on either side, and words at its foot."""
 
 import math
 
@@ -9,10 +9,10 @@ from app.desktop.palette import Tokens
 from app.desktop.plots.frame import Frame
 from app.desktop.plots.pens import ink_pen, tinted
 from app.desktop.plots.shade import PlotShade
-from app.desktop.plots.write import Anchor, width_of, write
+from app.desktop.plots.write import width_of, write
 
 _ALPHA = 0.08
-_DOWN = 28.0  # px from the top to the middle of the words: below the cursor's flag
+_UP = 34.0  # px from the bottom to the middle of the words: above those of a valid range
 _ROOM = 6.0  # px at either side of words
 
 
@@ -32,25 +32,28 @@ def paint_shade(painter: QPainter, frame: Frame, shade: PlotShade, *, tokens: To
 
 
 def write_shade(painter: QPainter, frame: Frame, shade: PlotShade, *, tokens: Tokens) -> None:
-    """Write its words where there is room for them: in it, else right of it, else left."""
+    """Write its words where there is room for them."""
     left, right = _span(frame, shade)
     if right <= left or not shade.words:
         return
-    wide = width_of(shade.words)
-    if right - left >= wide + 2 * _ROOM:
-        x, anchor = (left + right) / 2, Anchor.MIDDLE
-    elif frame.right_edge - right >= wide + _ROOM:
-        x, anchor = right + _ROOM, Anchor.LEFT
-    else:
-        x, anchor = left - _ROOM, Anchor.RIGHT
     write(
         painter,
-        QPointF(x, frame.top + _DOWN),
+        QPointF(words_left(frame, shade), frame.bottom - _UP),
         shade.words,
         colour=tokens.ink2,
-        anchor=anchor,
         veil=tinted(tokens.plot, 0.75),
     )
+
+
+def words_left(frame: Frame, shade: PlotShade) -> float:
+    """Return where its words begin, px: in the middle of it, else right of it, else left."""
+    left, right = _span(frame, shade)
+    wide = width_of(shade.words)
+    if right - left >= wide + 2 * _ROOM:
+        return (left + right - wide) / 2
+    if frame.right_edge - right >= wide + _ROOM:
+        return right + _ROOM
+    return left - _ROOM - wide
 
 
 def _span(frame: Frame, shade: PlotShade) -> tuple[float, float]:

@@ -51,7 +51,6 @@ class MergeCard:
     facts: tuple[Fact, ...] = ()
     ends: tuple[EndRow, ...] = ()
     ends_told: str = ""
-    why: str = ""
     scaling: tuple[Fact, ...] = ()
     scaling_told: str = ""
     doubts: tuple[Said, ...] = ()
@@ -93,13 +92,13 @@ def merge_card(joined: Joined, *, takes: Mapping[str, Stood]) -> MergeCard:
     """
     doubts = _doubts(joined, takes=takes)
     warned = sum(one.mark is not None for one in doubts)
-    level = joined.found.merged.level
+    valid = joined.found.merged.level.valid
+    reason = valid.low_reason
     return MergeCard(
         told="takes " + ", ".join(str(one.number) for one in takes.values()),
         facts=_facts(joined),
         ends=_ends(joined),
-        ends_told=f"merged: {hz_text(level.valid.low_hz)}",
-        why=_why(joined),
+        ends_told=f"merged: {hz_text(valid.low_hz)}, {_CALLED.get(reason, reason)}",
         scaling=_scaling(joined),
         scaling_told=f"{value_text(float(f'{joined.scaled_db + joined.louder_db:.3g}'))} dB",
         doubts=doubts,
@@ -197,16 +196,6 @@ def _end(reason: str, ends: Mapping[str, float], *, take: Take) -> str:
             return f"< {hz_text(ends[_PLAYED])}"
         case _:
             return NONE
-
-
-def _why(joined: Joined) -> str:
-    valid, far = joined.found.merged.level.valid, _of(joined, FAR)
-    reason, hz = next(iter(far.items()))
-    return (
-        f"Merged, it holds from {hz_text(valid.low_hz)}: there the near field ends "
-        f"({_CALLED.get(valid.low_reason, valid.low_reason)}). By itself the far field holds from "
-        f"{hz_text(hz)} ({_CALLED.get(reason, reason)})."
-    )
 
 
 def _doubts(joined: Joined, *, takes: Mapping[str, Stood]) -> tuple[Said, ...]:

@@ -13,6 +13,7 @@ from app.desktop.panels.measure.headed import Headed
 from app.desktop.plots.time_plot import TimePlot
 from app.desktop.presenters.excitation import number_text
 from app.desktop.presenters.measure_gate import GateState
+from app.procedure.schema import Geometry
 
 MOUNTINGS = (
     ("baffle", "on baffle"),
@@ -44,18 +45,21 @@ class GatePanel(QWidget):
         self.gate = Field("Gate", unit="ms", placeholder="open", step=0.1)
         self.distance = Field("Distance to the microphone", unit="m", step=0.1)
         self.area = Field("Area of what it stands in front of", unit="cm²", placeholder="needed")
+        self.edge = Field("Way to the baffle's edge", unit="m", placeholder="unknown", step=0.05)
         self.told = Prose()
         self._fields = {
             "gate_ms": self.gate,
             "distance_m": self.distance,
             "radiator_cm2": self.area,
+            "baffle_edge_m": self.edge,
         }
         for key, field in self._fields.items():
             field.committed.connect(partial(self.typed.emit, key))
         self._plots = [self.plot]
-        self._near = QWidget()
-        self._near.setLayout(_row(("Radiating area", self.area)))
-        self._near.hide()
+        # What a mounting alone needs to have told.
+        self._of_mounting = {"near_field": QWidget(), "baffle": QWidget()}
+        self._of_mounting["near_field"].setLayout(_row(("Radiating area", self.area)))
+        self._of_mounting["baffle"].setLayout(_row(("Way to its edge", self.edge)))
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(2)
@@ -63,7 +67,9 @@ class GatePanel(QWidget):
         lines.addWidget(self.plot)
         lines.addSpacing(2)
         lines.addLayout(_row(("Gate", self.gate), ("at", self.distance)))
-        lines.addWidget(self._near)
+        for row in self._of_mounting.values():
+            row.hide()
+            lines.addWidget(row)
         lines.addSpacing(4)
         lines.addWidget(self.told)
 
@@ -72,15 +78,21 @@ class GatePanel(QWidget):
         self._plots.append(plot)
         self._follow(plot)
 
-    def set_state(
-        self, state: GateState, *, distance_m: float, mounting: str, radiator_cm2: float | None
-    ) -> None:
-        """Show another gate, and the response that it cuts; an area where a near field needs it."""
-        self.mounting.set_key(mounting)
-        self._near.setVisible(mounting == "near_field")
-        shown = {"gate_ms": state.gate_ms, "distance_m": distance_m, "radiator_cm2": radiator_cm2}
+    def set_state(self, state: GateState, *, geometry: Geometry) -> None:
+        """Show another gate, the response that it cuts, and what the mounting needs to have told.
+
+        Parameters
+        ----------
+        state : GateState
+            The gate.
+        geometry : Geometry
+            Of the procedure on the bench.
+        """
+        self.mounting.set_key(geometry.mounting)
+        for mounting, row in self._of_mounting.items():
+            row.setVisible(mounting == geometry.mounting)
         for key, field in self._fields.items():
-            value = shown[key]
+            value = state.gate_ms if key == "gate_ms" else getattr(geometry, key)
             if not field.is_refused:
                 field.set_text("" if value is None else number_text(value))
         for plot in self._plots:

@@ -45,6 +45,7 @@ from app.desktop.presenters.measure_words import (
     words_when_empty,
     words_while_active,
 )
+from app.desktop.presenters.merge_words import may_be_merged
 from app.desktop.turns import Turns
 from app.measure.areas import geometry_of
 
@@ -191,6 +192,7 @@ class Presenting(QObject):
                 )
             )
         number = chosen.number if chosen else None
+        result.offer_merge(offered=chosen is not None and may_be_merged(chosen.take))
         if run.makes_take:
             result.set_verdict(active_verdict(run))
             result.set_warnings(warnings_while_active(number))
@@ -218,9 +220,7 @@ class Presenting(QObject):
                 impulse=self._again.impulse(chosen.take if chosen else None),
                 reflection=self._again.reflection(chosen.take if chosen else None),
             ),
-            distance_m=geometry.distance_m,
-            mounting=geometry.mounting,
-            radiator_cm2=geometry.radiator_cm2,
+            geometry=geometry,
         )
         self._panels.set_up.fit()
 

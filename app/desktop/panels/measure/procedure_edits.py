@@ -36,6 +36,7 @@ _GEOMETRY = {
     "gate_ms": ("gate", "open"),
     "distance_m": ("distance", "its default"),
     "radiator_cm2": ("radiating area", "none"),
+    "baffle_edge_m": ("way to the baffle's edge", "unknown"),
 }
 _AUDIO = "Audio (*.wav *.flac *.aiff *.ogg)"
 

@@ -7,7 +7,6 @@ from app.desktop.controls.facts_table import FactsTable
 from app.desktop.controls.fold_row import FoldRow
 from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
-from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.measure.panel_column import PanelColumn
 from app.desktop.panels.measure.sentences import Sentences
@@ -31,7 +30,6 @@ class MergeResults(QWidget):
         self.facts = FactsTable("Merged")
         self._ends_head = SectionHead("Lowest valid")
         self.ends = LinesTable(_COLUMNS, name="Lowest valid frequency")
-        self.why = Prose()
         self._doubts_head = SectionHead("Doubts")
         self.doubts = Sentences()
         self.column = PanelColumn()
@@ -43,7 +41,7 @@ class MergeResults(QWidget):
         for section in (
             (self._head, self.facts),
             (self._doubts_head, self.doubts),
-            (self._ends_head, self.ends, self.why),
+            (self._ends_head, self.ends),
             (self.scaling_fold, self.scaling),
         ):
             for part in section:
@@ -75,12 +73,11 @@ class MergeResults(QWidget):
         self._ends_head.set_fact(card.ends_told)
         self.ends.set_rows([_row(end) for end in card.ends])
         self.ends.setFixedHeight(self.ends.sizeHint().height())
-        self.why.set_text(card.why)
         self.scaling.set_facts(card.scaling)
         self.scaling.setFixedHeight(self.scaling.sizeHint().height())
         self.scaling_fold.set_fact(card.scaling_told)
         self.scaling.setVisible(bool(card.scaling) and self.scaling_fold.isChecked())
-        for part in (self.facts, self._ends_head, self.ends, self.why, self.scaling_fold):
+        for part in (self.facts, self._ends_head, self.ends, self.scaling_fold):
             part.setVisible(bool(card.facts))
         self._doubts_head.set_fact(card.doubts_told)
         self._doubts_head.setVisible(bool(card.facts))
