@@ -223,9 +223,9 @@ class _Pair:
 
 
 def _pair(before: Floats, after: Floats, *, reach: int, floor: float) -> _Pair | None:
-    # Two peaks at the nominal distance, give or take ``reach``, the smaller above a floor. ``before``
-    # are strengths from sample 0 on, ``after`` those from ``reach`` before the nominal distance;
-    # near the end the second is looked for as far as the recording goes.
+    # Two peaks at the nominal distance, give or take ``reach``, the smaller above a floor: among
+    # strengths from sample 0 on, and those from ``reach`` before the nominal distance on. Near the
+    # end the second is looked for as far as the recording goes.
     later = _greatest_within(np.pad(after, (0, reach)), 2 * reach + 1)
     both = np.minimum(before, later[: before.size])
     first = int(np.argmax(both))

@@ -1,12 +1,13 @@
 """Takes a recorded sweep apart into the responses of its orders."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import fft
 
-from dsp.arrays import Floats, Ints
+from dsp.arrays import Floats, Ints, read_only
 from dsp.response.impulse import ImpulseResponse
 from dsp.response.order_window import OrderWindow
 from dsp.response.sweep_plan import SweepPlan
@@ -61,7 +62,7 @@ def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None)
     """
     rest = fft.rfft(_without_offset(stretch, plan=plan), plan.size)
     first = plan.orders[0]
-    whole: Floats = fft.irfft(rest * (np.conj(first.spectrum) * first.inverse), plan.size)
+    whole: Floats = fft.irfft(rest * first.inverse, plan.size)
     arrival = _arrival(whole, plan=plan)
     index = (_about_zero(first.window) + arrival) % plan.size
     cut = whole[index] * first.window.shape
@@ -78,7 +79,7 @@ def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None)
         window = order.window
         cut = np.zeros(0)
         if window.after > 0 and window.before > 0:
-            near = plan.comb.stretch(left * np.conj(order.spectrum) * order.inverse)
+            near = plan.comb.stretch((left * order.inverse).astype(np.complex64, copy=False))
             index = _about_zero(window)
             cut = near[index] * window.shape
             if number < len(plan.orders):
@@ -112,11 +113,17 @@ def _without_offset(stretch: Floats, *, plan: SweepPlan) -> Floats:
     # comes near 0 Hz, so the mean there is that shift.
     start, stop = plan.segment.start - plan.begin, plan.segment.stop - plan.begin
     middle = (start + stop) // 2
-    weight = np.hanning(stop - middle)
-    shift = float(np.sum(weight * stretch[middle:stop]) / np.sum(weight))
+    weight = _hann(stop - middle)
+    shift = float(weight @ stretch[middle:stop] / np.sum(weight))
     out = stretch.copy()
     out[start:stop] -= shift
     return out
+
+
+@lru_cache(maxsize=16)
+def _hann(size: int) -> Floats:
+    # A take after the other asks for the same one.
+    return read_only(np.hanning(size))
 
 
 def _arrival(whole: Floats, *, plan: SweepPlan) -> int:

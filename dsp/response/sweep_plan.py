@@ -34,14 +34,14 @@ class OrderPlan:
     ----------
     spectrum : complex array
         V, of the sweep's nth harmonic: (k,) of order 1, of the others laid out by the plan's comb.
-    inverse : array
-        1/V^2, real, as ``spectrum``: its conjugate times this is the regularised inverse.
+    inverse : complex array
+        1/V, as ``spectrum``: its regularised inverse.
     window : OrderWindow
         Where its response is looked for.
     """
 
     spectrum: Complexes | NDArray[np.complex64]
-    inverse: Floats | NDArray[np.float32]
+    inverse: Complexes | NDArray[np.complex64]
     window: OrderWindow
 
 
@@ -148,13 +148,13 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
         placed[segment.start - begin : segment.stop - begin] = signal
         spectrum = fft.rfft(placed)
         added = _added_power(segment, order=order, size=size, sample_rate_hz=rate_hz)
-        inverse = 1 / (np.abs(spectrum) ** 2 + added)
+        inverse: Complexes = np.conj(spectrum) / (np.abs(spectrum) ** 2 + added)
         plans.append(
             OrderPlan(spectrum=read_only(spectrum), inverse=read_only(inverse), window=window)
             if order == 1
             else OrderPlan(
                 spectrum=read_only(layout.laid_out(spectrum)),
-                inverse=read_only(np.ascontiguousarray(layout.laid_out(inverse).real)),
+                inverse=read_only(layout.laid_out(inverse)),
                 window=window,
             )
         )
