@@ -148,7 +148,8 @@ def sweep_plan(excitation: Excitation, *, segment_index: int, orders: int) -> Sw
         placed[segment.start - begin : segment.stop - begin] = signal
         spectrum = fft.rfft(placed)
         added = _added_power(segment, order=order, size=size, sample_rate_hz=rate_hz)
-        inverse: Complexes = np.conj(spectrum) / (np.abs(spectrum) ** 2 + added)
+        power = np.abs(spectrum) ** 2 + added
+        inverse = np.asarray(np.conj(spectrum) / power, dtype=np.complex128)
         plans.append(
             OrderPlan(spectrum=read_only(spectrum), inverse=read_only(inverse), window=window)
             if order == 1
