@@ -3,13 +3,13 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
 
 import numpy as np
 
 from app.measure.aligned import Aligner
 from app.measure.held_columns import columns_of_numbers, columns_of_set
 from app.procedure.names import CURVES, NUMBERS
+from app.records.decisions import Mark
 from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.take import Take
@@ -45,7 +45,7 @@ class TrialUnit:
     serial: str
     lot: str | None
     started_utc: datetime
-    mark: Literal["good", "bad"] | None = None
+    mark: Mark | None = None
     why: str = ""
 
 
@@ -61,6 +61,8 @@ class Trial:
         The newest first.
     names : tuple of str
         Their serials, cut to the last part where that is enough to tell all of them apart.
+    good, bad : (units,) bool array
+        Units that inspection found so; neither: nobody looked.
     barred : (units,) bool array
         Units whose take must not be judged at all: clipped, channel lost, calibration overdue.
     sets : mapping of quantity to tuple of Against
@@ -78,6 +80,8 @@ class Trial:
     procedure: str
     units: tuple[TrialUnit, ...]
     names: tuple[str, ...]
+    good: Bools
+    bad: Bools
     barred: Bools
     sets: Mapping[str, tuple[Against, ...]]
     relative: Mapping[str, tuple[Against, ...]]
@@ -129,10 +133,13 @@ def load_trial(
     relative = _relative(sets, reference=reference)
     read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
     numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}
+    units = _units(found, store=store)
     return Trial(
         procedure=name,
-        units=_units(found, store=store),
+        units=units,
         names=_names([one.unit or "" for one in found]),
+        good=_marked(units, "good"),
+        bad=_marked(units, "bad"),
         barred=_barred(found, store=store),
         sets=sets,
         relative=relative,
@@ -185,6 +192,10 @@ def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ..
             )
         )
     return tuple(units)
+
+
+def _marked(units: Sequence[TrialUnit], mark: Mark) -> Bools:
+    return read_only(np.array([unit.mark == mark for unit in units], dtype=np.bool_))
 
 
 def _barred(found: Sequence[TakeSummary], *, store: Store) -> Bools:

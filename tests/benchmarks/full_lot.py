@@ -61,7 +61,7 @@ def fill_lot(place: Path, *, units: int, points: int) -> None:
 def _curve(hz: Floats, *, unit: str, rng: np.random.Generator) -> Curve:
     return Curve(
         frequency_hz=hz,
-        value=rng.normal(size=hz.size),
+        value=85 + rng.normal(size=hz.size),
         unit=unit,
         valid=ValidRange(low_hz=20.0, high_hz=20_000.0),
         uncertainty=np.abs(rng.normal(0.2, 0.01, size=hz.size)),

@@ -1,25 +1,120 @@
-"""How long a large lot takes to be judged again while a hand drags a limit."""
+"""How long a large lot takes to be read, and judged again while a hand drags a limit."""
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from itertools import count
+from pathlib import Path
 from statistics import median
-from types import MappingProxyType
+from tempfile import TemporaryDirectory
 
-import numpy as np
-
-from app.measure.aligned import Aligner
 from app.measure.compare_trials import compare
-from app.measure.held_columns import columns_of_set
 from app.measure.rejudge import Judged, rejudge
-from app.measure.trial import Trial
+from app.measure.trial import Trial, load_trial
 from app.procedure.edit_masks import move_point, offset
 from app.procedure.mask_schema import Mask
-from dsp import read_only
-from dsp.conformity.against import against
-from dsp.conformity.curve_set import CurveSet, side_by_side
-from tests.benchmarks.made_trial import trial_of_sets
+from app.records.store import Store
+from tests.benchmarks.full_lot import CURVES, NAME, fill_lot
 from tests.benchmarks.row import Row
 
-FRAME_MS, DRAG_MS = 16.0, 2.0
+OPEN_S, FRAME_MS, DRAG_MS = 2.0, 16.0, 2.0
 UNITS, POINTS = 10_000, 200
-_QUANTITIES = ("level", "impedance", "thd", "h2", "h3", "high_order")
+_BREAKS_HZ = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 20_000.0)
+_MIDDLE, _HALF = 85.0, 4.0  # of the limits; the units lie about the middle by 1 dB
+
+
+def limits(*, times: int) -> list[Row]:
+    """Time the way from a store to all verdicts, a whole set of limits, and one dragged point."""
+    with _lot() as store:
+        opened = _timed(lambda: _open(store), times=3)
+        trial = _open(store)
+    masks = {name: _mask(name) for name in CURVES}
+    now = rejudge(trial, masks=masks)
+    return [
+        Row(
+            what=f"read {UNITS} units of {len(CURVES)} curves of {POINTS} points and judge them",
+            bar=OPEN_S,
+            measured=opened,
+            unit="s",
+            note="median of 3",
+        ),
+        _frame(trial, masks, now=now, times=times),
+        _drag(trial, masks, now=now, times=times, what="one dragged point"),
+        _drag(
+            trial,
+            {**masks, "level": masks["level"].model_copy(update={"align": "level"})},
+            now=now,
+            times=times,
+            what="one dragged point of a mask that aligns the level",
+        ),
+    ]
+
+
+@contextmanager
+def _lot() -> Iterator[Store]:
+    with TemporaryDirectory(prefix="dustcap-lot-") as folder:
+        place = Path(folder) / "records.sqlite"
+        fill_lot(place, units=UNITS, points=POINTS)
+        with Store.open(place) as store:
+            yield store
+
+
+def _open(store: Store) -> Trial:
+    trial = load_trial(store, name=NAME, quantities=CURVES)
+    rejudge(trial, masks={name: _mask(name) for name in CURVES})
+    return trial
+
+
+def _mask(quantity: str) -> Mask:
+    return Mask(
+        quantity=quantity,
+        upper=tuple((hz, _MIDDLE + _HALF) for hz in _BREAKS_HZ),
+        lower=tuple((hz, _MIDDLE - _HALF) for hz in _BREAKS_HZ),
+    )
+
+
+def _frame(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int) -> Row:
+    steps = count(1)
+
+    def again() -> None:
+        by = 0.001 * next(steps)
+        moved = {name: offset(one, upper_by=by, lower_by=-by) for name, one in masks.items()}
+        compare(trial, now=now, draft=rejudge(trial, masks=moved))
+
+    return Row(
+        what=f"judge {UNITS} units by {len(masks)} masks of {POINTS} points, and compare",
+        bar=FRAME_MS,
+        measured=1e3 * _timed(again, times=times),
+        unit="ms",
+        note=f"median of {times}, all limits moved",
+    )
+
+
+def _drag(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int, what: str) -> Row:
+    steps = count(1)
+    last = [rejudge(trial, masks=masks, before=now)]
+
+    def drag() -> None:
+        value = _MIDDLE + _HALF - 0.01 * next(steps)
+        moved = move_point(masks["level"], side="upper", index=5, hz=1000.0, value=value)
+        last[0] = rejudge(trial, masks={**masks, "level": moved}, before=last[0])
+        compare(trial, now=now, draft=last[0])
+
+    return Row(
+        what=f"the same after {what}",
+        bar=DRAG_MS,
+        measured=1e3 * _timed(drag, times=times),
+        unit="ms",
+        note=f"median of {times}",
+    )
+
+
+def _timed(do: Callable[[], object], *, times: int) -> float:
+    """Return the median time of a call in seconds, after one that was not counted."""
+    do()
+    taken = []
+    for _ in range(times):
+        begun = time.perf_counter()
+        do()
+        taken.append(time.perf_counter() - begun)
+    return median(taken)

@@ -22,7 +22,7 @@ def trial(tmp_path: Path) -> Iterator[Trial]:
 def test_the_same_limits_change_nothing(trial: Trial) -> None:
     now = rejudge(trial, masks=PROCEDURE.masks)
     found = compare(trial, now=now, draft=now)
-    assert found.flips == ()
+    assert not found.flips
     assert (found.escapes, found.escapes_now) == (0, 0)
     assert sum(found.counts.values()) == 20
 
@@ -59,3 +59,15 @@ def test_a_mask_that_goes_is_named_as_the_cause(trial: Trial) -> None:
     level = {"level": PROCEDURE.masks["level"]}
     found = compare(trial, now=now, draft=rejudge(trial, masks=level))
     assert [flip.mask for flip in found.flips] == ["resonance"]
+
+
+def test_flips_come_singly_and_in_parts(trial: Trial) -> None:
+    now = rejudge(trial, masks=PROCEDURE.masks)
+    tighter = offset(PROCEDURE.masks["level"], upper_by=-2.55, lower_by=0.0)
+    draft = rejudge(trial, masks={**PROCEDURE.masks, "level": tighter}, before=now)
+    flips = compare(trial, now=now, draft=draft).flips
+    # 0.5 to 0.9 dB lie above 0.45; the one that was found good stands first, the newest next.
+    serials = [trial.units[flip.unit].serial[-4:] for flip in flips]
+    assert serials == ["0019", "0018", "0017", "0016", "0015"]
+    assert flips[:2] == (flips[0], flips[1])
+    assert flips[-1] == flips[len(flips) - 1]
