@@ -74,16 +74,20 @@ def global_risk(
     standard uncertainties on either side of each acceptance limit; beyond it a reading is as good
     as certain, and a difference of normal distributions says the rest.
     """
-    mean, sd, u, top, low = np.broadcast_arrays(
-        *(
-            np.asarray(one, dtype=np.float64)
-            for one in (middle, deviation, standard_uncertainty, upper, lower)
-        )
+    given = (
+        middle,
+        deviation,
+        standard_uncertainty,
+        upper,
+        lower,
+        upper if accept_upper is None else accept_upper,
+        lower if accept_lower is None else accept_lower,
+    )
+    mean, sd, u, top, low, a_top, a_low = np.broadcast_arrays(
+        *(np.asarray(one, dtype=np.float64) for one in given)
     )
     if not (np.all(sd > 0) and np.all(u > 0)):
         raise DspError("global_risk", "no spread", given=(deviation, standard_uncertainty))
-    a_top = top if accept_upper is None else np.broadcast_to(accept_upper, mean.shape)
-    a_low = low if accept_lower is None else np.broadcast_to(accept_lower, mean.shape)
     # In deviations from the middle the production is a standard normal one.
     top, low = (top - mean) / sd, (low - mean) / sd
     a_top, a_low, u = (a_top - mean) / sd, (a_low - mean) / sd, u / sd
