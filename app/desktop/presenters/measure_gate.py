@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.measure.keep_merged import is_merged
 from app.procedure.schema import Geometry
 from app.records.take import Take
 from dsp import Floats
@@ -97,6 +98,8 @@ def _told(
         return "Nothing was swept, so there is no impulse response to gate."
     if "level" not in take.curves:
         return "No microphone is wired: the gate changes nothing."
+    if is_merged(take):
+        return "The far field’s response, which was merged behind its own gate."
     played_ms = take.procedure.geometry.gate_ms
     if geometry.gate_ms != played_ms:
         now = _with(geometry.gate_ms)

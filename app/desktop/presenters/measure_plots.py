@@ -23,6 +23,7 @@ from app.desktop.presenters.measure_spans import (
     level_span,
     ohm_span,
 )
+from app.measure.keep_merged import is_merged
 from dsp import Curve, ValidRange
 from dsp.distortion.in_decibels import in_decibels
 
@@ -33,6 +34,7 @@ _DISTORTION = ("thd", "high_order", *(f"h{order}" for order in range(2, 21)))
 _SEVERAL = 2
 _NO_MICROPHONE = "Nothing here: this take has no microphone."
 _NO_CURRENT = "Nothing here: this take has no current."
+_MERGED = "Nothing here: level and phase alone were merged."
 _NO_DISTORTION = "Nothing here: distortion needs a microphone and one tone at a time."
 
 
@@ -286,4 +288,6 @@ def _valid(scene: Scene, quantity: str) -> ValidRange | None:
 def _hint(scene: Scene, lines: Sequence[PlotLine], *, soon: str, none: str) -> str:
     if lines or scene.is_playing:
         return ""
-    return soon if scene.chosen is None else none
+    if scene.chosen is None:
+        return soon
+    return _MERGED if is_merged(scene.chosen.take) else none

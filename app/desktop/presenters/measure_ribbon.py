@@ -7,6 +7,7 @@ from datetime import datetime
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_stale import is_stale, refused_in
 from app.desktop.run_state import RunState
+from app.measure.keep_merged import MERGED
 from app.records.find_takes import TakeSummary
 
 OVERLAY_KEYS = 4
@@ -108,7 +109,7 @@ def _standing(summary: TakeSummary) -> tuple[Mark, str]:
     refused = refused_in(summary.warnings)
     if refused:
         return Mark.UNDECIDED, f"{word}, {refused[0].what} of the {refused[0].called} refused"
-    return mark_of(summary.verdict), word
+    return mark_of(summary.verdict), "merged" if summary.procedure.endswith(MERGED) else word
 
 
 def nth_overlay(state: RibbonState, key: int) -> str | None:

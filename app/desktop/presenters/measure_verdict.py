@@ -12,6 +12,7 @@ from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_names import COUNTS, number_as, plain_reason, quantity_name
 from app.desktop.presenters.measure_stale import StaleLink, refused_in
 from app.desktop.run_state import Failure, RunState
+from app.measure.keep_merged import is_merged
 from app.records.take import Take
 from dsp import Curve
 from dsp.conformity.verdict import MaskResult, Verdict
@@ -82,7 +83,7 @@ def verdict_state(take: Take, *, stale: tuple[StaleLink, ...]) -> VerdictState:
         return VerdictState(
             mark=mark_of(take.verdict),
             word=take.verdict.value.capitalize(),
-            detail="the procedure has no mask",
+            detail="merged from two takes" if is_merged(take) else "the procedure has no mask",
             told="no mask",
         )
     fails = sum(line.mark is Mark.BAD for line in masks)

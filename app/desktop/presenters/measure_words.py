@@ -7,6 +7,7 @@ from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_stale import StaleLink, refused_in
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
+from app.measure.keep_merged import is_merged
 from app.records.take import Take
 from dsp.conformity.verdict import Verdict
 
@@ -108,6 +109,12 @@ def words_of_take(told: Told, *, stale: tuple[StaleLink, ...]) -> BayWords:
     """Say how the take that is shown came out."""
     take = told.take
     unit = take.unit or "the unit"
+    if is_merged(take):
+        return words_said(
+            f"Take {told.number} is shown: {unit}, near and far field merged.",
+            next_step="press F to see both fields and where they cross over.",
+            mark=Mark.NONE,
+        )
     if stale and take.verdict is Verdict.NOT_DECIDED:
         return BayWords(
             mark=Mark.STALE,

@@ -8,6 +8,11 @@ import numpy as np
 import pytest
 
 from app.desktop.presenters.mark import Mark
+from app.desktop.presenters.measure_gate import gate_state
+from app.desktop.presenters.measure_lines import Shown
+from app.desktop.presenters.measure_plots import impedance_plot
+from app.desktop.presenters.measure_scene import Scene
+from app.desktop.presenters.measure_words import Told, words_of_take
 from app.desktop.presenters.merge_card import merge_card, no_merge
 from app.desktop.presenters.merge_form import FIELDS, MergeForm
 from app.desktop.presenters.merge_plots import (
@@ -240,3 +245,17 @@ def test_a_near_field_and_a_gated_take_offer_to_be_merged(joined: Callable[..., 
     open_ = far.procedure.model_copy(update={"geometry": Geometry()})
     ungated = replace(far, procedure=open_)
     assert [may_be_merged(take) for take in (near, far, ungated)] == [True, True, False]
+
+
+def test_a_merged_take_is_called_so_and_what_it_lacks_is_no_fault(
+    joined: Callable[..., Joined],
+) -> None:
+    far = joined().far
+    merged = replace(far, rests_on={"near field": "a", "far field": far.id}, curves={}, masks={})
+    shown = Shown(take=merged, number=16, slot=0)
+    words = words_of_take(Told(take=merged, number=16), stale=())
+    assert "near and far field merged" in words.happened
+    assert "press F" in words.next
+    state = impedance_plot(Scene(shown=(shown,), masks={}, level_unit="dB"))
+    assert state.hint == "Nothing here: level and phase alone were merged."
+    assert "merged" in gate_state(Geometry(), take=merged, impulse=None).told
