@@ -251,7 +251,9 @@ def test_a_merged_take_is_called_so_and_what_it_lacks_is_no_fault(
     joined: Callable[..., Joined],
 ) -> None:
     far = joined().far
-    merged = replace(far, rests_on={"near field": "a", "far field": far.id}, curves={}, masks={})
+    curves = {name: far.curves[name] for name in ("level", "level_phase")}
+    rests_on = {"near field": "a", "far field": far.id}
+    merged = replace(far, rests_on=rests_on, curves=curves, masks={})
     shown = Shown(take=merged, number=16, slot=0)
     words = words_of_take(Told(take=merged, number=16), stale=())
     assert "near and far field merged" in words.happened
