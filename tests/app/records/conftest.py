@@ -16,8 +16,10 @@ def places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Places]:
 
 
 @pytest.fixture(params=KINDS)
-def where(request: pytest.FixtureRequest, places: Places) -> str:
-    return places.new(request.param)
+def where(request: pytest.FixtureRequest, places: Places) -> Iterator[str]:
+    address = places.new(request.param)
+    yield address
+    places.free(address)
 
 
 @pytest.fixture

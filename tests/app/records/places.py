@@ -9,10 +9,19 @@ from typing import Literal
 from app.records.engine import open_engine
 from app.records.location import locate
 from app.records.schema_revision import migrate
+from app.records.tables import metadata
 from tests.app.records.server import Server, started
 
 Kind = Literal["sqlite", "postgresql"]
 KINDS: tuple[Kind, Kind] = ("sqlite", "postgresql")
+# Row by row, with no trigger asked: quicker than new files for every table.
+_EMPTIED = "; ".join(
+    (
+        "SET session_replication_role = replica",
+        *(f"DELETE FROM {table}" for table in metadata.tables),
+        "SELECT setval(oid::regclass, 1, false) FROM pg_class WHERE relkind = 'S'",
+    )
+)
 
 
 class Places:
@@ -21,6 +30,7 @@ class Places:
     def __init__(self, folder: Path, *, until: ExitStack) -> None:
         self._folder, self._until = folder, until
         self._numbers = count(1)
+        self._free: list[str] = []
 
     @cached_property
     def server(self) -> Server:
@@ -34,17 +44,35 @@ class Places:
 
     def new(self, kind: Kind) -> str:
         """Return the address of a store that is not there yet; on the server its tables are."""
-        return self._address(kind, template="template")
+        if kind == "sqlite":
+            return self._file()
+        if not self._free:
+            return self._database(template="template")
+        return self._address(self._free.pop())
 
     def bare(self, kind: Kind) -> str:
         """Return the address of a store of which nothing is there yet."""
-        return self._address(kind, template="template0")
+        return self._file() if kind == "sqlite" else self._database(template="template0")
 
-    def _address(self, kind: Kind, *, template: str) -> str:
+    def free(self, address: str) -> None:
+        """Let another test have the database of ``new``: emptied, which is quicker than made."""
+        location = locate(address)
+        if location.is_on_server:
+            name = str(location.url.database)
+            self.server.run(_EMPTIED, database=name)
+            self._free.append(name)
+
+    def _file(self) -> str:
+        folder = self._folder / f"file_{next(self._numbers)}"
+        folder.mkdir()
+        return str(folder / "records.sqlite")
+
+    def _database(self, *, template: str) -> str:
         name = f"store_{next(self._numbers)}"
-        if kind == "sqlite":
-            (self._folder / name).mkdir()
-            return str(self._folder / name / "records.sqlite")
         # Copied file by file: three times as quick as through the log.
         self.server.run(f"CREATE DATABASE {name} TEMPLATE {template} STRATEGY = file_copy")
-        return f"{self.server.url(name)}&captures={self._folder / name}"
+        return self._address(name)
+
+    def _address(self, database: str) -> str:
+        folder = self._folder / f"captures_{next(self._numbers)}"
+        return f"{self.server.url(database)}&captures={folder}"

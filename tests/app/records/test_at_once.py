@@ -39,7 +39,7 @@ def test_processes_that_make_and_fill_a_store_at_once_lose_nothing(
 
 
 def test_one_store_serves_several_threads(where: str) -> None:
-    captures = [make_capture(n) for n in range(24)]
+    captures = [make_capture(n) for n in range(12)]
     takes = [make_take(capture, seed=n) for n, capture in enumerate(captures)]
     with Store.open(where) as store, ThreadPoolExecutor(4) as pool:
 
@@ -47,8 +47,8 @@ def test_one_store_serves_several_threads(where: str) -> None:
             store.keep(takes[n], capture=captures[n])
             return bits(store.take(takes[n].id)) == bits(takes[n])
 
-        assert all(pool.map(keep_and_read, range(24)))
-        assert store.count() == 24
+        assert all(pool.map(keep_and_read, range(12)))
+        assert store.count() == 12
 
 
 def test_who_reads_sees_one_state_while_another_writes(where: str) -> None:

@@ -95,7 +95,8 @@ def test_every_word_must_fit_in_one_of_its_meanings(store: Store, text: str) -> 
     assert found(store, text) == expected
 
 
-@settings(max_examples=12)
+@pytest.mark.parametrize("store", ["sqlite"], indirect=True)
+@settings(max_examples=25)
 @given(st.lists(st.sampled_from(["t", "T4", "0", "04", "w", "31", "type", "1"]), max_size=3))
 def test_words_in_any_order_find_the_same(store: Store, words: list[str]) -> None:
     expected = [

@@ -27,8 +27,10 @@ def server(places: Places) -> Server:
 
 
 @pytest.fixture
-def address(places: Places) -> str:
-    return places.new("postgresql")
+def address(places: Places) -> Iterator[str]:
+    one = places.new("postgresql")
+    yield one
+    places.free(one)
 
 
 @pytest.fixture
@@ -125,8 +127,10 @@ def test_other_databases_are_refused_and_not_touched(server: Server, tmp_path: P
     assert not list(tmp_path.iterdir())
 
 
-def test_a_store_of_a_newer_version_is_refused(server: Server, address: str) -> None:
-    server.run(f"UPDATE {VERSION_TABLE} SET version_num = '9999'", database=database_of(address))
+def test_a_store_of_a_newer_version_is_refused(places: Places) -> None:
+    address = places.new("postgresql")
+    newer = f"UPDATE {VERSION_TABLE} SET version_num = '9999'"
+    places.server.run(newer, database=database_of(address))
     assert refusal(address).endswith(
         f"written by a newer Dustcap: given schema 9999, allowed schema 0001 to {HEAD}"
     )
