@@ -17,8 +17,9 @@ CANNOT_TELL = "cannot tell"
 # How likely a unit is good before anything else is known: one that breaks a limit, one that
 # does not.
 _GOOD_BEFORE = {True: 0.01, False: 0.99}
-# A cause is named where it is at least so likely, and so many times as likely as the next.
-_NAMED, _APART = 0.25, 1.2
+# A cause is named where it is at least so likely, and so many times as likely as the next, or so
+# likely that the next is not instead of it but beside it.
+_NAMED, _APART, _LIKELY = 0.25, 1.2, 0.55
 # Times as likely as with a good unit: less speaks for the unit; below that, nothing is unusual.
 _UNUSUAL, _SPEAKS = 0.3, 1.01
 _SHOWN = 0.05  # a cause that is less likely is not worth a line
@@ -59,6 +60,7 @@ def findings(
         ),
         ordinary=_signature("ordinary", signatures.ordinary, among=signatures),
         before=_GOOD_BEFORE[fails],
+        together=signatures.together,
     )
     if not fails and causes.ordinary > 1 / 2:
         return ()
@@ -87,7 +89,9 @@ def _stands_out(ranked: Sequence[Cause]) -> bool:
     if first.times_ordinary < _UNUSUAL:
         return False
     second = ranked[1].confidence if len(ranked) > 1 else 0.0
-    return first.cause != CANNOT_TELL and first.confidence >= max(_NAMED, _APART * second)
+    return first.cause != CANNOT_TELL and first.confidence >= max(
+        _NAMED, min(_APART * second, _LIKELY)
+    )
 
 
 def _cannot_tell(causes: Causes, *, shown: list[Cause]) -> Finding:
@@ -120,5 +124,6 @@ def _signature(name: str, asked: SignatureAsked, *, among: Signatures) -> Signat
         tolerance=asked.tolerance,
         scatter=asked.scatter,
         astray=asked.astray,
+        alone=asked.alone,
         signs={**usually, **asked.signs},
     )

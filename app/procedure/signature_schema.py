@@ -155,6 +155,9 @@ class Signature(FileModel):
         description="probability of each trait to lie anywhere within 30 spreads for a reason of "
         "its own, above 0, below 1",
     )
+    alone: bool = Field(
+        default=False, strict=True, description="true: no second cause is true beside it"
+    )
     signs: dict[str, Probability] = Field(
         {}, description="probability of each sign, 0 to 1; those left out: see others"
     )
@@ -174,6 +177,9 @@ class Signature(FileModel):
 class Signatures(FileModel):
     """A signature file, whole."""
 
+    together: Annotated[float, Field(strict=True, ge=0, lt=1)] = Field(
+        0.03, description="probability that of a faulty unit a second cause is true as well"
+    )
     figures: dict[str, Figure] = Field({}, description="figures read off curves")
     traits: dict[str, Trait] = Field(min_length=1, description="figures that vary")
     signs: dict[str, Sign] = Field({}, description="what is there or not")

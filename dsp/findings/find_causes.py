@@ -1,6 +1,7 @@
 """From evidence to causes: each with how sure it is, and on what that stands."""
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,7 +9,7 @@ import numpy as np
 from dsp.arrays import Floats
 from dsp.errors import DspError
 from dsp.findings.evidence import Evidence
-from dsp.findings.likelihood import likelihood
+from dsp.findings.hypotheses import Hypotheses, weigh
 from dsp.findings.signature import Signature
 
 _WORTH_SAYING = 0.5  # of a natural logarithm: what a reason must add to be told
@@ -27,7 +28,7 @@ class Cause:
     cause : str
         As its signatures call it.
     confidence : float
-        Probability, 0 to 1.
+        Probability that it is true, 0 to 1.
     times_ordinary : float
         How many times as likely the evidence is with it as with a good unit.
     because : tuple of str
@@ -42,9 +43,9 @@ class Cause:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Causes:
-    """All causes, the likeliest first, and what is left for there being none.
+    """All causes, the likeliest first, and how likely there is none.
 
-    ``ordinary`` and the confidences together are 1.
+    Two causes may be true at once: confidences add up to 1 less ``ordinary``, or more.
     """
 
     ranked: tuple[Cause, ...]
@@ -52,9 +53,14 @@ class Causes:
 
 
 def find_causes(
-    evidence: Evidence, *, signatures: Sequence[Signature], ordinary: Signature, before: float
+    evidence: Evidence,
+    *,
+    signatures: Sequence[Signature],
+    ordinary: Signature,
+    before: float,
+    together: float = 0.0,
 ) -> Causes:
-    """Weigh every signature against the evidence (Bayes' rule, single fault).
+    """Weigh every signature, and every two, against the evidence (Bayes' rule).
 
     Parameters
     ----------
@@ -66,6 +72,8 @@ def find_causes(
         A good unit.
     before : float
         Probability, before the evidence, that the unit is ordinary; between 0 and 1.
+    together : float
+        Probability that of a faulty unit a second cause is true as well; 0: one at most.
 
     Returns
     -------
@@ -74,74 +82,75 @@ def find_causes(
     Raises
     ------
     DspError
-        No signatures, or a probability that is not between 0 and 1.
+        No signatures, or a probability out of its range.
     """
     if not signatures:
         raise DspError("find_causes", "no signatures")
     if not 0 < before < 1:
         raise DspError("find_causes", "before", given=before, allowed="above 0, below 1")
-    weight = np.array([one.weight for one in signatures])
-    prior = np.append(np.log((1 - before) * weight / weight.sum()), np.log(before))
-    found = [likelihood(evidence, signature=one) for one in (*signatures, ordinary)]
-    score = prior + np.array([one.whole for one in found])
+    if not 0 <= together < 1:
+        raise DspError("find_causes", "together", given=together, allowed="0 to below 1")
+    weighed = weigh(
+        evidence, signatures=signatures, ordinary=ordinary, before=before, together=together
+    )
+    score = weighed.prior + weighed.found
     share = np.exp(score - np.logaddexp.reduce(score))
-    ways: dict[str, list[int]] = {}
+    ways: dict[str, set[int]] = {}
     for index, one in enumerate(signatures):
-        ways.setdefault(one.cause, []).append(index)
-    likely = {cause: float(share[places].sum()) for cause, places in ways.items()}
+        ways.setdefault(one.cause, set()).add(index)
+    # All that may be true of which a cause is a part, and each cause by the way that shows best.
+    held = {
+        cause: [place for place, parts in enumerate(weighed.parts) if own & {*parts}]
+        for cause, own in ways.items()
+    }
+    likely = {cause: min(float(share[places].sum()), 1.0) for cause, places in held.items()}
     order = sorted(ways, key=lambda cause: -likely[cause])
-    # Each cause by the way in which it shows best.
-    each = {c: found[max(ways[c], key=lambda place: float(share[place]))].each for c in order}
+    best = {c: max((1 + n for n in ways[c]), key=lambda place: float(share[place])) for c in ways}
     return Causes(
         ranked=tuple(
             Cause(
                 cause=cause,
                 confidence=likely[cause],
-                times_ordinary=_ratio(score - prior, prior, places=ways[cause]),
+                times_ordinary=_ratio(weighed, places=held[cause]),
                 because=(
-                    *_unusual(evidence, own=each[cause], ordinary=found[-1].each),
-                    *_apart(evidence, own=each[cause], rival=each[_rival(cause, order=order)]),
+                    *_unusual(evidence, gain=weighed.each[best[cause]] - weighed.each[0]),
+                    *_apart(
+                        evidence,
+                        gain=weighed.each[best[cause]]
+                        - weighed.each[best[_rival(cause, order=order)]],
+                    ),
                 ),
             )
             for cause in order
         ),
-        ordinary=float(share[-1]),
+        ordinary=float(share[0]),
     )
 
 
-def _ratio(gained: Floats, prior: Floats, *, places: list[int]) -> float:
+def _ratio(weighed: Hypotheses, *, places: list[int]) -> float:
     # The ways of one cause, each by its weight among them; bounded, for exp has an end.
-    own = prior[places] - np.logaddexp.reduce(prior[places])
-    by = float(np.logaddexp.reduce(own + gained[places]) - gained[-1])
-    return float(np.exp(min(by, 500.0)))
+    prior = weighed.prior[places]
+    by = np.logaddexp.reduce(prior - np.logaddexp.reduce(prior) + weighed.found[places])
+    return math.exp(min(float(by) - float(weighed.found[0]), 500.0))
 
 
-def _unusual(
-    evidence: Evidence, *, own: Mapping[str, float], ordinary: Mapping[str, float]
-) -> tuple[str, ...]:
+def _unusual(evidence: Evidence, *, gain: Floats) -> tuple[str, ...]:
     # What a good unit would not show.
-    told = {trait.name: trait.said for trait in evidence.traits}
-    told |= {
-        sign.name: sign.said if sign.present > 1 / 2 else sign.said_absent
-        for sign in evidence.signs
-    }
-    gain = {name: own[name] - ordinary[name] for name in told}
-    best = sorted((name for name in gain if told[name]), key=lambda name: -gain[name])
-    return tuple(told[name] for name in best if gain[name] > _WORTH_SAYING)[:_MOST_REASONS]
+    told = [
+        *(trait.said for trait in evidence.traits),
+        *(sign.said if sign.present > 1 / 2 else sign.said_absent for sign in evidence.signs),
+    ]
+    best = [place for place in np.argsort(-gain) if told[place]]
+    return tuple(told[place] for place in best if gain[place] > _WORTH_SAYING)[:_MOST_REASONS]
 
 
 def _rival(cause: str, *, order: Sequence[str]) -> str:
     return next((other for other in order if other != cause), cause)
 
 
-def _apart(
-    evidence: Evidence, *, own: Mapping[str, float], rival: Mapping[str, float]
-) -> tuple[str, ...]:
+def _apart(evidence: Evidence, *, gain: Floats) -> tuple[str, ...]:
     # What would not be as usual if the next cause were the one.
-    gain = {
-        trait: own[trait.name] - rival[trait.name]
-        for trait in evidence.traits
-        if trait.said_usual and abs(trait.deviation) < _USUAL_SPREADS * trait.spread
-    }
-    best = sorted(gain, key=lambda trait: -gain[trait])
-    return tuple(one.said_usual for one in best if gain[one] > _TELLS_APART)[:_MOST_USUAL]
+    usual = [abs(one.deviation) < _USUAL_SPREADS * one.spread for one in evidence.traits]
+    best = np.argsort(-gain[: len(usual)])
+    told = [evidence.traits[n].said_usual for n in best if usual[n] and gain[n] > _TELLS_APART]
+    return tuple(one for one in told if one)[:_MOST_USUAL]

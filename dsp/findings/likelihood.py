@@ -1,4 +1,4 @@
-"""How likely the evidence is if a cause is true."""
+"""How likely the evidence is if a cause, or two together, are true."""
 
 import math
 from collections.abc import Sequence
@@ -6,112 +6,157 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Floats
+from dsp.arrays import Floats, read_only
 from dsp.findings.evidence import Evidence, Sign, Trait
 from dsp.findings.signature import LEAST, MOST, Signature
 
-_SEVERITIES = 61
+# Severities that are tried of one cause, and of either one of two, evenly in their logarithm: with
+# steps of twice its width a normal density is summed to 1.5 %.
+_SEVERITIES, _OF_TWO = 31, 9
 _ASTRAY_SPREADS = 30.0  # a trait that has gone astray lies anywhere up to so many off
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Likelihood:
-    """How likely the evidence is with one cause, as natural logarithms.
+class Likelihoods:
+    """How likely evidence is with each of h hypotheses, as natural logarithms.
 
     Attributes
     ----------
-    whole : float
+    whole : (h,) array
         Of everything together, traits per spread of each.
-    each : dict of str to float
+    each : (h, n) array
         Of each trait or sign by itself, at the severity that is the likeliest.
     """
 
-    whole: float
-    each: dict[str, float]
+    whole: Floats
+    each: Floats
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "whole", read_only(self.whole))
+        object.__setattr__(self, "each", read_only(self.each))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Odds:
-    """Natural logarithms: of a trait to be as expected, and its density where it is not."""
+def trait_likelihoods(
+    evidence: Evidence, *, hypotheses: Sequence[Sequence[Signature]]
+) -> Likelihoods:
+    """Find how likely traits are with hypotheses, each of one cause or more that are true at once.
 
-    straight: float
-    stray: float
-
-    @classmethod
-    def of(cls, signature: Signature) -> "_Odds":
-        return cls(
-            straight=math.log1p(-signature.astray),
-            stray=math.log(signature.astray / (2 * _ASTRAY_SPREADS)),
-        )
-
-
-def likelihood(evidence: Evidence, *, signature: Signature) -> Likelihood:
-    """Find how likely the evidence is if a cause is true.
-
-    Traits are normal together about severity times shift, with the correlation that good units
-    have (the exponent is half the squared Mahalanobis distance); any one of them may have gone
-    astray. The severity is not known and is averaged over, evenly in its logarithm.
+    Traits are normal together about the sum of severity times shift, with the correlation that
+    good units have (the exponent is half the squared Mahalanobis distance); any one of them may
+    have gone astray. Severities are not known and averaged over, evenly in their logarithms.
 
     Parameters
     ----------
     evidence : Evidence
-        Of one unit.
-    signature : Signature
-        The cause that is held against it.
+        Of one unit, n traits.
+    hypotheses : sequence of sequences of Signature
+        h of them, none of them empty.
 
     Returns
     -------
-    Likelihood
+    Likelihoods, (h,) and (h, n).
     """
-    each = {sign.name: _of_sign(sign, signature=signature) for sign in evidence.signs}
-    whole = sum(each.values())
-    if evidence.traits:
-        expected = _expected(evidence.traits, signature=signature)
-        off = np.array([trait.deviation / trait.spread for trait in evidence.traits]) - expected
-        apart = signature.scatter**2 + (signature.tolerance * expected) ** 2
-        odds = _Odds.of(signature)
-        together = _together(off, apart=apart, correlation=evidence.correlation, odds=odds)
-        best = int(np.argmax(together))
-        whole += float(np.logaddexp.reduce(together)) - math.log(together.size)
-        for trait, value in zip(evidence.traits, _alone(off, 1 + apart)[best], strict=True):
-            each[trait.name] = float(np.logaddexp(odds.straight + value, odds.stray))
-    return Likelihood(whole=whole, each=each)
+    count = len(evidence.traits)
+    if not count:
+        return Likelihoods(whole=np.zeros(len(hypotheses)), each=np.zeros((len(hypotheses), 0)))
+    # All severities of all hypotheses in one: what is small is quick when there is much of it.
+    tried = [_tried(evidence.traits, parts=parts) for parts in hypotheses]
+    sizes = np.array([one.expected.shape[0] for one in tried])
+    starts = np.cumsum(sizes) - sizes
+    expected = np.concatenate([one.expected for one in tried])
+    apart = np.concatenate([one.apart for one in tried])
+    astray = np.repeat([max(one.astray for one in parts) for parts in hypotheses], sizes)
+    off = np.array([trait.deviation / trait.spread for trait in evidence.traits]) - expected
+    straight, stray = np.log1p(-astray), np.log(astray / (2 * _ASTRAY_SPREADS))
+    whole = _together(
+        off, apart=apart, correlation=evidence.correlation, straight=straight, stray=stray
+    )
+    best = [
+        start + int(np.argmax(whole[start : start + n]))
+        for start, n in zip(starts, sizes, strict=True)
+    ]
+    alone = straight[best, np.newaxis] + _alone(off[best], 1 + apart[best])
+    return Likelihoods(
+        whole=np.logaddexp.reduceat(whole, starts) - np.log(sizes),
+        each=np.logaddexp(alone, stray[best, np.newaxis]),
+    )
 
 
-def _expected(traits: Sequence[Trait], *, signature: Signature) -> Floats:
-    # (severities, traits), in spreads.
-    shift = np.array([signature.shifts.get(trait.name, 0.0) / trait.spread for trait in traits])
-    severity = np.geomspace(*signature.severity, _SEVERITIES) if shift.any() else np.zeros(1)
-    return np.asarray(severity[:, np.newaxis] * shift)
+def sign_likelihoods(signs: Sequence[Sign], *, expected: Floats) -> Likelihoods:
+    """Find how likely signs are with hypotheses.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+        Of one unit, n of them.
+    expected : (h, n) array
+        Probability of each sign with each of h hypotheses.
+
+    Returns
+    -------
+    Likelihoods, (h,) and (h, n).
+    """
+    present = np.array([sign.present for sign in signs])
+    likely = np.clip(expected, LEAST, MOST)
+    each = np.log(present * likely + (1 - present) * (1 - likely))
+    return Likelihoods(whole=each.sum(axis=1), each=each)
 
 
-def _together(off: Floats, *, apart: Floats, correlation: Floats, odds: _Odds) -> Floats:
-    # (severities,) of the density of all, or of all but one and that one anywhere.
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Tried:
+    """Every severity of a hypothesis: where it expects n traits, and the variance about that.
+
+    (severities, n) each, in spreads; the variance is without that of good units.
+    """
+
+    expected: Floats
+    apart: Floats
+
+
+def _tried(traits: Sequence[Trait], *, parts: Sequence[Signature]) -> _Tried:
+    count = _SEVERITIES if len(parts) == 1 else _OF_TWO
+    shifts = [
+        np.array([one.shifts.get(trait.name, 0.0) / trait.spread for trait in traits])
+        for one in parts
+    ]
+    grids = [
+        _severities(one, count=count) if shift.any() else np.zeros(1)
+        for one, shift in zip(parts, shifts, strict=True)
+    ]
+    # Every severity of one with every one of the other.
+    every = np.meshgrid(*grids, indexing="ij")
+    moved = [np.outer(severity, shift) for severity, shift in zip(every, shifts, strict=True)]
+    apart = [
+        one.scatter**2 + (one.tolerance * by) ** 2 for one, by in zip(parts, moved, strict=True)
+    ]
+    return _Tried(expected=np.sum(moved, axis=0), apart=np.sum(apart, axis=0))
+
+
+def _severities(one: Signature, *, count: int) -> Floats:
+    low, high = one.severity
+    middles = (np.arange(count) + 0.5) / count
+    return np.asarray(low * (high / low) ** middles)
+
+
+def _together(
+    off: Floats, *, apart: Floats, correlation: Floats, straight: Floats, stray: Floats
+) -> Floats:
+    # (rows,) of the density of all, or of all but one and that one anywhere.
     count = off.shape[1]
     variance = correlation + apart[:, :, np.newaxis] * np.eye(count)
     inverse = np.linalg.inv(variance)
     pulled = np.einsum("sij,sj->si", inverse, off)
     normal = -0.5 * (
         np.sum(off * pulled, axis=1)
-        + np.linalg.slogdet(variance).logabsdet
+        - np.linalg.slogdet(inverse).logabsdet
         + count * math.log(2 * math.pi)
     )
     # The density of all over that of all but trait i: what i has, given the others.
     within = 1 / np.diagonal(inverse, axis1=1, axis2=2)
     without = normal[:, np.newaxis] - _alone(within * pulled, within)
-    every = normal + count * odds.straight
-    return np.logaddexp.reduce(
-        np.column_stack([every, without + odds.stray + (count - 1) * odds.straight]), axis=1
-    )
+    one_astray = (stray + (count - 1) * straight)[:, np.newaxis] + without
+    return np.logaddexp.reduce(np.column_stack([normal + count * straight, one_astray]), axis=1)
 
 
 def _alone(off: Floats, variance: Floats) -> Floats:
     return -0.5 * (off**2 / variance + np.log(2 * math.pi * variance))
-
-
-def _of_sign(sign: Sign, *, signature: Signature) -> float:
-    expected = signature.signs.get(sign.name)
-    if expected is None:
-        expected = 0.5
-    likely = min(max(expected, LEAST), MOST)
-    return math.log(sign.present * likely + (1 - sign.present) * (1 - likely))

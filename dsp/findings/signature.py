@@ -32,6 +32,8 @@ class Signature:
     astray : float
         Probability of each trait to lie anywhere for a reason of its own: one odd figure must not
         overrule all others.
+    alone : bool
+        Whether it excludes that a second cause is true as well.
     signs : mapping of str to float
         Probability of each sign; those left out say nothing about this cause.
     """
@@ -44,6 +46,7 @@ class Signature:
     tolerance: float = 0.2
     scatter: float = 0.0
     astray: float = 0.001
+    alone: bool = False
     signs: Mapping[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,8 +17,8 @@ LIGHT = Signature(name="light", cause="mass", severity=(3.0, 60.0), shifts={"mas
 ALL = (PARTICLE, LEAK, HEAVY, LIGHT)
 
 
-def found(evidence: Evidence, *, before: float = 0.5) -> Causes:
-    return find_causes(evidence, signatures=ALL, ordinary=GOOD, before=before)
+def found(evidence: Evidence, *, before: float = 0.5, together: float = 0.0) -> Causes:
+    return find_causes(evidence, signatures=ALL, ordinary=GOOD, before=before, together=together)
 
 
 def test_without_evidence_the_weights_are_the_answer() -> None:
@@ -88,8 +90,38 @@ def test_the_surer_a_sign_the_likelier_its_cause(present: float) -> None:
     assert more["leak"] > less["leak"]
 
 
+def test_two_causes_are_both_likely_where_both_are_seen() -> None:
+    traits = (Trait(name="mass", deviation=20.0, spread=2.0),)
+    signs = (Sign(name="clicks", present=1.0), Sign(name="hiss", present=0.0))
+    causes = find_causes(
+        Evidence(traits=traits, signs=signs),
+        signatures=(PARTICLE, LEAK, replace(HEAVY, signs=GOOD.signs)),
+        ordinary=GOOD,
+        before=0.5,
+        together=0.2,
+    )
+    assert {one.cause for one in causes.ranked[:2]} == {"mass", "particle"}
+    assert causes.ranked[1].confidence > 0.6
+
+
+def test_what_is_as_usual_is_told_where_it_tells_a_cause_from_its_rival() -> None:
+    heavy = Signature(name="m", cause="mass", severity=(5.0, 60.0), shifts={"fs": -1.0, "p": -2.0})
+    soft = Signature(name="s", cause="suspension", severity=(5.0, 60.0), shifts={"fs": -1.0})
+    traits = tuple(
+        Trait(name=name, deviation=size, spread=2.0, said=f"{name} off", said_usual=f"{name} on")
+        for name, size in (("fs", -15.0), ("p", 0.5))
+    )
+    causes = find_causes(
+        Evidence(traits=traits), signatures=(heavy, soft), ordinary=GOOD, before=0.5
+    )
+    first = causes.ranked[0]
+    assert (first.cause, first.because) == ("suspension", ("fs off", "p on"))
+
+
 def test_nothing_to_choose_from_is_refused() -> None:
     with pytest.raises(DspError, match="no signatures"):
         find_causes(Evidence(), signatures=(), ordinary=GOOD, before=0.5)
     with pytest.raises(DspError, match=r"before: given 1\.0"):
         found(Evidence(), before=1.0)
+    with pytest.raises(DspError, match=r"together: given 1\.0"):
+        found(Evidence(), together=1.0)

@@ -7,8 +7,14 @@ from scipy.stats import multivariate_normal, norm
 
 from dsp import DspError
 from dsp.findings.evidence import Evidence, Sign, Trait
-from dsp.findings.likelihood import likelihood
+from dsp.findings.likelihood import Likelihoods, sign_likelihoods, trait_likelihoods
 from dsp.findings.signature import Signature
+
+NOTHING = Signature(name="a", cause="a")
+
+
+def of_traits(evidence: Evidence, *causes: Signature) -> Likelihoods:
+    return trait_likelihoods(evidence, hypotheses=[causes])
 
 
 def test_a_trait_is_normal_about_severity_times_shift_averaged_over_the_severity() -> None:
@@ -25,24 +31,23 @@ def test_a_trait_is_normal_about_severity_times_shift_averaged_over_the_severity
         return 0.999 * 2.0 * float(norm.pdf(7.0, loc=middle, scale=sd)) + anywhere
 
     whole, _ = quad(density, 0.0, math.log(50.0))
-    found = likelihood(Evidence(traits=(trait,)), signature=heavy)
-    assert found.whole == pytest.approx(math.log(whole / math.log(50.0)), abs=0.02)
+    found = of_traits(Evidence(traits=(trait,)), heavy)
+    assert found.whole[0] == pytest.approx(math.log(whole / math.log(50.0)), abs=0.02)
 
 
 def test_a_trait_that_a_cause_does_not_move_stays_where_good_units_are() -> None:
     trait = Trait(name="mass", deviation=1.0, spread=1.0)
-    found = likelihood(Evidence(traits=(trait,)), signature=Signature(name="a", cause="a"))
+    found = of_traits(Evidence(traits=(trait,)), NOTHING)
     expected = math.log(0.999 * norm.pdf(1.0) + 0.001 / 60)
-    assert (found.whole, found.each["mass"]) == pytest.approx((expected, expected))
+    assert (found.whole[0], found.each[0, 0]) == pytest.approx((expected, expected))
 
 
 def test_one_odd_figure_cannot_speak_for_ever() -> None:
     # However far off, the likelihood ratio of one trait stays bounded.
-    nothing = Signature(name="a", cause="a")
     near, far = (
-        likelihood(
-            Evidence(traits=(Trait(name="mass", deviation=size, spread=1.0),)), signature=nothing
-        ).whole
+        of_traits(
+            Evidence(traits=(Trait(name="mass", deviation=size, spread=1.0),)), NOTHING
+        ).whole[0]
         for size in (10.0, 1e6)
     )
     assert far == pytest.approx(near, abs=0.01)
@@ -53,13 +58,10 @@ def test_traits_that_go_together_are_weighed_together() -> None:
     # astray trait of one in a thousand adds next to nothing.
     correlation = np.array([[1.0, 0.8], [0.8, 1.0]])
     traits = tuple(Trait(name=name, deviation=3.0, spread=1.0) for name in ("mass", "force"))
-    found = likelihood(
-        Evidence(traits=traits, correlation=correlation), signature=Signature(name="a", cause="a")
-    )
+    found = of_traits(Evidence(traits=traits, correlation=correlation), NOTHING).whole[0]
     expected = multivariate_normal.logpdf([3.0, 3.0], cov=correlation)
-    assert found.whole == pytest.approx(expected, abs=0.01)
-    apart = Evidence(traits=traits)
-    assert likelihood(apart, signature=Signature(name="a", cause="a")).whole < found.whole - 2
+    assert found == pytest.approx(expected, abs=0.01)
+    assert of_traits(Evidence(traits=traits), NOTHING).whole[0] < found - 2
 
 
 def test_what_one_trait_does_to_two_speaks_for_a_cause_that_moves_both() -> None:
@@ -67,24 +69,35 @@ def test_what_one_trait_does_to_two_speaks_for_a_cause_that_moves_both() -> None
     traits = tuple(Trait(name=name, deviation=2.5, spread=1.0) for name in ("mass", "force"))
     both = Signature(name="b", cause="b", severity=(2.5, 2.5), shifts={"mass": 1.0, "force": 1.0})
     one = Signature(name="o", cause="o", severity=(2.5, 2.5), shifts={"mass": 1.0})
-    found = [likelihood(Evidence(traits=traits), signature=each).whole for each in (both, one)]
-    assert found[0] - found[1] > 2
+    found = trait_likelihoods(Evidence(traits=traits), hypotheses=[[both], [one]])
+    assert found.whole[0] - found.whole[1] > 2
+
+
+def test_of_two_causes_the_shifts_add_up() -> None:
+    # By scipy's density over all severities of both, on a grid of its own.
+    heavy = Signature(name="h", cause="h", severity=(1.0, 30.0), shifts={"mass": 1.0, "fs": -0.5})
+    stiff = Signature(name="s", cause="s", severity=(2.0, 40.0), shifts={"fs": 0.5})
+    size = {"mass": 9.0, "fs": 4.0}
+    traits = tuple(Trait(name=name, deviation=size[name], spread=1.0) for name in size)
+    a, b = (np.geomspace(*one.severity, 200) for one in (heavy, stiff))
+    by_mass, by_stiff = np.meshgrid(a, b, indexing="ij")
+    middle = (by_mass, 0.5 * by_stiff - 0.5 * by_mass)
+    spread = (
+        np.hypot(1.0, 0.2 * by_mass),
+        np.sqrt(1 + (0.1 * by_mass) ** 2 + (0.1 * by_stiff) ** 2),
+    )
+    density = np.prod(
+        [norm.pdf(size[n], m, s) for n, m, s in zip(size, middle, spread, strict=True)], axis=0
+    )
+    found = of_traits(Evidence(traits=traits), heavy, stiff).whole[0]
+    assert found == pytest.approx(math.log(np.mean(density)), abs=0.03)
 
 
 def test_a_sign_speaks_by_its_probability_and_by_how_surely_it_is_there() -> None:
-    rub = Signature(name="rub", cause="rub", signs={"clicks": 0.8})
     for present, expected in ((1.0, 0.8), (0.0, 0.2), (0.5, 0.5)):
-        found = likelihood(Evidence(signs=(Sign(name="clicks", present=present),)), signature=rub)
-        assert found.each["clicks"] == pytest.approx(math.log(expected))
-
-
-def test_a_sign_that_a_cause_does_not_name_says_nothing_about_it() -> None:
-    some = Signature(name="a", cause="a")
-    said = [
-        likelihood(Evidence(signs=(Sign(name="x", present=p),)), signature=some).whole
-        for p in (0.0, 0.3, 1.0)
-    ]
-    assert np.ptp(said) == pytest.approx(0.0)
+        clicks = Sign(name="clicks", present=present)
+        found = sign_likelihoods([clicks], expected=np.array([[0.8]]))
+        assert found.each[0, 0] == pytest.approx(math.log(expected))
 
 
 @pytest.mark.parametrize(
