@@ -76,8 +76,8 @@ def order_answer(
         cut = _cut(impulse, short)
         response[high] += share[high] * response_at(cut, frequency_hz=output_hz[high])
     energy = _energy_seen(
-        wide.shape,
-        _padded(short, within=wide),
+        wide,
+        short if np.any(high) else None,
         share=share,
         moment=_moment(impulse, plan=plan, order=order, output_hz=output_hz),
         count=plan.end - plan.begin,
@@ -111,17 +111,21 @@ def _moment(impulse: ImpulseResponse, *, plan: SweepPlan, order: int, output_hz:
 
 
 def _energy_seen(
-    wide: Floats, short: Floats, *, share: Floats, moment: Floats, count: int
+    wide: OrderWindow, short: OrderWindow | None, *, share: Floats, moment: Floats, count: int
 ) -> Floats:
     # What the window would see beyond the recording's ends holds no noise.
-    last = np.clip(count - moment, 0, wide.size).astype(np.int64)
-    first = np.clip(-moment, 0, wide.size).astype(np.int64)
+    shape = wide.shape
+    last = np.clip(count - moment, 0, shape.size).astype(np.int64)
+    first = np.clip(-moment, 0, shape.size).astype(np.int64)
 
     def between(weight: Floats) -> Floats:
         total = np.concatenate([[0.0], np.cumsum(weight)])
         out: Floats = total[last] - total[first]
         return out
 
-    energy: Floats = (1 - share) ** 2 * between(wide**2)
-    energy += 2 * share * (1 - share) * between(wide * short) + share**2 * between(short**2)
+    if short is None:
+        return between(shape**2)
+    narrow = _padded(short, within=wide)
+    energy: Floats = (1 - share) ** 2 * between(shape**2)
+    energy += 2 * share * (1 - share) * between(shape * narrow) + share**2 * between(narrow**2)
     return energy
