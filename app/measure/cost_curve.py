@@ -130,7 +130,7 @@ def cost_curve(
     unit = _unit(masks[names[0]])
     judged = rejudge(trial, masks=masks, before=judged)
     turns = thresholds(trial, judged, moved=names)
-    bad, good = _marked(trial, "bad"), _marked(trial, "good")
+    bad, good = trial.bad, trial.good
     at = read_only(
         _offsets(unit, turns.conforms_from[bad | good])
         if offsets is None
@@ -199,10 +199,6 @@ def _moved(masks: Mapping[str, Mask], moved: Collection[str] | None) -> tuple[st
             "", "one offset cannot move masks in different units", given=", ".join(units)
         )
     return names
-
-
-def _marked(trial: Trial, mark: str) -> Bools:
-    return np.array([unit.mark == mark for unit in trial.units], dtype=np.bool_)
 
 
 def _offsets(unit: str, turns: Floats) -> Floats:

@@ -87,13 +87,13 @@ def proposed(
         Too few units, figures outside, or nothing known where the mask runs.
     """
     check(wish)
-    good = _good(trial)
+    among = ~(trial.bad | trial.barred)
     try:
         start = _afloat(trial, result, wish=wish)
-        drawn = _draw(trial, start, wish=wish, floor=floor, among=good)
+        drawn = _draw(trial, start, wish=wish, floor=floor, among=among)
         tested = None
         if wish.way != "take":
-            tested = _held_out(trial, start, wish=wish, floor=floor, among=good)
+            tested = _held_out(trial, start, wish=wish, floor=floor, among=among)
     except DspError as error:
         raise EditRefusedError("", str(error)) from error
     return replace(drawn, held_out=tested)
@@ -101,12 +101,7 @@ def proposed(
 
 def counted(trial: Trial) -> int:
     """Return how many units limits would be proposed from."""
-    return int(_good(trial).sum())
-
-
-def _good(trial: Trial) -> Bools:
-    bad = np.array([unit.mark == "bad" for unit in trial.units], dtype=np.bool_)
-    return ~(bad | trial.barred)
+    return int((~(trial.bad | trial.barred)).sum())
 
 
 def _afloat(trial: Trial, result: MaskTrial, *, wish: Wish) -> MaskTrial:

@@ -72,8 +72,7 @@ def choose_reference(trial: Trial) -> ReferenceChoice:
     BadInputError
         Fewer than five units, or nothing measured that all of them have.
     """
-    allowed = np.array([unit.mark != "bad" for unit in trial.units], dtype=np.bool_)
-    allowed &= ~trial.barred
+    allowed = ~(trial.bad | trial.barred)
     if allowed.sum() < FEWEST:
         raise BadInputError(
             "reference unit",

@@ -205,7 +205,7 @@ def _curve(trial: Trial, result: MaskTrial) -> _Stand | None:
     those, uncertainty = held(trial, result), typical_uncertainty(trial, result)
     if those is None or uncertainty is None:
         return None
-    not_bad = np.array([trial.units[int(one)].mark != "bad" for one in those.members])
+    not_bad = ~trial.bad[those.members]
     if not_bad.sum() < _FEWEST:
         return None
     hz = those.frequency_hz
@@ -229,7 +229,7 @@ def _number(trial: Trial, result: MaskTrial) -> _Stand | None:
     columns, members = aligners[0].held.whole, aligners[0].held.members
     counts = np.isfinite(columns.least[0]) & ~trial.barred[members]
     sure = columns.uncertainty[0][counts & np.isfinite(columns.uncertainty[0])]
-    not_bad = np.array([trial.units[int(one)].mark != "bad" for one in members[counts]])
+    not_bad = ~trial.bad[members[counts]]
     if not_bad.sum() < _FEWEST or not sure.size:
         return None
     lines = MaskLines(upper=mask.upper, lower=mask.lower)
