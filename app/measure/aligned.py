@@ -110,8 +110,8 @@ def _weighted(
 
     total, weight = np.zeros(first.size), np.zeros(first.size)
     place_log = np.log(held.frequency_hz)
-    whole = held.whole
-    weighted(whole.least, whole.most, centre, place_log, first, last, total, weight)
+    own = held.own
+    weighted(own.least, own.most, centre, place_log, first, last, total, weight)
     return total, weight
 
 

@@ -7,39 +7,37 @@ import numpy as np
 
 from dsp import Bools, Floats, Ints, Number, read_only
 from dsp.conformity.against import Against
-from dsp.conformity.deviation import deviation_at
+from dsp.conformity.deviation import Deviation, deviation_at
 from dsp.conformity.places import SAME
 
 WIDTH = 16  # frequencies in a block: what a dragged point changes is judged anew block by block
-_KEPT = 300  # frequencies between the own ones that are remembered
+_REMEMBERED = 4  # sets of frequencies between the own ones
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Columns:
-    """A few frequencies, a row each, the units side by side.
+    """Some frequencies, a row each, the units side by side; judged a block of rows at a time.
 
     Attributes
     ----------
-    least, most, uncertainty : (k, units) array
+    least, most, uncertainty : (n, units) array
         As in Deviation; the first two are NaN where a unit is not judged.
-    is_measured : bool
-        Whether ``least`` and ``most`` are the same wherever a unit is judged.
+    width : int
+        Rows in a block; the last may have fewer.
+    measured : tuple of bool
+        Of which blocks ``least`` and ``most`` are the same wherever a unit is judged.
     """
 
     least: Floats
     most: Floats
     uncertainty: Floats
-    is_measured: bool
+    width: int
+    measured: tuple[bool, ...]
 
-    def rows(self, some: slice) -> "Columns":
-        """Return some of the frequencies."""
-        least, most = self.least[some], self.most[some]
-        return Columns(
-            least=least,
-            most=most,
-            uncertainty=self.uncertainty[some],
-            is_measured=self.is_measured or _is_measured(least, most),
-        )
+    def block(self, number: int) -> "Columns":
+        """Return the rows of a block, each as a block of its own."""
+        some = slice(number * self.width, (number + 1) * self.width)
+        return columns_of(self.least[some], self.most[some], self.uncertainty[some], width=1)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -52,10 +50,8 @@ class HeldColumns:
         Their places in the trial.
     frequency_hz : (n,) array
         Hz; 1 for a number, whose limits have no frequency.
-    whole : Columns, (n, units)
+    own : Columns, (n, units)
         At these frequencies.
-    blocks : tuple of Columns
-        The same, ``WIDTH`` frequencies at a time.
     low_hz, high_hz : (units,) array
         Hz, where each may be believed.
     these : Against or None
@@ -64,52 +60,50 @@ class HeldColumns:
 
     members: Ints
     frequency_hz: Floats
-    whole: Columns
-    blocks: tuple[Columns, ...]
+    own: Columns
     low_hz: Floats
     high_hz: Floats
     these: Against | None
-    _between: dict[float, Columns] = field(default_factory=dict, repr=False)
+    _between: dict[bytes, Columns] = field(default_factory=dict, repr=False)
 
-    def at(self, frequency_hz: Floats) -> tuple[Columns, ...]:
-        """Read the units at other frequencies, on straight lines over log f, a row of columns each.
+    def at(self, frequency_hz: Floats) -> Columns:
+        """Read the units at other frequencies, (m,), on straight lines over log f.
 
-        What was read once is remembered: a mask keeps most of its points while one is dragged.
+        The last few answers are remembered: a mask keeps its frequencies while limits are dragged.
         """
-        these, known = self.these, self._between
-        if these is None:
-            return ()
-        asked = [float(hz) for hz in frequency_hz]
-        if missing := [hz for hz in asked if hz not in known]:
-            if len(known) + len(missing) > _KEPT:
-                known.clear()
-                missing = asked
-            places = np.array(missing)
-            found = deviation_at(these.curves, reference=these.reference, frequency_hz=places)
-            read = _columns(
-                found.least,
-                found.most,
-                found.uncertainty,
-                hz=places,
-                low=self.low_hz,
-                high=self.high_hz,
-            )
-            for row, hz in enumerate(missing):
-                known[hz] = read.rows(slice(row, row + 1))
-        return tuple(known[hz] for hz in asked)
+        key, known = frequency_hz.tobytes(), self._between
+        if key not in known:
+            if len(known) >= _REMEMBERED:
+                known.pop(next(iter(known)))
+            known[key] = self._read(frequency_hz)
+        return known[key]
+
+    def _read(self, frequency_hz: Floats) -> Columns:
+        if self.these is None:
+            return columns_of(*(np.empty((0, self.members.size)) for _ in range(3)), width=1)
+        found = deviation_at(
+            self.these.curves, reference=self.these.reference, frequency_hz=frequency_hz
+        )
+        return _laid_out(found, hz=frequency_hz, low=self.low_hz, high=self.high_hz, width=1)
+
+
+def columns_of(least: Floats, most: Floats, uncertainty: Floats, *, width: int) -> Columns:
+    """Make columns of (n, units) arrays."""
+    starts = range(0, least.shape[0], width)
+    parts = [(least[start : start + width], most[start : start + width]) for start in starts]
+    measured = [most is least or bool(np.all((a == b) | np.isnan(a))) for a, b in parts]
+    return Columns(
+        least=least, most=most, uncertainty=uncertainty, width=width, measured=tuple(measured)
+    )
 
 
 def columns_of_set(these: Against) -> HeldColumns:
     """Lay out a set of curves."""
-    own, hz = these.own, these.curves.frequency_hz
-    low, high = these.low_hz, these.high_hz
-    whole = _columns(own.least, own.most, own.uncertainty, hz=hz, low=low, high=high)
-    starts = range(0, hz.size, WIDTH)
+    hz, low, high = these.curves.frequency_hz, these.low_hz, these.high_hz
     return HeldColumns(
         members=these.curves.members,
         frequency_hz=hz,
-        whole=whole,
-        blocks=tuple(whole.rows(slice(start, start + WIDTH)) for start in starts),
+        own=_laid_out(these.own, hz=hz, low=low, high=high, width=WIDTH),
         low_hz=low,
         high_hz=high,
         these=these,
@@ -146,47 +140,28 @@ def columns_of_numbers(
     known = np.isfinite(value)
     least = np.where(known & ~bound, value, -np.inf)[np.newaxis]
     most = np.where(known, value, np.inf)[np.newaxis]
-    whole = Columns(
-        least=least,
-        most=most,
-        uncertainty=uncertainty[np.newaxis],
-        is_measured=_is_measured(least, most),
-    )
     return HeldColumns(
         members=read_only(np.array([place for place, _ in ours], dtype=np.int64)),
         frequency_hz=read_only(np.ones(1)),
-        whole=whole,
-        blocks=(whole,),
+        own=columns_of(least, most, uncertainty[np.newaxis], width=1),
         low_hz=read_only(np.zeros(value.size)),
         high_hz=read_only(np.full(value.size, np.inf)),
         these=None,
     )
 
 
-def _columns(
-    least: Floats, most: Floats, uncertainty: Floats, *, hz: Floats, low: Floats, high: Floats
-) -> Columns:
+def _laid_out(found: Deviation, *, hz: Floats, low: Floats, high: Floats, width: int) -> Columns:
     # As ValidRange.holds: a typed 20 Hz and a computed 20 Hz are the same end.
     places = hz[:, np.newaxis]
     outside = (places < low * (1 - SAME)) | (places > high * (1 + SAME))
-    is_one = most is least
-    least = _blanked(least.T, outside)
-    most = least if is_one else _blanked(most.T, outside)
-    return Columns(
-        least=least,
-        most=most,
-        uncertainty=np.ascontiguousarray(uncertainty.T),
-        is_measured=is_one,
-    )
+    least = _blanked(found.least.T, outside)
+    most = least if found.most is found.least else _blanked(found.most.T, outside)
+    return columns_of(least, most, np.ascontiguousarray(found.uncertainty.T), width=width)
 
 
 def _blanked(values: Floats, outside: Bools) -> Floats:
     blanked = np.where(outside, np.nan, values) if outside.any() else values
     return np.ascontiguousarray(blanked)
-
-
-def _is_measured(least: Floats, most: Floats) -> bool:
-    return bool(np.all((least == most) | np.isnan(least)))
 
 
 def _is_judged(number: Number, *, reference: Number | None) -> bool:

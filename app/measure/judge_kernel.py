@@ -8,42 +8,52 @@ from dsp import Floats, Ints
 
 
 @nb.njit(cache=True, nogil=True)
-def measured_room(  # noqa: PLR0917  numba has no keyword-only arguments
+def measured_rooms(  # noqa: PLR0917  numba has no keyword-only arguments
     value: Floats,
+    width: int,
+    blocks: Ints,
     upper: Floats,
     lower: Floats,
-    offset: Floats,
+    offset: Floats | None,
     begin: int,
     end: int,
-    room: Floats,
+    rooms: Floats,
 ) -> None:
-    """Find the least distance to a limit where all was measured.
+    """Find the least distance to a limit in each block of frequencies where all was measured.
 
     Parameters
     ----------
     value : (n, units) array
         A row a frequency; NaN where a unit is not judged.
+    width : int
+        Frequencies in a block; the last may have fewer.
+    blocks : (m,) int array
+        Which blocks.
     upper, lower : (n,) array
         Limits; infinite where there is none, both: nobody is judged there.
-    offset : (units,) array
-        Taken out of the level first.
+    offset : (units,) array or None
+        Taken out of the level first; a program of its own is made for None.
     begin, end : int
         Which units.
-    room : (units,) array
-        For the answer: positive inside, infinite where a unit is judged nowhere.
+    rooms : (m, units) array
+        For the answers: positive inside, infinite where a unit is judged nowhere.
     """
-    for unit in range(begin, end):
-        room[unit] = math.inf
-    for place in range(value.shape[0]):
-        above, below = upper[place], lower[place]
-        if above == math.inf and below == -math.inf:
-            continue
-        for unit in range(begin, end):
-            own = value[place, unit] - offset[unit]
-            to_upper, to_lower = above - own, own - below
-            # Written so that NaN loses every comparison, and so that it runs in wide steps.
-            nearest = to_upper if to_upper < to_lower else to_lower
-            room[unit] = nearest if nearest < room[unit] else room[unit]
+    for number in range(blocks.size):
+        # Parts of rows, not places in them: an index that cannot be negative runs in wide steps.
+        least = rooms[number, begin:end]
+        least[:] = math.inf
+        first = blocks[number] * width
+        for place in range(first, min(first + width, value.shape[0])):
+            above, below = upper[place], lower[place]
+            if above == math.inf and below == -math.inf:
+                continue
+            row = value[place, begin:end]
+            for unit in range(row.size):
+                own = row[unit] if offset is None else row[unit] - offset[begin:end][unit]
+                to_upper, to_lower = above - own, own - below
+                # Written so that NaN loses every comparison.
+                nearest = to_upper if to_upper < to_lower else to_lower
+                least[unit] = nearest if nearest < least[unit] else least[unit]
 
 
 @nb.njit(cache=True, nogil=True)
@@ -68,14 +78,16 @@ def _width(guard: float, uncertainty: Floats, unit: int) -> float:
 
 
 @nb.njit(cache=True, nogil=True)
-def doubtful_room(  # noqa: PLR0917  numba has no keyword-only arguments
+def doubtful_rooms(  # noqa: PLR0917  numba has no keyword-only arguments
     least: Floats,
     most: Floats,
     uncertainty: Floats,
     guard: float,
+    width: int,
+    blocks: Ints,
     upper: Floats,
     lower: Floats,
-    offset: Floats,
+    offset: Floats | None,
     begin: int,
     end: int,
     surely: Floats,
@@ -92,30 +104,61 @@ def doubtful_room(  # noqa: PLR0917  numba has no keyword-only arguments
         Expanded, k = 2; NaN where not known.
     guard : float
         Width of the guard band, times the uncertainty.
-    upper, lower, offset, begin, end
-        As in ``measured_room``.
-    surely, known, at_best : (units,) array
+    width, blocks, upper, lower, offset, begin, end
+        As in ``measured_rooms``.
+    surely, known, at_best : (m, units) array
         For the answers: the least room that surely is left within the guard band; the least room
         that is known; and, where a unit surely lies outside by a guard band, how far it does.
         Infinite where there is none.
     """
-    for unit in range(begin, end):
-        surely[unit] = known[unit] = at_best[unit] = math.inf
-    for place in range(least.shape[0]):
-        above, below = upper[place], lower[place]
-        if above == math.inf and below == -math.inf:
+    for number in range(blocks.size):
+        surely[number, begin:end] = math.inf
+        known[number, begin:end] = math.inf
+        at_best[number, begin:end] = math.inf
+        first = blocks[number] * width
+        for place in range(first, min(first + width, least.shape[0])):
+            _doubtful_row(
+                least[place, begin:end],
+                most[place, begin:end],
+                uncertainty[place, begin:end],
+                guard,
+                upper[place],
+                lower[place],
+                None if offset is None else offset[begin:end],
+                surely[number, begin:end],
+                known[number, begin:end],
+                at_best[number, begin:end],
+            )
+
+
+@nb.njit(cache=True, nogil=True)
+def _doubtful_row(  # noqa: PLR0917  numba has no keyword-only arguments
+    least: Floats,
+    most: Floats,
+    uncertainty: Floats,
+    guard: float,
+    above: float,
+    below: float,
+    offset: Floats | None,
+    surely: Floats,
+    known: Floats,
+    at_best: Floats,
+) -> None:
+    if above == math.inf and below == -math.inf:
+        return
+    for unit in range(least.size):
+        low, high = least[unit], most[unit]
+        if offset is not None:
+            low, high = low - offset[unit], high - offset[unit]
+        if math.isnan(low):
             continue
-        for unit in range(begin, end):
-            low, high = least[place, unit] - offset[unit], most[place, unit] - offset[unit]
-            if math.isnan(low):
-                continue
-            sure, best = _rooms(above, below, low, high)
-            width = _width(guard, uncertainty[place], unit)
-            surely[unit] = min(surely[unit], sure - width)
-            if sure > -math.inf:
-                known[unit] = min(known[unit], sure)
-            if best < 0.0 and best <= -width:
-                at_best[unit] = min(at_best[unit], best)
+        sure, best = _rooms(above, below, low, high)
+        width = _width(guard, uncertainty, unit)
+        surely[unit] = min(surely[unit], sure - width)
+        if sure > -math.inf:
+            known[unit] = min(known[unit], sure)
+        if best < 0.0 and best <= -width:
+            at_best[unit] = min(at_best[unit], best)
 
 
 @nb.njit(cache=True, nogil=True)

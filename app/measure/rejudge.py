@@ -15,6 +15,7 @@ from dsp.conformity.mask import MaskLines
 from dsp.conformity.verdict import Verdict
 
 _WORTH_SHARING = 300_000  # values; below it a second thread comes too late
+_PARTS = 4  # of the units: few enough that one part's answers stay in the processor
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -151,20 +152,23 @@ def _plan(
 
 def _run(jobs: Sequence[Job]) -> None:
     """Judge the pieces, the units shared out among processors where there is much to do."""
-    size = sum(job.columns.least.size for job in jobs)
+    size = sum(job.size for job in jobs)
     threads = min(os.cpu_count() or 1, 4) if size > _WORTH_SHARING else 1
+    parts = 1 if threads == 1 else _PARTS
+    numbers = iter(range(parts))
 
-    def share(number: int) -> None:
-        for job in jobs:
-            units = job.offset.size
-            run(job, begin=units * number // threads, end=units * (number + 1) // threads)
+    def work() -> None:
+        for number in numbers:  # whoever is free takes the next
+            for job in jobs:
+                units = job.units
+                run(job, begin=units * number // parts, end=units * (number + 1) // parts)
 
     if threads == 1:
-        share(0)
+        work()
         return
     with ThreadPoolExecutor(threads - 1) as pool:
-        others = [pool.submit(share, number) for number in range(1, threads)]
-        share(0)
+        others = [pool.submit(work) for _ in range(1, threads)]
+        work()
         for other in others:
             other.result()
 

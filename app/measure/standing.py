@@ -1,46 +1,75 @@
 """How units stand against one pair of limits, kept in pieces so that little is judged anew."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import count, repeat
 
 import numpy as np
 
 from app.measure.held_columns import WIDTH, Columns, HeldColumns
-from dsp import Bools, Floats, read_only
+from dsp import Bools, Floats, Ints, read_only
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.places import SAME
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Piece:
-    """A few frequencies under their limits, and what was found there.
+    """A block of frequencies under its limits, and what was found there.
 
     Attributes
     ----------
-    upper, lower : (k,) array
-        Limits; infinite where there is none.
+    limits : bytes
+        Upper and lower ones, to the last bit.
     surely, known, at_best : (units,) array
-        As ``doubtful_room`` gives them; one and the same where all was measured.
+        As ``doubtful_rooms`` gives them; one and the same where all was measured.
     """
 
-    upper: Floats
-    lower: Floats
+    limits: bytes
     surely: Floats
     known: Floats
     at_best: Floats
 
-    def has(self, upper: Floats, lower: Floats) -> bool:
-        """Tell whether these are its limits."""
-        return np.array_equal(upper, self.upper) and np.array_equal(lower, self.lower)
-
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Job:
-    """A piece that is to be judged."""
+    """Blocks that are to be judged.
+
+    Attributes
+    ----------
+    columns : Columns
+        Where they are.
+    blocks : (m,) int array
+        Which.
+    upper, lower : (n,) array
+        Limits of all rows.
+    offset : (units,) array or None
+        What is taken out of the level; None: nothing.
+    guard : float
+        Of the mask.
+    surely, known, at_best : (m, units) array
+        For the answers; one and the same where all was measured.
+    """
 
     columns: Columns
-    offset: Floats
+    blocks: Ints
+    upper: Floats
+    lower: Floats
+    offset: Floats | None
     guard: float
-    piece: Piece
+    surely: Floats
+    known: Floats
+    at_best: Floats
+
+    @property
+    def units(self) -> int:
+        """How many units it is about."""
+        units: int = self.columns.least.shape[1]
+        return units
+
+    @property
+    def size(self) -> int:
+        """How many values are looked at, about."""
+        return self.blocks.size * self.columns.width * self.units
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -59,7 +88,7 @@ class Standing:
         What the level was aligned by; NaN where it could not be.
     own : tuple of Piece
         A block of the set's own frequencies each.
-    breaks : mapping of Hz to Piece
+    breaks : tuple of Piece
         A point of the limits each.
     """
 
@@ -68,7 +97,7 @@ class Standing:
     guard: float
     offset: Floats
     own: tuple[Piece, ...]
-    breaks: dict[float, Piece]
+    breaks: tuple[Piece, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -119,71 +148,102 @@ def plan(
         before.held is held and before.guard == guard and np.array_equal(before.offset, offset)
     ):
         before = None
-    upper, lower = _at_own(lines, held=held)
-    own_limits = [
-        (upper[place : place + WIDTH], lower[place : place + WIDTH])
-        for place in range(0, upper.size, WIDTH)
-    ]
-    breaks = lines.break_hz
-    break_limits = list(
-        zip(lines.upper_at(breaks)[:, None], lines.lower_at(breaks)[:, None], strict=True)
-    )
-    columns = [*held.blocks, *held.at(breaks)]
-    limits = [*own_limits, *break_limits]
-    hz = breaks.tolist()
-    known: list[Piece | None] = [None] * len(limits)
+    jobs: list[Job] = []
+
+    def pieces(
+        columns: Columns, limits: tuple[Floats, Floats], known: Sequence[Piece | None]
+    ) -> tuple[Piece, ...]:
+        return _pieces(columns, limits=limits, offset=offset, guard=guard, known=known, jobs=jobs)
+
+    hz = lines.break_hz
+    own_known: Sequence[Piece | None] = [None] * len(held.own.measured)
+    breaks_known: Sequence[Piece | None] = [None] * hz.size
     if before is not None:
-        known = [*before.own, *(before.breaks.get(one) for one in hz)]
-    pieces, jobs = [], []
-    for these, (above, below), old in zip(columns, limits, known, strict=True):
-        if old is not None and old.has(above, below):
-            pieces.append(old)
-            continue
-        new = _empty(these, guard=guard, upper=above, lower=below)
-        jobs.append(Job(columns=these, offset=offset, guard=guard, piece=new))
-        pieces.append(new)
-    blocks = len(own_limits)
+        own_known = before.own
+        old = dict(zip(before.breaks_hz.tolist(), before.breaks, strict=True))
+        breaks_known = [old.get(one) for one in hz.tolist()]
     standing = Standing(
         held=held,
-        breaks_hz=breaks,
+        breaks_hz=hz,
         guard=guard,
         offset=offset,
-        own=tuple(pieces[:blocks]),
-        breaks=dict(zip(hz, pieces[blocks:], strict=True)),
+        own=pieces(held.own, _at_own(lines, held=held), own_known),
+        breaks=pieces(held.at(hz), (lines.upper_at(hz), lines.lower_at(hz)), breaks_known),
     )
     return Plan(standing=standing, jobs=tuple(jobs))
 
 
+def _pieces(
+    columns: Columns,
+    *,
+    limits: tuple[Floats, Floats],
+    offset: Floats,
+    guard: float,
+    known: Sequence[Piece | None],
+    jobs: list[Job],
+) -> tuple[Piece, ...]:
+    """Return a piece for each block: a known one under the same limits, or a new one with a job."""
+    pieces = list(known)
+    new: dict[bool, list[tuple[int, bytes]]] = {True: [], False: []}
+    for block, old in enumerate(known):
+        some = slice(block * columns.width, (block + 1) * columns.width)
+        under = limits[0][some].tobytes() + limits[1][some].tobytes()
+        if old is None or old.limits != under:
+            new[columns.measured[block] and guard == 0].append((block, under))
+    for is_simple, those in new.items():
+        if not those:
+            continue
+        surely = np.empty((len(those), offset.size))
+        job = Job(
+            columns=columns,
+            blocks=np.array([block for block, _ in those], dtype=np.int64),
+            upper=limits[0],
+            lower=limits[1],
+            offset=offset if offset.any() else None,
+            guard=guard,
+            surely=surely,
+            known=surely if is_simple else np.empty_like(surely),
+            at_best=surely if is_simple else np.empty_like(surely),
+        )
+        jobs.append(job)
+        for row, (block, under) in enumerate(those):
+            room = job.surely[row]
+            pieces[block] = Piece(
+                limits=under,
+                surely=room,
+                known=room if is_simple else job.known[row],
+                at_best=room if is_simple else job.at_best[row],
+            )
+    return tuple(piece for piece in pieces if piece is not None)
+
+
 def run(job: Job, *, begin: int, end: int) -> None:
-    """Judge one piece for some of the units."""
+    """Judge the blocks for some of the units."""
     from app.measure.judge_kernel import (  # noqa: PLC0415  numba comes late
-        doubtful_room,
-        measured_room,
+        doubtful_rooms,
+        measured_rooms,
     )
 
-    columns, piece = job.columns, job.piece
-    if piece.known is piece.surely:
-        measured_room(columns.least, piece.upper, piece.lower, job.offset, begin, end, piece.surely)
-        return
-    doubtful_room(
-        columns.least,
-        columns.most,
-        columns.uncertainty,
-        job.guard,
-        piece.upper,
-        piece.lower,
-        job.offset,
-        begin,
-        end,
-        piece.surely,
-        piece.known,
-        piece.at_best,
-    )
+    columns = job.columns
+    which = (columns.width, job.blocks, job.upper, job.lower, job.offset, begin, end)
+    if job.known is job.surely:
+        measured_rooms(columns.least, *which, job.surely)
+    else:
+        doubtful_rooms(
+            columns.least,
+            columns.most,
+            columns.uncertainty,
+            job.guard,
+            *which,
+            job.surely,
+            job.known,
+            job.at_best,
+        )
 
 
 def outcome(standing: Standing) -> Outcome:
     """Join the pieces, once they are judged."""
-    pieces = [*standing.own, *standing.breaks.values()]
+    pieces = [*standing.own, *standing.breaks]
     size = standing.offset.size
     surely = _least([one.surely for one in pieces], size=size)
     known = at_best = surely
@@ -202,57 +262,47 @@ def outcome(standing: Standing) -> Outcome:
 
 def nearest_hz(standing: Standing, *, unit: int) -> float:
     """Tell where the margin of one unit, by its place among these, is smallest; NaN if nowhere."""
-    held = standing.held
-    starts = range(WIDTH, held.frequency_hz.size, WIDTH)
-    points = held.at(standing.breaks_hz)
-    places = [
-        *zip(np.split(held.frequency_hz, starts), held.blocks, standing.own, strict=True),
-        *zip(standing.breaks_hz[:, None], points, standing.breaks.values(), strict=True),
-    ]
-    fails = any(piece.at_best[unit] < 0 for _, _, piece in places)
+    pieces = (*standing.own, *standing.breaks)
+    fails = any(piece.at_best[unit] < 0 for piece in pieces)
 
     def room(piece: Piece) -> float:
         return float((piece.at_best if fails else piece.known)[unit])
 
-    least = min((room(piece) for _, _, piece in places), default=np.inf)
+    least = min(map(room, pieces), default=np.inf)
     if not np.isfinite(least):
         return float("nan")
+    held = standing.held
+    starts = range(WIDTH, held.frequency_hz.size, WIDTH)
+    blocks = [
+        *zip(np.split(held.frequency_hz, starts), repeat(held.own), count(), strict=False),
+        *zip(
+            standing.breaks_hz[:, None], repeat(held.at(standing.breaks_hz)), count(), strict=False
+        ),
+    ]
     return min(
         float(hz[row])
-        for hz, columns, piece in places
+        for piece, (hz, columns, block) in zip(pieces, blocks, strict=True)
         if room(piece) == least
-        for row in range(hz.size)
-        if room(_alone(columns, piece, standing=standing, row=row)) == least
+        for row, alone in enumerate(_singly(columns.block(block), piece, standing=standing))
+        if room(alone) == least
     )
 
 
-def _alone(columns: Columns, piece: Piece, *, standing: Standing, row: int) -> Piece:
-    """Judge one frequency of a piece by itself."""
-    some = slice(row, row + 1)
-    there = columns.rows(some)
-    alone = Piece(
-        upper=piece.upper[some],
-        lower=piece.lower[some],
-        surely=np.empty_like(piece.surely),
-        known=np.empty_like(piece.surely),
-        at_best=np.empty_like(piece.surely),
+def _singly(columns: Columns, piece: Piece, *, standing: Standing) -> tuple[Piece, ...]:
+    """Judge each frequency of a piece by itself."""
+    upper, lower = np.frombuffer(piece.limits).reshape(2, -1)
+    jobs: list[Job] = []
+    pieces = _pieces(
+        columns,
+        limits=(upper, lower),
+        offset=standing.offset,
+        guard=standing.guard,
+        known=[None] * upper.size,
+        jobs=jobs,
     )
-    job = Job(columns=there, offset=standing.offset, guard=standing.guard, piece=alone)
-    run(job, begin=0, end=standing.offset.size)
-    return alone
-
-
-def _empty(columns: Columns, *, guard: float, upper: Floats, lower: Floats) -> Piece:
-    units = columns.least.shape[1]
-    surely = np.empty(units)
-    is_simple = columns.is_measured and guard == 0
-    return Piece(
-        upper=read_only(upper),
-        lower=read_only(lower),
-        surely=surely,
-        known=surely if is_simple else np.empty(units),
-        at_best=surely if is_simple else np.empty(units),
-    )
+    for job in jobs:
+        run(job, begin=0, end=job.units)
+    return pieces
 
 
 def _at_own(lines: MaskLines, *, held: HeldColumns) -> tuple[Floats, Floats]:
