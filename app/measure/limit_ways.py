@@ -90,7 +90,11 @@ def _unit_rate(values: Floats, *, mask: Mask, wish: Wish, least: Floats) -> Draw
         upper=mask.upper is not None,
         lower=mask.lower is not None,
     )
-    remarks = _floored(centre(values, robust=wish.robust), least=least)
+    odd = int(found.odd.sum())
+    remarks = _floored(centre(values[~found.odd]), least=least)
+    if odd:
+        units = "unit was" if odd == 1 else "units were"
+        remarks = (f"{odd} {units} set aside as too far from the rest to be good", *remarks)
     known = int(np.isfinite(found.departures).sum())
     if known * wish.rate < 1:
         remarks = (

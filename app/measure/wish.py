@@ -36,8 +36,8 @@ class Wish:
     rate : float
         For unit_rate: share of good units that may be stopped by this mask, 0 to 1.
     robust : bool
-        For sigma and unit_rate: median and scaled median distance in place of mean and standard
-        deviation, for units among which some may be bad.
+        For units among which some may be bad. Sigma: median and scaled median distance in place of
+        mean and standard deviation; unit_rate: units too far from the median are set aside.
     floor : float
         For all but take: what a deviation is at least, in the quantity's unit: the gauge's, below
         which units cannot be told apart. From 0.

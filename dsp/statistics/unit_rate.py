@@ -5,17 +5,18 @@ units, by how far each departs at its worst place.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import stdtr, stdtrit
 
-from dsp.arrays import Floats, read_only
+from dsp.arrays import Bools, Floats, read_only
 from dsp.errors import DspError
 from dsp.statistics.centre import Centre, centre
 from dsp.statistics.tolerance import Interval
 
 FEWEST = 4  # units; with three a unit left out has no deviation to be compared with
+_ODD = 0.001
 _UPPER, _OUTER = 0.5, 0.25  # shares of the units that tell how the largest departures fall off
 
 
@@ -30,12 +31,16 @@ class UnitRate:
     k : float
         The same at every place.
     departures : (units,) array
-        Of each unit at its worst place, in deviations of the others; NaN of one without a value.
+        Of each unit at its worst place, in deviations of the others; NaN of one without a value,
+        or set aside.
+    odd : (units,) bool array
+        Units that were set aside because they depart too far to be good.
     """
 
     limits: Interval
     k: float
     departures: Floats
+    odd: Bools
 
 
 def unit_rate_limits(
@@ -58,7 +63,8 @@ def unit_rate_limits(
     floor : (n,) array or float
         What a deviation is at least, for example the gauge's; from 0.
     robust : bool
-        Whether some of the units may be bad; see ``centre``.
+        Whether some of the units may be bad: those that depart from the median by more than one
+        good unit in a thousand would, in median distances, are set aside first.
     upper, lower : bool
         Which limits there will be; one at least.
 
@@ -84,50 +90,73 @@ def unit_rate_limits(
         raise DspError("unit_rate_limits", "rate outside", given=rate, allowed="above 0 to 0.5")
     if not (upper or lower):
         raise DspError("unit_rate_limits", "no limit", allowed="upper, lower or both")
-    found = centre(values, robust=robust)
-    there = found.count >= FEWEST
-    if not there.any():
-        most = int(found.count.max(initial=0))
-        raise DspError("unit_rate_limits", "too few units", given=most, allowed=f"from {FEWEST}")
-    deviation = np.maximum(found.deviation, floor)
-    away = _away(values, found, floor=floor, robust=robust)
-    away = np.where(there & np.isfinite(away), away, -np.inf)
-    departures = np.maximum(
-        away.max(axis=1) if upper else -np.inf,
-        np.where(np.isinf(away), away, -away).max(axis=1) if lower else -np.inf,
-    )
-    departures = np.where(np.isfinite(departures), departures, np.nan)
+    sides = (upper, lower)
+    odd = np.zeros(values.shape[0], dtype=np.bool_)
+    if robust:
+        odd = _odd(values, floor=floor, sides=sides)
+        values = np.where(odd[:, np.newaxis], np.nan, values)
+    found = _enough(centre(values))
+    departures = _departures(_left_out(values, found, floor=floor), sides=sides)
     largest = np.sort(departures[np.isfinite(departures)])
-    count = int(np.median(found.count[there]))
+    count = int(np.median(found.count[np.isfinite(found.deviation)]))
     k = max(
-        _by_tail(largest, rate=rate, robust=robust),
+        _by_tail(largest, rate=rate),
         _by_places(largest, rate=rate, count=count, sides=int(upper) + int(lower)),
     )
-    width = np.where(there, k * deviation, np.nan)
+    width = k * np.maximum(found.deviation, floor)
     return UnitRate(
         limits=Interval(
             lower=read_only(found.middle - width), upper=read_only(found.middle + width)
         ),
         k=k,
         departures=read_only(departures),
+        odd=read_only(odd),
     )
 
 
-def _away(values: Floats, found: Centre, *, floor: Floats | float, robust: bool) -> Floats:
-    # Departure of each unit from all others, in their deviations; (units, n).
-    away = values - found.middle
+def _enough(found: Centre) -> Centre:
+    there = found.count >= FEWEST
+    if not there.any():
+        most = int(found.count.max(initial=0))
+        raise DspError("unit_rate_limits", "too few units", given=most, allowed=f"from {FEWEST}")
+    return replace(found, deviation=read_only(np.where(there, found.deviation, np.nan)))
+
+
+def _odd(values: Floats, *, floor: Floats | float, sides: tuple[bool, bool]) -> Bools:
+    # Units that depart from the median by more than one good unit in a thousand would. The rest is
+    # then as good as a sorted lot, and mean and deviation tell more of it than the median does.
+    found = _enough(centre(values, robust=True))
     with np.errstate(invalid="ignore", divide="ignore"):
-        if robust:  # one unit hardly moves a median
-            z: Floats = away / np.maximum(found.deviation, floor)
-            return z
-        n = found.count
+        away = (values - found.middle) / np.maximum(found.deviation, floor)
+    departures = _departures(away, sides=sides)
+    largest = np.sort(departures[np.isfinite(departures)])
+    odd: Bools = departures > _by_tail(largest, rate=_ODD, robust=True)
+    return odd
+
+
+def _left_out(values: Floats, found: Centre, *, floor: Floats | float) -> Floats:
+    # Departure of each unit from all others, in their deviations; (units, n).
+    n, away = found.count, values - found.middle
+    with np.errstate(invalid="ignore", divide="ignore"):
         square = ((n - 1) * found.deviation**2 - n / (n - 1) * away**2) / (n - 2)
         others = np.maximum(np.sqrt(np.maximum(square, 0.0)), floor)
         left_out: Floats = away * (n / (n - 1)) / others
     return left_out
 
 
-def _by_tail(largest: Floats, *, rate: float, robust: bool) -> float:
+def _departures(away: Floats, *, sides: tuple[bool, bool]) -> Floats:
+    # Of each unit at its worst place, towards the limits that there are; NaN where nowhere.
+    known = np.isfinite(away)
+    upper, lower = (
+        np.where(known, sign * away, -np.inf).max(axis=1) if there else np.float64(-np.inf)
+        for there, sign in zip(sides, (1.0, -1.0), strict=True)
+    )
+    worst = np.maximum(upper, lower)
+    found: Floats = np.where(np.isfinite(worst), worst, np.nan)
+    return found
+
+
+def _by_tail(largest: Floats, *, rate: float, robust: bool = False) -> float:
     start = float(np.quantile(largest, 1 - _UPPER))
     square = np.maximum(start, 0.0) ** 2
     excess = largest[largest > start] ** 2 - square

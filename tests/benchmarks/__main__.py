@@ -9,6 +9,7 @@ import sys
 from tests.benchmarks.distortion import distortion
 from tests.benchmarks.intervals import intervals
 from tests.benchmarks.limits import limits
+from tests.benchmarks.limits_proposed import limits_proposed
 from tests.benchmarks.linear import linear
 from tests.benchmarks.machine import machine
 from tests.benchmarks.parameters import parameters_lot, parameters_time
@@ -54,6 +55,8 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
         rows += intervals(workers, takes=asked.intervals)
         _say("parameters")
         rows += parameters_lot(workers, units=1000)
+    _say("limits proposed")
+    rows += limits_proposed()
     return rows + timed
 
 

@@ -22,7 +22,10 @@ KINDS = (
     "wrong_mass",
     "glue",  # a part of the cone that rings by itself
     "leak",
+    "wrong_unit",  # of another drawing
 )
+# Standard deviation of the natural logarithm, of one drawing from another of the same size.
+_OTHER_DRAWING = {"re_ohm": 0.15, "bl_tm": 0.2, "mms_kg": 0.2, "cms_m_per_n": 0.3, "le_h": 0.3}
 _AIR = air(temperature_c=23.0, pressure_kpa=100.0, humidity_percent=45.0)
 _SEVERITY = (0.05, 0.5)  # evenly over its logarithm
 _VOLTS, _PASCAL = 2.83, 20e-6
@@ -98,6 +101,12 @@ def bad_units(count: int, *, rng: np.random.Generator) -> Measured:
 def _spoilt(unit: DriveUnit, *, kind: str, severity: float, rng: np.random.Generator) -> DriveUnit:
     if kind == "leak":
         return replace(unit, rms_kg_per_s=unit.rms_kg_per_s * (1 + 3 * severity))
+    if kind == "wrong_unit":
+        values = {
+            name: getattr(unit, name) * float(np.exp(sd * rng.standard_normal()))
+            for name, sd in _OTHER_DRAWING.items()
+        }
+        return replace(unit, **values)
     if kind == "glue":
         mode = ConeMode(
             hz=float(np.exp(rng.uniform(np.log(500.0), np.log(8000.0)))),
