@@ -14,7 +14,7 @@ from dsp import Bools, Floats, read_only
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.verdict import Verdict
 
-_WORTH_SHARING = 300_000  # values; below it a second thread comes too late
+_WORTH_SHARING = 1_500_000  # values; below it a second thread comes too late
 _PARTS = 4  # of the units: few enough that one part's answers stay in the processor
 
 
@@ -182,8 +182,9 @@ def _mask_trial(trial: Trial, mask: Mask, *, standings: tuple[Standing, ...]) ->
         found, ours = outcome(standing), standing.held.members
         fails[ours], conforms[ours] = found.fails, found.conforms
         margin[ours], offset[ours] = found.margin, standing.offset
-    fails[trial.barred] = conforms[trial.barred] = False
-    margin[trial.barred] = np.nan
+    if trial.barred.any():
+        fails[trial.barred] = conforms[trial.barred] = False
+        margin[trial.barred] = np.nan
     return MaskTrial(
         mask=mask,
         fails=read_only(fails),
