@@ -20,7 +20,7 @@ from dsp.distortion.in_decibels import in_decibels
 SWEEP, TONES = "sweep", "tones"
 CURVE_HINT = "The irregular part against the harmonics appears here."
 _SPAN_DB, _LEAST_DB, _STEP_DB = 60.0, 40.0, 10.0  # of the ramp
-_QUIET = 0.25  # of all tiles: what is no louder tells nothing but noise
+_QUIET = 0.5  # of all tiles: what is no louder tells little but noise
 _ORDERS = (10, 20, 50)
 _TONE_WIDE = 1 / 8  # octave to either side: nothing was played between tones
 _NOTHING_DB = -199.0

@@ -19,7 +19,7 @@ from app.desktop.presenters.defects_facts import ImpulseRow, ToneRow
 from app.desktop.presenters.hear_words import PACES
 from app.measure.auralise import CAUTION
 
-_GAP = 8
+_GAP, _TIGHT = 8, 4
 _TONES = (
     Column(title="Tone"),
     Column(title="repeats", width=62, align="right"),
@@ -31,11 +31,11 @@ _IMPULSES = (
     Column(title="dB", width=50, align="right"),
     Column(title="played", width=80, align="right", quiet=True),
 )
-_ROW, _MOST_IMPULSES = 26, 4
+_ROW, _MOST_IMPULSES, _FEWEST_IMPULSES = 26, 4, 2
 
 
 class DefectsPanel(FieldColumn):
-    """What a person chooses from, and what is chosen.
+    """What a person chooses from, and what is chosen; a low window sees fewer impulses at once.
 
     ``tone_chosen``, ``impulse_chosen`` (key), ``picture_chosen``, ``card_chosen``, ``pace_chosen``
     (key) and ``typed`` (``channel`` or ``peak_dbfs``, text).
@@ -103,7 +103,16 @@ class DefectsPanel(FieldColumn):
         self._impulses_head.set_fact(clicks + (f" of {len(rows)}" if short < len(rows) else ""))
         for part in (self._impulses_head, self.impulses):
             part.setVisible(bool(rows))
-        self.impulses.setFixedHeight(_ROW * (1 + min(len(rows), _MOST_IMPULSES)) + 2)
+        self.fit()
+
+    def fit(self) -> None:
+        """Show as many impulses at once as there is room for."""
+        count = len(self.impulses.rows)
+        for most in range(_MOST_IMPULSES, _FEWEST_IMPULSES - 1, -1):
+            self.impulses.setFixedHeight(_ROW * (1 + min(count, most)) + 2)
+            if self.wanted() <= self.height():
+                break
+        super().fit()
 
     def set_pictures(self, options: Sequence[tuple[str, str]], *, chosen: str) -> None:
         """Offer other pictures; no choice where there is none."""
@@ -115,11 +124,13 @@ class DefectsPanel(FieldColumn):
         lines = self.lines
         for part in (self._tones_head, self.tones, self.none, self._picture_row):
             lines.addWidget(part)
-        lines.addSpacing(_GAP)
+        lines.addSpacing(_TIGHT)
         for part in (self._impulses_head, self.impulses):
             lines.addWidget(part)
-        lines.addSpacing(_GAP)
+        lines.addSpacing(_TIGHT)
         lines.addWidget(SectionHead("Hear it"))
+        lines.addWidget(Prose(CAUTION))
+        lines.addSpacing(_TIGHT)
         for row in (
             FieldRow("Card", self.card),
             FieldRow("Output", self.fields["channel"]),
@@ -127,9 +138,7 @@ class DefectsPanel(FieldColumn):
             FieldRow("Pace", self.pace),
         ):
             lines.addWidget(row)
-        lines.addSpacing(_GAP // 2)
-        lines.addWidget(Prose(CAUTION))
-        lines.addSpacing(_GAP)
+        lines.addSpacing(_TIGHT)
         buttons = QHBoxLayout()
         buttons.setSpacing(_GAP)
         buttons.addWidget(KeyButton(actions.of("hear_residual"), text="Hear"))

@@ -109,9 +109,11 @@ class DefectsView(QObject):
         return self._shown
 
     def show_take(self, shown: Shown | None) -> None:
-        """Follow another take."""
+        """Follow another take; the same one again says nothing new."""
+        same = shown is not None and shown.take.id == self._asked
         self._shown = shown
-        self._look(self._plots.view)
+        if not same:
+            self._look(self._plots.view)
 
     @Slot(object)
     def _remember(self, finished: Finished) -> None:

@@ -94,7 +94,8 @@ class HearView(QObject):
         if outlet is None:
             self.said.emit(words_no_card())
             return
-        chain, slower = shown.take.chain, self._wish.slower
+        # Where the unit hangs now, wherever it hung when the take was made.
+        chain, slower = self._bench.chain, self._wish.slower
         try:
             check_outlet(outlet, chain=chain)
         except AppError as error:
