@@ -14,11 +14,11 @@ from app.measure.home import bring_home
 from app.measure.intermodulation import intermodulation
 from app.measure.irregular import irregular, read_irregular
 from app.measure.parameters import parameters
+from app.measure.repeats import first_part_repeats
 from app.measure.scene import Scene
 from app.measure.second import Second
 from app.measure.silence import silence
 from app.measure.terminals import at_terminals
-from app.procedure.excitation_schema import Series
 from app.procedure.loaded import LoadedProcedure
 from app.procedure.schema import Procedure
 from dsp import Curve, Number
@@ -132,14 +132,6 @@ def prepare(procedure: LoadedProcedure, *, excitation: Excitation) -> Plan:
         per_octave=asked.quantities.points_per_octave,
         gate_s=gate_ms / 1e3 if gate_ms else None,
     )
-
-
-def first_part_repeats(procedure: Procedure) -> int:
-    """Return how often the part that the curves are from is played: those repeats are averaged."""
-    excitation = procedure.excitation
-    if isinstance(excitation, Series):
-        return excitation.repeat * excitation.parts[0].repeat
-    return excitation.repeat
 
 
 def orders_asked(procedure: Procedure) -> int:

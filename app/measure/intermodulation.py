@@ -6,6 +6,7 @@ import numpy as np
 
 from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
+from app.measure.repeats import first_part_repeats
 from app.measure.scene import Scene
 from dsp import DspError
 from dsp.acoustic.microphone import microphone_gain
@@ -15,7 +16,7 @@ from dsp.distortion.intermodulation import (
 )
 from dsp.distortion.multitone_distortion import multitone_distortion
 from dsp.excitation.segment import BroadbandSegment
-from dsp.response.line_spectrum import LineSpectrum, line_spectrum
+from dsp.response.line_spectrum import LineSpectrum, repeated_spectrum
 
 _PAIR = 2
 
@@ -30,10 +31,10 @@ def intermodulation(scene: Scene) -> Found:
     if heard is None or not isinstance(segment, BroadbandSegment) or not segment.period:
         return Found()
     spectrum = _corrected(
-        line_spectrum(
+        repeated_spectrum(
             heard,
             excitation=scene.excitation,
-            segment_index=scene.excitation.segments.index(segment),
+            segment_indices=range(first_part_repeats(scene.procedure)),
         ),
         scene=scene,
     )

@@ -1,6 +1,7 @@
 """What a channel holds at every line that a periodic excitation can reach, and the noise there."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -90,6 +91,40 @@ def line_spectrum(channel: Floats, *, excitation: Excitation, segment_index: int
         amplitude=amplitude,
         noise=np.sqrt(variance / 2),
         played=np.rint(segment.frequency_hz / bin_hz).astype(np.int64),
+    )
+
+
+def repeated_spectrum(
+    channel: Floats, *, excitation: Excitation, segment_indices: Sequence[int]
+) -> LineSpectrum:
+    """Read the mean of a multitone, or of two tones, that is played several times.
+
+    Parameters
+    ----------
+    channel : (n,) array
+        Any unit, on the clock of the excitation.
+    excitation : Excitation
+        What was played.
+    segment_indices : sequence of int
+        Segments that repeat one another.
+
+    Returns
+    -------
+    LineSpectrum, the mean of the phasors; noise falls by the root of their number.
+
+    Raises
+    ------
+    DspError
+        As ``line_spectrum``.
+    """
+    read = [
+        line_spectrum(channel, excitation=excitation, segment_index=index)
+        for index in segment_indices
+    ]
+    return replace(
+        read[0],
+        amplitude=np.mean([one.amplitude for one in read], axis=0),
+        noise=np.sqrt(np.sum([one.noise**2 for one in read], axis=0)) / len(read),
     )
 
 

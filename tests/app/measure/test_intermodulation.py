@@ -73,3 +73,16 @@ def test_a_pair_without_room_for_its_products_is_still_a_take(tmp_path: Path) ->
     assert "level" in got.curves
     assert not any("modulation" in name for name in got.numbers)
     assert any("products outside the spectrum" in said for said in got.warnings)
+
+
+def test_every_repeat_is_read(tmp_path: Path) -> None:
+    text = (
+        'kind = "two_tones"\nduration_s = 0.75\nlevel_v_rms = 1.0\n'
+        "start_hz = 80\nstop_hz = 108\nratio = 1"
+    )
+    once, often = (taken(tmp_path, f"{text}{more}") for more in ("", "\nrepeat = 4"))
+    widths = [got.numbers["difference_second_percent"].uncertainty for got in (once, often)]
+    assert widths[0] is not None
+    assert widths[1] is not None
+    # Noise falls by the root of four.
+    assert 1.4 < widths[0] / widths[1] < 2.9
