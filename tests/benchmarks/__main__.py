@@ -1,6 +1,7 @@
 """``python3 run.py bench``: every row that can be measured so far, as a table.
 
-``python3 run.py bench population`` tells good and faulty units apart instead.
+``python3 run.py bench population`` tells good and faulty units apart instead, ``python3 run.py
+bench findings`` names causes.
 """
 
 import argparse
@@ -15,6 +16,7 @@ from tests.benchmarks.machine import machine
 from tests.benchmarks.parameters import parameters_lot, parameters_time
 from tests.benchmarks.plots import plots
 from tests.benchmarks.population.__main__ import main as population
+from tests.benchmarks.population.findings_main import main as findings
 from tests.benchmarks.records_search import records_search
 from tests.benchmarks.row import Row
 from tests.benchmarks.second_start import second_start
@@ -29,6 +31,8 @@ def main() -> int:
     """Measure and print; always 0, for a figure here is to be read, not to stop a build."""
     if sys.argv[1:2] == ["population"]:
         return population(sys.argv[2:])
+    if sys.argv[1:2] == ["findings"]:
+        return findings(sys.argv[2:])
     asked = _arguments()
     where = machine()  # before our own work makes the machine busy
     rows = _rows(asked)

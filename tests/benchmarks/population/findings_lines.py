@@ -1,4 +1,4 @@
-"""Lines that findings are scored on: signatures were set on the first, the others differ from it."""
+"""Lines that findings are scored on: what is made, how evenly, and how loud it is about them."""
 
 from dataclasses import dataclass
 from math import pi
@@ -53,6 +53,8 @@ S80 = DriveUnit(
     le_slope_per_m=-60.0,
 )
 
+_USUAL_HALL = Hall(noise_db_spl=60.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
@@ -64,14 +66,17 @@ class Line:
     called: str
     drawing: DriveUnit = T130
     spread: float = 1.0
-    hall: Hall = Hall(noise_db_spl=60.0)
+    hall: Hall = _USUAL_HALL
 
 
 ORDINARY = Line(called="ordinary lot")
+# Signatures were set with other units of the first five; nothing was set with the last two.
 LINES = (
     ORDINARY,
     Line(called="wide lot", spread=1.5),
     Line(called="narrow, 70 dB", spread=0.7, hall=Hall(noise_db_spl=70.0)),
     Line(called="200 mm unit", drawing=W200),
     Line(called="80 mm, 45 dB", drawing=S80, hall=Hall(noise_db_spl=45.0)),
+    Line(called="200 mm, wide, 50 dB", drawing=W200, spread=1.3, hall=Hall(noise_db_spl=50.0)),
+    Line(called="ordinary, clanks", hall=Hall(noise_db_spl=60.0, clanks_per_s=1.0)),
 )
