@@ -41,7 +41,7 @@ class Made:
     verdict: Verdict
 
 
-def fill_store(place: Path, *, takes: int) -> None:
+def fill_store(place: Path | str, *, takes: int) -> None:
     """Make a store at ``place`` with so many takes; every twentieth unit is measured twice."""
     capture = make_capture()
     with Store.open(place) as store:
