@@ -241,7 +241,20 @@ def run(job: Job, *, begin: int, end: int) -> None:
         )
 
 
-def outcome(standing: Standing) -> Outcome:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Rooms:
+    """The least room that units have under their limits, (units,) each, as ``doubtful_room``.
+
+    ``covered`` tells which units can show all that the limits ask for.
+    """
+
+    surely: Floats
+    known: Floats
+    at_best: Floats
+    covered: Bools
+
+
+def rooms(standing: Standing) -> Rooms:
     """Join the pieces, once they are judged."""
     pieces = [*standing.own, *standing.breaks]
     size = standing.offset.size
@@ -250,12 +263,18 @@ def outcome(standing: Standing) -> Outcome:
     if any(one.known is not one.surely for one in pieces):
         known = _least([one.known for one in pieces], size=size)
         at_best = _least([one.at_best for one in pieces], size=size)
-    judged = surely < np.inf
-    fails = (at_best < 0) & judged
-    margin = np.where(fails, at_best, known)
+    return Rooms(surely=surely, known=known, at_best=at_best, covered=~_gap(standing))
+
+
+def outcome(standing: Standing) -> Outcome:
+    """Decide, once the pieces are judged."""
+    found = rooms(standing)
+    judged = found.surely < np.inf
+    fails = (found.at_best < 0) & judged
+    margin = np.where(fails, found.at_best, found.known)
     return Outcome(
         fails=read_only(fails),
-        conforms=read_only((surely >= 0) & judged & ~_gap(standing) & ~fails),
+        conforms=read_only((found.surely >= 0) & judged & found.covered & ~fails),
         margin=read_only(np.where(judged & np.isfinite(margin), margin, np.nan)),
     )
 

@@ -1,12 +1,12 @@
 """From which offset of its limits on each unit conforms, and up to which it fails."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
 
 from app.measure.rejudge import Judged, MaskTrial
-from app.measure.standing import Standing, outcome
+from app.measure.standing import Standing, rooms
 from app.measure.trial import Trial
 from dsp import Floats, read_only
 
@@ -62,23 +62,14 @@ def _moved(trial: Trial, one: MaskTrial) -> Thresholds:
 
 
 def _of_set(standing: Standing) -> Thresholds:
-    found = outcome(standing)
-    pieces = [*standing.own, *standing.breaks.values()]
-    surely = _least([piece.surely for piece in pieces])
-    known = _least([piece.known for piece in pieces])
-    at_best = _least([piece.at_best for piece in pieces])
-    judged = surely < np.inf
-    # Inside by all that is known and yet not conforming: the mask asks for more than there is.
-    never = ~judged | ((surely >= 0) & ~found.conforms)
-    outside = np.where(found.fails, at_best, known)
-    with np.errstate(invalid="ignore"):
-        band = np.where(np.isfinite(surely), known - surely, 0.0) if standing.guard else 0.0
+    found = rooms(standing)
+    judged = found.surely < np.inf
+    outside = np.where(found.at_best < 0, found.at_best, found.known)
+    band = np.zeros(judged.shape)
+    if standing.guard:
+        sure = np.isfinite(found.surely) & np.isfinite(found.known)
+        np.subtract(found.known, found.surely, out=band, where=sure)
     return Thresholds(
-        conforms_from=np.where(never, np.inf, -surely),
+        conforms_from=np.where(judged & found.covered, -found.surely, np.inf),
         fails_below=np.where(judged & np.isfinite(outside), -outside - band, -np.inf),
     )
-
-
-def _least(rooms: Sequence[Floats]) -> Floats:
-    least: Floats = np.min(rooms, axis=0)
-    return least
