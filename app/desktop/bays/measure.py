@@ -306,6 +306,11 @@ class MeasureBay(Bay):
 
     @Slot(object)
     def _gated(self, finished: Finished) -> None:
+        chosen = self.takes.chosen
+        if chosen is None or finished.take.derived_from != (
+            chosen.take.derived_from or chosen.take.id
+        ):
+            return  # another take has come meanwhile
         self.presenting.move_on()
         self.presenting.gated = finished
         self.presenting.present_plots()

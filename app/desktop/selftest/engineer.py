@@ -11,6 +11,7 @@ from app.desktop.controls.facts_table import FactsTable
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.presenters.strip_state import Wire
 from app.desktop.selftest.hands import Hands, StoryBrokeError
+from app.desktop.selftest.near_field import keep_merged, play_near, read_merged
 from app.desktop.selftest.stage import LOT, Stage
 
 _SERIAL = f"{LOT}-0417"
@@ -59,6 +60,11 @@ def tell_engineer(hands: Hands, stage: Stage) -> None:
         read_parameters(hands, stage, bay)
     with hands.step("presses B: sees the unit in a box, and steps its volume"):
         _read_box(hands, stage, bay)
+    with hands.step("puts the microphone before the cone, says so, and plays the near field"):
+        play_near(hands, stage, bay)
+    with hands.step("presses F: near and far field become one response, which is kept"):
+        read_merged(hands, stage, bay)
+        keep_merged(hands, stage, bay)
     with hands.step("exports what is shown"):
         target = stage.folder / "shown.svg"
         hands.name_file(target)

@@ -13,12 +13,13 @@ from app.desktop.bench import Bench
 from app.desktop.presenters.measure_scene import View
 from app.desktop.selftest.engineer import agree, read_parameters
 from app.desktop.selftest.hands import Hands
+from app.desktop.selftest.near_field import play_near, read_merged
 from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.selftest.technician import begin_calibration, open_newest
 from app.desktop.style import dress
 from hardware.toml_edit import with_values
 
-_QUIET_V, _CURSOR_HZ = 0.2, 80.0
+_QUIET_V, _CURSOR_HZ, _GATE_MS = 0.2, 80.0, 5.0
 SIZES = ((1280, 740), (1280, 800), (1920, 1080))
 
 
@@ -48,6 +49,7 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 hands.settle()
                 made.append(_picture(stage, folder, name=name, dark=dark))
     made += _parameters(hands, stage, app, folder=folder)
+    made += _merged(hands, stage, app, folder=folder)
     made += _calibrating(hands, stage, app, folder=folder)
     dress(app, dark=None)
     return made
@@ -78,6 +80,26 @@ def _parameters(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) 
     agree(hands, stage)
     hands.wait("a ladder", lambda: bool(bay.ladder_page.qts.lines) and not bay.ladder.is_climbing)
     made += _of_view(hands, stage, app, bay=bay, folder=folder, name="measure-ladder")
+    bay.plots.set_view(View.APART)
+    return made
+
+
+def _merged(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
+    """Leave near and far field as one response."""
+    bench, bay = stage.bench, stage.window.bay
+    assert isinstance(bay, MeasureBay)
+    places: dict[tuple[str | int, ...], object] = {("geometry", "gate_ms"): _GATE_MS}
+    gated = with_values(bench.procedure.procedure, places)
+    bench.edit_procedure(replace(bench.procedure, procedure=gated), text="gate")
+    kept = bench.store.count()
+    bench.play()
+    hands.wait("a far field", partial(_has_kept, bench, kept + 1))
+    hands.wait("the run to end", lambda: not bench.run.is_active)
+    play_near(hands, stage, bay)
+    read_merged(hands, stage, bay)
+    made = _of_view(hands, stage, app, bay=bay, folder=folder, name="measure-merged")
+    while bench.undo_stack.canUndo():
+        bench.undo_stack.undo()
     bay.plots.set_view(View.APART)
     return made
 

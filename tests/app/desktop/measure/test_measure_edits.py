@@ -196,3 +196,10 @@ def test_a_near_field_asks_for_the_area_it_stands_in_front_of(desk: Desk) -> Non
     desk.bench.undo_stack.undo()
     desk.settle()
     assert not gate.area.isVisible()
+
+
+def test_another_gate_of_a_take_that_is_no_longer_shown_changes_nothing(seen: Desk) -> None:
+    before = seen.bay.words
+    seen.bay.again.gated.emit(made.gated())
+    assert seen.bay.presenting.gated is None
+    assert seen.bay.words == before
