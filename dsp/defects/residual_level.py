@@ -73,7 +73,7 @@ def _levels(residual_pa: Floats, *, start: int, rate_hz: float) -> tuple[Floats,
     block = round(_BLOCK_S * rate_hz)
     count = residual_pa.size // block
     power = np.mean(residual_pa[: count * block].reshape(count, block) ** 2, axis=1)
-    time_s = (start + (np.arange(count) + 0.5) * block) / rate_hz
+    time_s = (start + (np.arange(count, dtype=np.float64) + 0.5) * block) / rate_hz
     least = 10 ** (_NOTHING_DB / 10)
     level_db: Floats = 10 * np.log10(np.maximum(power / _REFERENCE_PA**2, least))
     return time_s, level_db

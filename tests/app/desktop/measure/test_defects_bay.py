@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desktop.bench import Wired
 from app.desktop.panels.defects.hear_view import _sound
+from app.desktop.plots.level_map import LevelMap
 from app.desktop.presenters.measure_scene import View
 from app.measure.auralise import Outlet
 from app.measure.events import State
@@ -20,6 +22,9 @@ from app.report.residual_files import FILE_PEAK_DBFS
 from hardware.chain.schema import Device
 from tests.app.desktop.measure import made, made_defects
 from tests.app.desktop.measure.bay_on_bench import Desk, open_desk
+
+if TYPE_CHECKING:
+    from app.measure.sound_run import Sound
 
 _RUB, _NOISE = "T4-W31-0421", "T4-W31-0422"
 
@@ -53,6 +58,18 @@ def desk(qtbot: QtBot, _bench: Desk) -> Desk:
     return _bench
 
 
+def view_of(desk: Desk) -> View:
+    return desk.bay.plots.view
+
+
+def picture_of(desk: Desk) -> LevelMap | None:
+    return desk.bay.defects_page.picture.map
+
+
+def phase_of(desk: Desk) -> State:
+    return desk.bench.run.phase
+
+
 def look_at(desk: Desk, unit: str) -> None:
     desk.bay.show_there(desk.bench.store.find(serial=unit)[0].id)
     desk.settle()
@@ -62,13 +79,13 @@ def test_a_key_shows_the_defects_and_leads_back(desk: Desk) -> None:
     desk.bay.plots.set_view(View.APART)
     desk.do("defects")  # G
     desk.settle()
-    assert desk.bay.plots.view is View.DEFECTS
-    assert desk.bay.defects_page.picture.map is not None
+    assert view_of(desk) is View.DEFECTS
+    assert picture_of(desk) is not None
     assert desk.bay.defects_results.isVisible()
     assert desk.bay.defects_panel.isVisible()
     assert desk.said[-1].happened.startswith("Take 1")
     desk.do("defects")
-    assert desk.bay.plots.view is View.APART
+    assert view_of(desk) is View.APART
     assert desk.bay.result.isVisible()
 
 
@@ -121,13 +138,13 @@ def test_a_pressed_tile_and_a_pressed_impulse_tell_figures(desk: Desk) -> None:
 def test_a_take_without_tones_says_what_to_choose(desk: Desk) -> None:
     look_at(desk, _NOISE)
     page = desk.bay.defects_page
-    assert page.picture.map is None
+    assert picture_of(desk) is None
     assert page.curve.lines == ()
     assert "line-defects" in desk.said[-1].next
     assert "line-defects" in desk.bay.defects_results.said.said[0].sentence
     assert not desk.actions.of("hear_residual").isEnabled()
     look_at(desk, _RUB)
-    assert page.picture.map is not None
+    assert picture_of(desk) is not None
     assert desk.actions.of("hear_residual").isEnabled()
 
 
@@ -154,7 +171,7 @@ def test_it_is_heard_on_a_chosen_card_alone_after_the_caution(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bay, bench = desk.bay, desk.bench
-    assert bay.hear.wish.outlet is None  # the rig makes no sound
+    assert bay.hear.wish.card == ""  # the rig makes no sound
     desk.do("hear_residual")
     assert "No card is chosen" in desk.said[-1].happened
     before = bench.wired
@@ -178,15 +195,15 @@ def test_it_is_heard_on_a_chosen_card_alone_after_the_caution(
     desk.do("hear_residual")
     assert "off your ears" in desk.said[-1].happened
     assert not bench.run.is_active
-    wanted: list[object] = []
+    wanted: list[Sound] = []
     monkeypatch.setattr(bench, "sound", wanted.append)
     bay.defects_panel.pace_chosen.emit("4")
     desk.do("hear_residual")
     desk.settle()
     (sound,) = wanted
-    output = sound.request.output  # type: ignore[attr-defined]
+    output = sound.request.output
     assert np.max(np.abs(output)) == pytest.approx(10 ** (-30 / 20), rel=1e-3)
-    assert sound.request.output_channel == bay.hear.wish.channel  # type: ignore[attr-defined]
+    assert sound.request.output_channel == bay.hear.wish.channel
     bench.edit_chain(before, text="back")
 
 
@@ -199,11 +216,11 @@ def test_the_engine_plays_it_tells_how_far_it_is_and_stops(desk: Desk) -> None:
     sound = _sound(seen.reading, slower=4, chain=made.virtual(real_time=True), outlet=outlet)
     bay.hear._start(sound, number=1)
     desk.qtbot.waitUntil(lambda: bench.run.played_s > 0, timeout=20_000)
-    assert bench.run.phase is State.SOUNDING
+    assert phase_of(desk) is State.SOUNDING
     assert desk.said[-1].happened.startswith("Playing the residual of take 1")
     kept = bench.store.count()
     bench.stop()
     desk.qtbot.waitUntil(lambda: not bench.run.is_active, timeout=20_000)
-    assert bench.run.phase is State.STOPPED
+    assert phase_of(desk) is State.STOPPED
     assert "was stopped" in desk.said[-1].happened
     assert bench.store.count() == kept
