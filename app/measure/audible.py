@@ -6,6 +6,7 @@ from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
+from dsp.acoustic.microphone import correct_noise
 from dsp.audibility.audible_defects import AudibleDefects, audible_sweep, audible_tones
 from dsp.audibility.audible_excess import Known
 from dsp.response.quiet_noise import quiet_noise
@@ -23,6 +24,8 @@ def audible(scene: Scene) -> Found:
     if reading is None or heard is None or pressure is None:
         return Found()
     noise = scene.noise or quiet_noise(heard, excitation=scene.excitation)
+    if scene.microphone is not None:
+        noise = correct_noise(noise, response=scene.microphone)
     known = Known(
         level_db=2 * pressure_budget(scene.chain.chain).standard_uncertainty,
         ratio_db=ratio_uncertainty_db(scene),

@@ -15,7 +15,7 @@ from app.measure.intermodulation import intermodulation
 from app.measure.irregular import irregular, read_irregular
 from app.measure.parameters import parameters
 from app.measure.repeats import first_part_repeats
-from app.measure.scene import Scene
+from app.measure.scene import Scene, microphone_of
 from app.measure.second import Second
 from app.measure.silence import silence
 from app.measure.terminals import at_terminals
@@ -78,7 +78,11 @@ def derive(
         chain=chain,
         noise=found.noise,
         defects=read_irregular(
-            home.recording, rest=found.rest, excitation=excitation, noise=found.noise
+            home.recording,
+            rest=found.rest,
+            excitation=excitation,
+            noise=found.noise,
+            response=microphone_of(chain),
         ),
         second=second,
     )

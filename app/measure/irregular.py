@@ -8,6 +8,13 @@ from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
+from dsp.acoustic.microphone import (
+    MicrophoneResponse,
+    correct_microphone,
+    correct_noise,
+    correct_samples,
+    correct_spectrum,
+)
 from dsp.defects.colour import colour
 from dsp.defects.figure import Figure
 from dsp.defects.read_defects import read_defects, tones_to_read
@@ -33,11 +40,27 @@ def read_irregular(
     rest: SweepRest | None,
     excitation: Excitation,
     noise: QuietNoise | None = None,
+    response: MicrophoneResponse | None = None,
 ) -> DefectReading | None:
-    """Look for irregular defects where a microphone heard a sweep or tones that are long enough."""
+    """Look for irregular defects where a microphone heard a sweep or tones that are long enough.
+
+    Its own response is taken out first: a residual lies far above the frequency that it is
+    related to.
+    """
     pressure = recording.pressure_pa
     if pressure is None or (rest is None and not tones_to_read(excitation)):
         return None
+    if response is not None:
+        rate_hz = recording.sample_rate_hz
+        pressure = correct_samples(pressure, sample_rate_hz=rate_hz, response=response)
+        noise = correct_noise(noise, response=response) if noise else None
+        if rest is not None:
+            bin_hz = rate_hz / rest.plan.size
+            rest = SweepRest(
+                spectrum=correct_spectrum(rest.spectrum, bin_hz=bin_hz, response=response),
+                pressure=correct_microphone(rest.pressure, response=response),
+                plan=rest.plan,
+            )
     return read_defects(
         pressure, excitation=excitation, ambient=recording.ambient_pa, rest=rest, noise=noise
     )

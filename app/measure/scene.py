@@ -19,6 +19,18 @@ from dsp.response.recording import Recording
 from hardware.chain.snapshot import ChainSnapshot
 
 
+def microphone_of(chain: ChainSnapshot) -> MicrophoneResponse | None:
+    """Return the microphone's own response, where its supplier gave one."""
+    table = chain.response
+    if table is None:
+        return None
+    return MicrophoneResponse(
+        frequency_hz=np.asarray(table.hz),
+        level_db=np.asarray(table.db),
+        phase_deg=np.asarray(table.deg) if table.deg else None,
+    )
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Scene:
     """One capture, read.
@@ -54,14 +66,7 @@ class Scene:
     @property
     def microphone(self) -> MicrophoneResponse | None:
         """The microphone's own response, where its supplier gave one."""
-        table = self.chain.response
-        if table is None:
-            return None
-        return MicrophoneResponse(
-            frequency_hz=np.asarray(table.hz),
-            level_db=np.asarray(table.db),
-            phase_deg=np.asarray(table.deg) if table.deg else None,
-        )
+        return microphone_of(self.chain)
 
     @property
     def pressure(self) -> Harmonics | None:

@@ -1,13 +1,16 @@
 """Take the microphone's own response out of the pressure."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
 
 from dsp.arrays import Complexes, Floats, read_only
 from dsp.curve import ValidRange
 from dsp.errors import DspError
 from dsp.response.harmonics import Harmonics
+from dsp.response.quiet_noise import QuietNoise
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -112,3 +115,70 @@ def correct_microphone(pressure: Harmonics, *, response: MicrophoneResponse) -> 
         amplitude=pressure.amplitude / gain,
         noise=pressure.noise / np.abs(gain),
     )
+
+
+def correct_spectrum(
+    spectrum: NDArray[np.complexfloating], *, bin_hz: float, response: MicrophoneResponse
+) -> Complexes:
+    """Divide a spectrum by the microphone's response.
+
+    Parameters
+    ----------
+    spectrum : (n,) complex array
+        Pa by the sensitivity alone, lines from 0 Hz on.
+    bin_hz : float
+        Hz from line to line.
+    response : MicrophoneResponse
+        Of the microphone that recorded it.
+
+    Returns
+    -------
+    (n,) complex array, Pa; beyond the table by its ends.
+    """
+    hz = bin_hz * np.maximum(np.arange(spectrum.size), 0.5)  # the first: steady, below any table
+    corrected: Complexes = spectrum / microphone_gain(response, frequency_hz=hz)
+    return corrected
+
+
+def correct_samples(
+    samples: Floats, *, sample_rate_hz: float, response: MicrophoneResponse
+) -> Floats:
+    """Take the microphone's response out of a recording.
+
+    Parameters
+    ----------
+    samples : (n,) array
+        Pa by the sensitivity alone.
+    sample_rate_hz : float
+        Hz.
+    response : MicrophoneResponse
+        Of the microphone that recorded it.
+
+    Returns
+    -------
+    (n,) array, Pa.
+    """
+    size = fft.next_fast_len(samples.size, real=True)
+    spectrum = correct_spectrum(
+        fft.rfft(samples, size), bin_hz=sample_rate_hz / size, response=response
+    )
+    corrected: Floats = fft.irfft(spectrum, size)[: samples.size]
+    return corrected
+
+
+def correct_noise(noise: QuietNoise, *, response: MicrophoneResponse) -> QuietNoise:
+    """Divide the density of a noise by the microphone's response.
+
+    Parameters
+    ----------
+    noise : QuietNoise
+        Of its channel.
+    response : MicrophoneResponse
+        Of the microphone.
+
+    Returns
+    -------
+    QuietNoise; ``rms`` and ``mean`` stay those of the recording.
+    """
+    gain = np.abs(microphone_gain(response, frequency_hz=noise.frequency_hz))
+    return replace(noise, density=noise.density / gain**2)

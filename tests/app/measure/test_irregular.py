@@ -19,7 +19,7 @@ from app.procedure.shipped import demo_chain, find_procedure
 from app.procedure.signatures import FILE
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
-from hardware.chain.snapshot import ChainSnapshot
+from hardware.chain.snapshot import ChainSnapshot, ResponseTable
 from hardware.virtual.card import VirtualCard
 
 LINE = find_procedure("line-defects")
@@ -33,12 +33,12 @@ def bench(virtual: Mapping[str, object], *, ambient: bool = False) -> ChainSnaps
     return ChainSnapshot.model_validate(table)
 
 
-def taken(chain: ChainSnapshot) -> Derived:
+def taken(chain: ChainSnapshot, *, read_with: ChainSnapshot | None = None) -> Derived:
     excitation = excite(LINE, chain)
     capture = VirtualCard(chain).play(
         play_request(excitation, chain), on_progress=lambda _: None, should_stop=lambda: False
     )
-    return derive(capture, procedure=LINE, chain=chain, excitation=excitation)
+    return derive(capture, procedure=LINE, chain=read_with or chain, excitation=excitation)
 
 
 def in_the_hall(seed: int, faults: Mapping[str, float] | None = None) -> Derived:
@@ -89,6 +89,23 @@ def test_each_tone_is_judged_on_its_own_where_noise_hides_what_another_would_tel
     assert quiet.is_bound is not None
     assert quiet.is_bound.all()
     assert curve.value[1] > quiet.value[1] + 2
+
+
+def test_what_the_microphone_adds_is_taken_out_of_the_residual() -> None:
+    # The rig's microphone adds what its table says; read without the table, that stays in.
+    quiet = {"distance_m": 0.3, "noise_db_spl": None, "converter_noise_dbfs": -140.0}
+    chain = bench({**quiet, "seed": 21, "faults": {"loose_joint": 0.5}})
+    plain = taken(chain)
+    table = ResponseTable(
+        hz=(20.0, 1000.0, 2000.0, 12_000.0, 20_000.0), db=(0.0, 0.0, 4.0, 4.0, 0.0)
+    )
+    heard = chain.model_copy(update={"response": table})
+    right = taken(heard)
+    wrong = taken(heard, read_with=chain)
+    for name in ("rub_buzz_db", "audible_excess_db"):
+        want, got, without = (one.numbers[name].value for one in (plain, right, wrong))
+        assert got == pytest.approx(want, abs=0.2)
+        assert without > want + 2
 
 
 def test_a_lead_that_strikes_with_jitter_shows_in_clicks() -> None:
