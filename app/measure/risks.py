@@ -226,7 +226,7 @@ def _number(trial: Trial, result: MaskTrial) -> _Stand | None:
     aligners = trial.held_against(mask.quantity, relative=mask.relative_to is not None)
     if not aligners:
         return None
-    columns, members = aligners[0].held.whole, aligners[0].held.members
+    columns, members = aligners[0].held.own, aligners[0].held.members
     counts = np.isfinite(columns.least[0]) & ~trial.barred[members]
     sure = columns.uncertainty[0][counts & np.isfinite(columns.uncertainty[0])]
     not_bad = ~trial.bad[members[counts]]

@@ -9,6 +9,7 @@ from app.measure.rejudge import Judged, MaskTrial
 from app.measure.standing import Standing, rooms
 from app.measure.trial import Trial
 from dsp import Floats, read_only
+from dsp.conformity.mask import MaskLines
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -29,11 +30,9 @@ class Thresholds:
 
 
 def thresholds(trial: Trial, judged: Judged, *, moved: Collection[str]) -> Thresholds:
-    """Read from what is known of each unit how far limits would have to be moved.
+    """Find how far limits would have to be moved for each unit.
 
-    The room that each unit surely has, guard band and all, grows by just the offset: so where it
-    conforms is exact. Where a unit begins to fail is exact without a guard band; with one, the band
-    is taken to be as wide as where the unit has least room.
+    The room that a unit has, guard band and all, grows by just the offset.
     """
     conforms_from = np.full(trial.size, -np.inf)
     fails_below = np.full(trial.size, -np.inf)
@@ -53,23 +52,41 @@ def _kept(one: MaskTrial) -> Thresholds:
 
 def _moved(trial: Trial, one: MaskTrial) -> Thresholds:
     conforms_from, fails_below = np.full(trial.size, np.inf), np.full(trial.size, -np.inf)
+    lines = MaskLines(upper=one.mask.upper, lower=one.mask.lower)
     for standing in one.standings:
         ours = standing.held.members
-        found = _of_set(standing)
+        found = _of_set(standing, lines=lines)
         conforms_from[ours], fails_below[ours] = found.conforms_from, found.fails_below
     conforms_from[trial.barred], fails_below[trial.barred] = np.inf, -np.inf
     return Thresholds(conforms_from=conforms_from, fails_below=fails_below)
 
 
-def _of_set(standing: Standing) -> Thresholds:
-    found = rooms(standing)
-    judged = found.surely < np.inf
-    outside = np.where(found.at_best < 0, found.at_best, found.known)
-    band = np.zeros(judged.shape)
-    if standing.guard:
-        sure = np.isfinite(found.surely) & np.isfinite(found.known)
-        np.subtract(found.known, found.surely, out=band, where=sure)
+def _of_set(standing: Standing, *, lines: MaskLines) -> Thresholds:
+    found, own = rooms(standing), standing.held.own
+    judged = (found.surely < np.inf) & np.isfinite(standing.offset)
+    # Where all was measured and nothing is guarded, what conforms and what fails are next to each
+    # other. Otherwise a unit fails from another place on than it conforms from.
+    is_simple = standing.guard == 0 and all(own.measured)
+    fails = -found.surely if is_simple else _fails_below(standing, lines=lines)
     return Thresholds(
         conforms_from=np.where(judged & found.covered, -found.surely, np.inf),
-        fails_below=np.where(judged & np.isfinite(outside), -outside - band, -np.inf),
+        fails_below=np.where(judged, fails, -np.inf),
     )
+
+
+def _fails_below(standing: Standing, *, lines: MaskLines) -> Floats:
+    held, worst = standing.held, np.full(standing.offset.shape, -np.inf)
+    for hz, columns in (
+        (held.frequency_hz, held.own),
+        (standing.breaks_hz, held.at(standing.breaks_hz)),
+    ):
+        upper, lower = lines.upper_at(hz)[:, np.newaxis], lines.lower_at(hz)[:, np.newaxis]
+        best = np.minimum(
+            upper - (columns.least - standing.offset), columns.most - standing.offset - lower
+        )
+        if standing.guard:
+            width = standing.guard * columns.uncertainty
+            best = best + np.where(np.isnan(width), np.inf, width)  # unknown: nothing fails surely
+        outside = np.where(np.isnan(best), -np.inf, -best)
+        worst = np.maximum(worst, outside.max(axis=0, initial=-np.inf))
+    return worst
