@@ -112,23 +112,25 @@ class Leaving(QObject):
         file.save()
 
     def _save_limits(self, wanted: Edited) -> None:
-        from app.measure.in_force import keep_revision
+        from app.measure.in_force import limit_set_of
 
         bench, sheet = self._window.bench, self.sheet
         if bench is None or sheet is None:
             return
-        store, loaded = bench.store, bench.procedure
+        store, procedure = bench.store, bench.procedure.procedure
         by, why = sheet.by.text(), sheet.why.text()
 
         def kept(_: object) -> None:
-            bench.procedure_kept(loaded.procedure)
+            bench.procedure_kept(procedure)
             bench.store_changed.emit()
             self._save(wanted)
 
         sheet.set_busy(busy=True)
         bench.worker.ask(
             "save the limits",
-            lambda: keep_revision(store, loaded, by=by, why=why),
+            lambda: store.add_limit_revision(
+                limit_set_of(procedure), procedure.masks, by=by, why=why
+            ),
             then=kept,
             refused=lambda error: self._refuse(str(error)),
         )

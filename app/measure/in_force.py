@@ -1,100 +1,168 @@
-"""Which revision of a procedure is in force, and how a draft becomes the next one."""
+"""Which revision of its limit set a procedure should run, and how a draft becomes the next one."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from app.errors import BadInputError
 from app.procedure.loaded import LoadedProcedure
-from app.procedure.save import save_masks
+from app.procedure.mask_schema import Mask
+from app.procedure.procedure_limits import with_revision
+from app.procedure.save import save_masks, with_masks
 from app.procedure.schema import Procedure
 from app.procedure.shipped import shipped
-from app.records.revisions import Revision
-from app.records.snapshots import snapshot
+from app.records.limit_revisions import LimitRevision
 from app.records.store import Store
+from hardware.toml_file import read_text
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class InForce:
-    """Revisions of a procedure.
+    """The limit set of a procedure.
 
     Attributes
     ----------
-    revisions : tuple of Revision
-        The newest first; none where the store never met the procedure.
-    base : Revision or None
-        The one that holds: signed last, or else met last.
-    procedure : Procedure
-        What that one says; the given one where there is none.
+    limit_set : str
+        Its name: the one that the procedure names, or else that of the procedure.
+    revisions : tuple of LimitRevision
+        The newest first; none where nothing was saved yet.
+    approved : LimitRevision or None
+        The one that lines run.
+    masks : mapping of str to Mask
+        Of that one; of the given procedure where none is approved.
     """
 
-    revisions: tuple[Revision, ...]
-    base: Revision | None
-    procedure: Procedure
+    limit_set: str
+    revisions: tuple[LimitRevision, ...]
+    approved: LimitRevision | None
+    masks: Mapping[str, Mask]
+
+    @property
+    def next_number(self) -> int:
+        """The number that a draft saved now would have."""
+        return self.revisions[0].number + 1 if self.revisions else 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """A revision that was saved, and the file that was written; None for one that ships."""
+class Runs:
+    """A procedure that runs a revision, and the file that says so; None for one that ships."""
 
-    revision: Revision
+    revision: LimitRevision
+    loaded: LoadedProcedure
     file: Path | None
 
 
+def limit_set_of(procedure: Procedure) -> str:
+    """Return the name of the set that a procedure's limits belong to."""
+    return procedure.limits.set if procedure.limits is not None else procedure.name
+
+
 def in_force(store: Store, procedure: Procedure) -> InForce:
-    """Return the revision of a procedure's name that holds.
+    """Return the limit set of a procedure.
 
     Parameters
     ----------
     store : Store
         Where revisions are kept.
     procedure : Procedure
-        Stands for itself where the store has no revision.
+        Its own masks hold where no revision is approved.
     """
-    revisions = store.revisions(procedure.name)
-    signed = [one for one in revisions if one.by and one.at_utc is not None]
-    base = max(signed, key=lambda one: str(one.at_utc), default=next(iter(revisions), None))
-    found = store.revised_procedure(base.sha256) if base is not None else None
-    return InForce(revisions=revisions, base=base, procedure=found or procedure)
+    name = limit_set_of(procedure)
+    revisions = store.limit_revisions(name)
+    approved = next((one for one in revisions if one.state == "approved"), None)
+    return InForce(
+        limit_set=name,
+        revisions=revisions,
+        approved=approved,
+        masks=procedure.masks if approved is None else approved.masks,
+    )
 
 
-def revision_among(revisions: Sequence[Revision], procedure: Procedure) -> Revision | None:
-    """Return the revision that says word by word what a procedure says; None where none does."""
-    sha256 = snapshot(procedure).sha256
-    return next((one for one in revisions if one.sha256 == sha256), None)
+def revision_among(
+    revisions: Sequence[LimitRevision], masks: Mapping[str, Mask]
+) -> LimitRevision | None:
+    """Return the newest revision that has just these masks; None where none has."""
+    return next((one for one in revisions if dict(one.masks) == dict(masks)), None)
 
 
-def keep_revision(store: Store, loaded: LoadedProcedure, *, by: str, why: str) -> Kept:
-    """Save a draft: its masks into its file, and the whole into the store, signed.
+def approve(
+    store: Store,
+    loaded: LoadedProcedure,
+    revision: LimitRevision,
+    *,
+    by: str,
+    why: str,
+    seen: int | None,
+) -> Runs:
+    """Approve a revision, and let a procedure run it.
 
     Parameters
     ----------
     store : Store
         Where revisions are kept.
     loaded : LoadedProcedure
-        The draft, and the file that it came from; one that ships stays as it is.
+        The procedure, and the file that it came from; one that ships stays as it is.
+    revision : LimitRevision
+        Of its limit set.
     by, why : str
-        Who signs, and for what reason.
+        Who approves, and for what reason.
+    seen : int or None
+        Number of the approved revision that it was held against; None: there was none.
 
     Returns
     -------
-    Kept
+    Runs
 
     Raises
     ------
     BadInputError
-        No name or no reason; or the file says something else by now.
+        No name or no reason; another revision was approved meanwhile; or the file says other
+        things by now. Nothing is approved then.
     FileError
-        The file cannot be read or written; the store has no new revision then.
+        The file cannot be read; nothing is approved then. Or it could not be written.
     """
-    for key, text in (("by", by), ("reason", why)):
-        if not text.strip():
-            raise BadInputError(key, "missing", allowed="a few words")
+    _check_file(loaded, revision)
+    done = store.approve_limits(
+        revision.set_name, revision.number, by=by.strip(), why=why.strip(), seen=seen
+    )
+    return run_revision(loaded, done)
+
+
+def run_revision(loaded: LoadedProcedure, revision: LimitRevision) -> Runs:
+    """Write the masks of an approved revision, and which it is, into a procedure and its file.
+
+    Raises
+    ------
+    BadInputError
+        The revision is not approved, or the file says other things by now.
+    FileError
+        The file cannot be read or written.
+    """
+    if revision.state != "approved":
+        raise BadInputError(
+            "limits", "a line runs approved ones only", given=f"a {revision.state} revision"
+        )
+    changed, file = _given(loaded, revision), _own_file(loaded)
+    if file is not None:
+        save_masks(file, changed.procedure)
+    return Runs(revision=revision, loaded=changed, file=file)
+
+
+def _check_file(loaded: LoadedProcedure, revision: LimitRevision) -> None:
+    """Refuse what could not be written, before anything is approved."""
     file = _own_file(loaded)
     if file is not None:
-        save_masks(file, loaded.procedure)
-    revision = store.save_revision(loaded.procedure, by=by.strip(), why=why.strip())
-    return Kept(revision=revision, file=file)
+        with_masks(read_text(file), procedure=_given(loaded, revision).procedure, name=str(file))
+
+
+def _given(loaded: LoadedProcedure, revision: LimitRevision) -> LoadedProcedure:
+    procedure = with_revision(
+        loaded.procedure,
+        revision.masks,
+        limit_set=revision.set_name,
+        revision=revision.number,
+    )
+    return replace(loaded, procedure=procedure)
 
 
 def _own_file(loaded: LoadedProcedure) -> Path | None:

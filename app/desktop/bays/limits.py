@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout
 from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
 from app.desktop.controls.columns import Columns
+from app.desktop.panels.limits.approving import Approving
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.export import Export
 from app.desktop.panels.limits.inspect_unit import InspectUnit
@@ -21,8 +22,11 @@ from app.desktop.panels.limits.save_draft import SaveDraft
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.words import Says
+from app.desktop.presenters.limits_words import words_held_against
 from app.measure.trial import Trial
-from app.procedure.schema import Procedure
+from app.procedure.limit_difference import difference
+from app.procedure.procedure_limits import with_own_masks
+from app.records.limit_revisions import LimitRevision
 
 _OF_A_MASK = ("add_point", "remove_point", "remove_mask", "offset_mask", "propose_mask", "table")
 _PROPORTIONS: tuple[float | None, ...] = (None, 50.0, 25.0)  # dB a decade, IEC 60263
@@ -70,6 +74,9 @@ class LimitsBay(Bay):
             bench, panel=self.side.inspection, presenting=self.presenting, says=self.says
         )
         self.saving = SaveDraft(bench, panel=self.column.revisions, says=self.says, parent=self)
+        self.approving = Approving(
+            bench, keeper=self.keeper, presenting=self.presenting, says=self.says, parent=self
+        )
         self._is_stale, self._proportion = True, 0
         self._connect()
         self._connect_actions(actions)
@@ -102,12 +109,14 @@ class LimitsBay(Bay):
         self.side.flips.pressed.connect(self.presenting.toggle)
         self.side.lot_chosen.connect(self._choose_lot)
         self.column.pointed.connect(self._leave_tool)
+        self.column.revisions.chosen.connect(self._hold_against)
         self.column.revisions.wanted.connect(self._put_revision)
         # One person sits here: a name is typed once.
         self.column.revisions.by.committed.connect(self.side.inspection.by.set_text)
         self.side.inspection.by.committed.connect(self.column.revisions.by.set_text)
         self.column.revisions.save_asked.connect(self._save)
         self.saving.saved.connect(self._look)
+        self.approving.decided.connect(self._look)
         self.bench.store_changed.connect(self._note_store)
         self.bench.procedure_changed.connect(self._note_procedure)
 
@@ -123,6 +132,8 @@ class LimitsBay(Bay):
             ("mark_good", self.inspecting.good),
             ("mark_bad", self.inspecting.bad),
             ("save", self._save),
+            ("approve_limits", self.approving.approve),
+            ("retire_limits", self.approving.retire),
             ("proportions", self._turn_proportions),
             ("whole_range", self.units.plot.show_whole),
             ("copy", self.export.copy),
@@ -158,7 +169,7 @@ class LimitsBay(Bay):
     @Slot()
     def _follow_draft(self) -> None:
         self.says.forget()
-        self.presenting.present_limits()
+        self.presenting.hold_against(None)
         self.keeper.judge(self.draft.masks, name=self.draft.name)
 
     @Slot()
@@ -199,20 +210,34 @@ class LimitsBay(Bay):
         self.keeper.lot = lot
         self._look()
 
-    @Slot(str)
-    def _put_revision(self, sha256: str) -> None:
-        store = self.bench.store
-        self.bench.worker.ask(
-            "limits: revision",
-            lambda: store.revised_procedure(sha256),
-            then=self._put_procedure,
-            refused=lambda error: self.says.tell(f"{error}.", next_step="choose another one."),
+    @Slot(int)
+    def _hold_against(self, number: int) -> None:
+        """Draw a revision under the draft, and say what is otherwise."""
+        one = self._revision(number)
+        if one is None:
+            return
+        self.presenting.hold_against(one)
+        self.says.tell_plainly(
+            words_held_against(
+                one,
+                changes=difference(one.masks, self.draft.masks),
+                bench=self.presenting.standing.bench_name,
+            ),
+            next_step="a double click puts it on the bench; an edit goes on with the draft.",
         )
 
-    def _put_procedure(self, procedure: Procedure | None) -> None:
-        if procedure is not None:
-            self.bench.procedure_kept(procedure)
-            self.draft.put_masks(procedure.masks, text="Put a revision on the bench")
+    @Slot(int)
+    def _put_revision(self, number: int) -> None:
+        one = self._revision(number)
+        if one is not None:
+            self.presenting.hold_against(None)
+            self.bench.procedure_kept(with_own_masks(self.bench.procedure.procedure, one.masks))
+            self.draft.put_masks(one.masks, text=f"Put revision {number} on the bench")
+
+    def _revision(self, number: int) -> LimitRevision | None:
+        behind = self.keeper.behind
+        revisions = behind.force.revisions if behind is not None else ()
+        return next((one for one in revisions if one.number == number), None)
 
     @Slot()
     def _save(self) -> None:

@@ -1,18 +1,22 @@
-"""Revisions of a procedure and the draft above them, as rows."""
+"""Revisions of a limit set and the draft above them, as rows."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from app.desktop.presenters.mark import Mark
-from app.records.revisions import Revision
+from app.measure.in_force import InForce
+from app.records.limit_revisions import LimitRevision
+
+UNSAVED = 0  # no revision has that number
+_MARKS = {"draft": Mark.UNDECIDED, "approved": Mark.GOOD, "retired": Mark.NONE}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RevisionRow:
-    """One row: its key (the SHA-256 of the revision; empty for the draft), mark, words and day."""
+    """One row: its number (``UNSAVED`` for what is on the bench), mark, words and day."""
 
-    key: str
+    number: int
     mark: Mark
     words: str
     day: str
@@ -28,73 +32,70 @@ class RevisionsState:
 
 
 def revisions_state(
-    revisions: Sequence[Revision],
-    *,
-    base: Revision | None,
-    on_bench: Revision | None,
-    edits: int,
-    today: date,
+    force: InForce, *, on_bench: LimitRevision | None, edits: int, today: date
 ) -> RevisionsState:
     """Return the section.
 
     Parameters
     ----------
-    revisions : sequence of Revision
-        The newest first.
-    base : Revision or None
-        The one in force.
-    on_bench : Revision or None
-        Which one the procedure on the bench is; None: a draft.
+    force : InForce
+        The limit set.
+    on_bench : LimitRevision or None
+        Which revision the bench has; None: one that was not saved.
     edits : int
-        How many masks of it differ from the one in force.
+        How many masks on the bench differ from those in force.
     today : date
         In the zone of the person.
     """
     rows = []
     if on_bench is None:
-        count = f"{edits} mask{'s' if edits != 1 else ''}" if edits else "not saved"
-        rows.append(
-            RevisionRow(
-                key="",
-                mark=Mark.UNDECIDED,
-                words=f"{next_number(revisions)}, draft: {count}",
-                day="now",
-            )
-        )
-    rows += [_row(one, base=base, today=today) for one in revisions]
-    if on_bench is None:
-        fact = f"draft of {next_number(revisions)}"
-    else:
-        fact = f"{on_bench.number} on the bench"
+        rows.append(_unsaved(force, edits=edits))
+    rows += [_row(one, today=today) for one in force.revisions]
+    fact = f"{on_bench.number} on the bench" if on_bench is not None else "not saved yet"
     return RevisionsState(fact=fact, rows=tuple(rows))
 
 
-def next_number(revisions: Sequence[Revision]) -> int:
-    """Return the number that a revision saved now would have."""
-    return max((one.number for one in revisions), default=0) + 1
+def _unsaved(force: InForce, *, edits: int) -> RevisionRow:
+    if edits:
+        words = f"{force.next_number}, not saved: {edits} mask{'s' if edits != 1 else ''}"
+        return RevisionRow(number=UNSAVED, mark=Mark.UNDECIDED, words=words, day="now")
+    return RevisionRow(number=UNSAVED, mark=Mark.NONE, words="as opened, not saved", day="now")
 
 
-def _row(one: Revision, *, base: Revision | None, today: date) -> RevisionRow:
-    in_force = base is not None and one.sha256 == base.sha256
-    if one.by:
-        words = f"{one.number}, {'in force' if in_force else 'replaced'}: {one.by}"
-    else:
-        takes = f"{one.takes} take{'s' if one.takes != 1 else ''}"
-        words = f"{one.number}, unsigned: {takes}"
+def _row(one: LimitRevision, *, today: date) -> RevisionRow:
+    at, who, why = one.at_utc, one.by, one.why
+    if one.state == "approved" and one.approved_utc is not None:
+        at, who, why = one.approved_utc, one.approved_by, one.approved_why
+    elif one.state == "retired" and one.retired_utc is not None:
+        at, who, why = one.retired_utc, one.retired_by, one.retired_why
     return RevisionRow(
-        key=one.sha256,
-        mark=Mark.GOOD if in_force else Mark.NONE,
-        words=words,
-        day=day_text(one, today=today),
-        note=one.why,
+        number=one.number,
+        mark=_MARKS[one.state],
+        words=f"{one.number}, {one.state}: {who}",
+        day=day_text(at, today=today),
+        note="\n".join(history(one)) or why,
     )
 
 
-def day_text(one: Revision, *, today: date) -> str:
-    """Write the day of a revision: ``today``, ``12 Jun``, ``12 Jun 2030``."""
-    if one.at_utc is None:
-        return ""
-    day = one.at_utc.astimezone().date()
+def history(one: LimitRevision) -> Sequence[str]:
+    """Say what became of a revision, a line a step."""
+    lines = [f"Drawn {_day(one.at_utc)} by {one.by}: {one.why}"]
+    if one.approved_utc is not None:
+        same = ", who drew it, too" if one.is_self_approved else ""
+        who = f"{one.approved_by}{same}"
+        lines.append(f"Approved {_day(one.approved_utc)} by {who}: {one.approved_why}")
+    if one.retired_utc is not None:
+        lines.append(f"Retired {_day(one.retired_utc)} by {one.retired_by}: {one.retired_why}")
+    return tuple(lines)
+
+
+def day_text(at: datetime, *, today: date) -> str:
+    """Write a day: ``today``, ``12 Jun``, ``12 Jun 2030``."""
+    day = at.astimezone().date()
     if day == today:
         return "today"
     return f"{day.day} {day:%b}" + (f" {day.year}" if day.year != today.year else "")
+
+
+def _day(at: datetime) -> str:
+    return f"{at.astimezone():%Y-%m-%d}"

@@ -46,7 +46,7 @@ def unsaved_limits(
     changed = [mask_title(name) for name in names if before.get(name) != now.get(name)]
     return UnsavedPart(
         what=f"Limits of {procedure}: {_listed(changed)}.",
-        saving="Save makes a revision of them; it wants a name and a reason.",
+        saving="Save makes a draft revision of them; it wants a name and a reason.",
     )
 
 

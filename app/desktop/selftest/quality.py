@@ -41,6 +41,8 @@ def tell_quality(hands: Hands, stage: Stage) -> None:
         hands.wait("the new ones", lambda: _margins(bay) == before)
     with hands.step("saves the draft as a revision, with name and reason"):
         _save(hands, stage, bay)
+    with hands.step("approves it: name and reason once more"):
+        _approve(hands, stage, bay)
     with hands.step("goes to the line, where a scanner types: the take starts by itself"):
         _scan(hands, stage)
 
@@ -72,6 +74,15 @@ def _save(hands: Hands, stage: Stage, bay: LimitsBay) -> None:
     hands.write("room for the lot")
     hands.press(Qt.Key.Key_Return)
     hands.wait("the revision", lambda: stage.reads("is in the store"))
+
+
+def _approve(hands: Hands, stage: Stage, bay: LimitsBay) -> None:
+    hands.click(bay.units.plot.canvas)
+    hands.press(Qt.Key.Key_A)
+    hands.wait("the question", lambda: bay.approving.sheet is not None)
+    hands.write("seen on the lot")
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the approval", lambda: stage.reads("is approved"))
 
 
 def _scan(hands: Hands, stage: Stage) -> None:

@@ -1,18 +1,18 @@
-"""Which revision holds, and how a draft becomes one: in file and store, or in neither."""
+"""Which revision holds, and how one comes to: in store and file, or in neither."""
 
 from pathlib import Path
 
 import pytest
 
 from app.errors import BadInputError
-from app.measure.in_force import in_force, keep_revision
+from app.measure.in_force import approve, in_force, limit_set_of, revision_among, run_revision
 from app.procedure.edit_masks import offset
 from app.procedure.load import load_procedure
 from app.procedure.loaded import LoadedProcedure
+from app.procedure.schema import LimitsNamed
 from app.procedure.shipped import find_procedure, shipped
+from app.records.limit_revisions import LimitRevision
 from app.records.store import Store
-from hardware.errors import FileError
-from tests.app.measure.trial_store import PROCEDURE, twenty_units
 
 
 @pytest.fixture
@@ -30,68 +30,103 @@ def widened(loaded: LoadedProcedure, by: float) -> LoadedProcedure:
     )
 
 
-def test_a_saved_draft_holds_and_stands_in_its_file(tmp_path: Path, file: Path) -> None:
-    draft = widened(load_procedure(file), 0.5)
+def drafted(store: Store, loaded: LoadedProcedure, *, why: str = "the dip") -> LimitRevision:
+    procedure = loaded.procedure
+    return store.add_limit_revision(limit_set_of(procedure), procedure.masks, by="QC lead", why=why)
+
+
+def test_without_an_approval_a_procedure_s_own_masks_hold(tmp_path: Path, file: Path) -> None:
+    loaded = load_procedure(file)
     with Store.open(tmp_path / "r.sqlite") as store:
-        assert in_force(store, draft.procedure).base is None
-        kept = keep_revision(store, draft, by=" QC lead ", why="the cone's dip wanders")
-        assert (kept.revision.number, kept.revision.by, kept.file) == (1, "QC lead", file)
-        assert load_procedure(file).procedure == draft.procedure
-        found = in_force(store, find_procedure("line-check").procedure)
-        assert found.base == kept.revision
-        assert found.procedure == draft.procedure
+        drafted(store, widened(loaded, 0.5))
+        found = in_force(store, loaded.procedure)
+    assert (found.limit_set, found.approved) == ("line check", None)
+    assert dict(found.masks) == loaded.procedure.masks
+    assert found.next_number == 2
 
 
-def test_the_revision_signed_last_holds_even_if_it_is_an_older_form(tmp_path: Path) -> None:
+def test_what_is_approved_stands_in_the_procedure_s_file(tmp_path: Path, file: Path) -> None:
+    loaded = load_procedure(file)
+    with Store.open(tmp_path / "r.sqlite") as store:
+        one = drafted(store, widened(loaded, 0.5))
+        runs = approve(store, loaded, one, by=" QA ", why="held against the lot", seen=None)
+        found = in_force(store, loaded.procedure)
+    assert runs.file == file
+    assert found.approved is not None
+    assert found.approved.number == runs.revision.number
+    assert (runs.revision.state, runs.revision.approved_by) == ("approved", "QA")
+    written = load_procedure(file).procedure
+    assert written == runs.loaded.procedure
+    assert written.limits == LimitsNamed(set="line check", revision=1)
+    assert written.masks == dict(one.masks) == dict(found.masks)
+
+
+def test_a_revision_is_known_by_its_masks(tmp_path: Path) -> None:
     first = find_procedure("line-check")
     with Store.open(tmp_path / "r.sqlite") as store:
-        keep_revision(store, first, by="QC", why="first")
-        keep_revision(store, widened(first, 0.5), by="QC", why="wider")
-        keep_revision(store, first, by="QC", why="back again")
-        found = in_force(store, first.procedure)
-        assert found.base is not None
-        assert found.base.number == 1
-        assert len(found.revisions) == 2
+        drafted(store, first)
+        drafted(store, widened(first, 0.5))
+        drafted(store, first, why="back again")
+        revisions = in_force(store, first.procedure).revisions
+    found = revision_among(revisions, dict(first.procedure.masks))
+    assert found is not None
+    assert found.number == 3  # the newest that has them
+    assert revision_among(revisions, widened(first, 1.0).procedure.masks) is None
 
 
-def test_without_a_signature_the_form_that_takes_were_made_with_holds(tmp_path: Path) -> None:
-    with twenty_units(tmp_path) as store:
-        found = in_force(store, PROCEDURE)
-        assert found.base is not None
-        assert (found.base.number, found.base.by, found.base.takes) == (1, "", 20)
+def test_another_procedure_file_can_run_what_is_approved(tmp_path: Path, file: Path) -> None:
+    loaded = find_procedure("line-check")
+    with Store.open(tmp_path / "r.sqlite") as store:
+        one = drafted(store, widened(loaded, 0.5))
+        with pytest.raises(BadInputError, match="given a draft revision"):
+            run_revision(loaded, one)
+        approved = approve(store, loaded, one, by="QA", why="seen", seen=None).revision
+    runs = run_revision(load_procedure(file), approved)
+    assert load_procedure(file).procedure == runs.loaded.procedure
+    assert runs.loaded.procedure.masks == dict(one.masks)
 
 
 def test_what_ships_stays_as_it_is(tmp_path: Path) -> None:
     before = shipped()["line-check"].read_bytes()
+    loaded = find_procedure("line-check")
     with Store.open(tmp_path / "r.sqlite") as store:
-        draft = widened(find_procedure("line-check"), 1.0)
-        kept = keep_revision(store, draft, by="QC", why="wider")
-    assert kept.file is None
+        one = drafted(store, widened(loaded, 1.0))
+        runs = approve(store, loaded, one, by="QA", why="seen", seen=None)
+    assert runs.file is None
     assert shipped()["line-check"].read_bytes() == before
 
 
-@pytest.mark.parametrize(("by", "why", "key"), [("", "why", "by"), ("QC", "  ", "reason")])
-def test_nobody_and_no_reason_save_nothing(
+@pytest.mark.parametrize(("by", "why", "key"), [("", "seen", "by"), ("QC", "  ", "why")])
+def test_nobody_and_no_reason_approve_nothing(
     tmp_path: Path, file: Path, by: str, why: str, key: str
 ) -> None:
-    before = file.read_bytes()
+    before, loaded = file.read_bytes(), load_procedure(file)
     with Store.open(tmp_path / "r.sqlite") as store:
-        with pytest.raises(BadInputError, match=f"{key}: missing"):
-            keep_revision(store, widened(load_procedure(file), 1.0), by=by, why=why)
-        assert store.revisions("line check") == ()
+        one = drafted(store, widened(loaded, 1.0))
+        with pytest.raises(BadInputError, match=key):
+            approve(store, loaded, one, by=by, why=why, seen=None)
+        assert in_force(store, loaded.procedure).approved is None
     assert file.read_bytes() == before
 
 
-def test_a_file_that_takes_nothing_leaves_the_store_as_it_was(
-    tmp_path: Path, file: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    draft = widened(load_procedure(file), 1.0)
-
-    def refused(self: Path, target: Path) -> None:  # noqa: ARG001
-        raise PermissionError(13, "Permission denied")
-
+def test_what_was_approved_meanwhile_is_told_and_the_file_stays(tmp_path: Path, file: Path) -> None:
+    before, loaded = file.read_bytes(), load_procedure(file)
     with Store.open(tmp_path / "r.sqlite") as store:
-        monkeypatch.setattr(Path, "replace", refused)
-        with pytest.raises(FileError, match="cannot be written"):
-            keep_revision(store, draft, by="QC", why="wider")
-        assert store.revisions("line check") == ()
+        one = drafted(store, widened(loaded, 0.5))
+        two = drafted(store, widened(loaded, 1.0))
+        store.approve_limits("line check", one.number, by="QA", why="seen", seen=None)
+        with pytest.raises(BadInputError, match=r"revision 1 .*QA"):
+            approve(store, loaded, two, by="QC lead", why="wider", seen=None)
+        assert in_force(store, loaded.procedure).masks == one.masks
+    assert file.read_bytes() == before
+
+
+def test_a_file_that_says_other_things_by_now_approves_nothing(tmp_path: Path, file: Path) -> None:
+    loaded = load_procedure(file)
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("level_v_rms = 2.83", "level_v_rms = 2.0"), encoding="utf-8")
+    with Store.open(tmp_path / "r.sqlite") as store:
+        one = drafted(store, widened(loaded, 1.0))
+        with pytest.raises(BadInputError, match="changed since it was opened"):
+            approve(store, loaded, one, by="QA", why="seen", seen=None)
+        assert store.limit_revision("line check", 1).state == "draft"

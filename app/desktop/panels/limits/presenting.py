@@ -24,10 +24,12 @@ from app.desktop.presenters.limits_revisions import revisions_state
 from app.desktop.presenters.limits_scale import scale_of
 from app.desktop.presenters.limits_table import point_rows
 from app.desktop.presenters.limits_trial import trial_state
+from app.desktop.presenters.limits_words import Standing
 from app.procedure.edit_masks import points_of
 from app.procedure.mask_schema import Mask
 from app.procedure.names import NUMBERS
-from app.records.revisions import Revision
+from app.procedure.schema import Procedure
+from app.records.limit_revisions import LimitRevision
 
 
 class Presenting(QObject):
@@ -45,18 +47,42 @@ class Presenting(QObject):
         super().__init__(parent)
         self._bench, self._draft, self._keeper = bench, draft, keeper
         self._left, self._units, self._right = columns
+        self.held_against: LimitRevision | None = None
         self.shown = ShowUnits(bench, draft=draft, keeper=keeper, units=self._units)
 
     @property
     def base_masks(self) -> Mapping[str, Mask]:
-        """Masks of the revision in force; none as long as it is not known."""
+        """Masks drawn under the draft: of the revision it is held against, or those in force."""
         behind = self._keeper.behind
-        return {} if behind is None else behind.force.procedure.masks
+        if behind is None:
+            return {}
+        return behind.force.masks if self.held_against is None else self.held_against.masks
 
     @property
-    def on_bench(self) -> Revision | None:
-        """Which revision the procedure on the bench is; None: a draft, or not known yet."""
+    def on_bench(self) -> LimitRevision | None:
+        """Which revision the bench has; None: one that was not saved, or not known yet."""
         return None if self._keeper.seen is None else self._keeper.seen.on_bench
+
+    @property
+    def standing(self) -> Standing:
+        """What is on the bench, and what lines run."""
+        behind, one, named = self._keeper.behind, self.on_bench, self._procedure.limits
+        approved = behind.force.approved if behind is not None else None
+        return Standing(
+            on_bench=one,
+            is_other=behind is not None and dict(behind.force.masks) != dict(self._draft.masks),
+            runs=one is not None
+            and one == approved
+            and named is not None
+            and (named.set, named.revision) == (one.set_name, one.number),
+            now_name=self.now_name,
+            bench_name="the draft" if one is None else f"revision {one.number}",
+            next_number=behind.force.next_number if behind is not None else 1,
+        )
+
+    @property
+    def _procedure(self) -> Procedure:
+        return self._bench.procedure.procedure
 
     @property
     def inspected(self) -> Inspected | None:
@@ -66,9 +92,14 @@ class Presenting(QObject):
 
     @property
     def now_name(self) -> str:
-        """What the limits in force are called."""
-        base = self._keeper.behind.force.base if self._keeper.behind else None
-        return f"revision {base.number}" if base is not None else "as opened"
+        """What the limits in force are called within a sentence."""
+        approved = self._keeper.behind.force.approved if self._keeper.behind else None
+        return "the limits as opened" if approved is None else f"revision {approved.number}"
+
+    def hold_against(self, one: LimitRevision | None) -> None:
+        """Draw another revision under the draft; None: the one in force."""
+        self.held_against = one
+        self.present_limits()
 
     def toggle(self, unit: int) -> None:
         """Draw a unit's curve, or no longer."""
@@ -148,22 +179,20 @@ class Presenting(QObject):
         )
 
     def _draft_name(self) -> str:
-        on_bench, behind = self.on_bench, self._keeper.behind
-        if on_bench is None:
-            return "draft"
-        base = behind.force.base if behind is not None else None
-        return "no draft" if base == on_bench else f"revision {on_bench.number}"
+        standing = self.standing
+        if standing.on_bench is None:
+            return "draft" if standing.is_other else "no draft"
+        return standing.bench_name if standing.is_other else "no draft"
 
     def _present_revisions(self) -> None:
         behind = self._keeper.behind
         if behind is None:
             return
-        base, masks = behind.force.procedure.masks, self._draft.masks
+        base, masks = behind.force.masks, self._draft.masks
         edits = sum(base.get(name) != masks.get(name) for name in {**base, **masks})
         self._left.revisions.set_state(
             revisions_state(
-                behind.force.revisions,
-                base=behind.force.base,
+                behind.force,
                 on_bench=self.on_bench,
                 edits=edits,
                 today=datetime.now(UTC).astimezone().date(),

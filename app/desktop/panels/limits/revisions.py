@@ -1,6 +1,6 @@
 """Revisions and the draft, and who saves it for what reason."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Signal, SignalInstance
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.controls.field import Field
@@ -8,18 +8,21 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
 from app.desktop.controls.lines_view import ROW
 from app.desktop.controls.section_head import SectionHead
-from app.desktop.presenters.limits_revisions import RevisionsState
+from app.desktop.presenters.limits_revisions import UNSAVED, RevisionsState
 
 _DAY = 64
 _MOST_ROWS = 5
 _LABEL = 60
-_DRAFT = "draft"  # no SHA-256 is that
 
 
 class RevisionsPanel(QWidget):
-    """Shows revisions; a double click or Enter puts one on the bench, Enter in the reason saves."""
+    """Shows revisions; a press holds the draft against one, a double click puts it on the bench.
 
-    wanted = Signal(str)  # SHA-256 of a revision
+    Enter in the reason saves.
+    """
+
+    chosen = Signal(int)  # number of a revision
+    wanted = Signal(int)
     save_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -30,8 +33,11 @@ class RevisionsPanel(QWidget):
             name="Revisions",
         )
         self.table.horizontalHeader().hide()
-        self.table.setToolTip("A double click puts a revision on the bench")
-        self.table.pressed_twice.connect(self._want)
+        self.table.setToolTip(
+            "A press holds the draft against a revision; a double click puts it on the bench"
+        )
+        self.table.chosen.connect(lambda key: self._tell(self.chosen, key))
+        self.table.pressed_twice.connect(lambda key: self._tell(self.wanted, key))
         self.by = Field("By", numeric=False, placeholder="your name")
         self.why = Field("Reason", numeric=False, placeholder="what changes, and for what")
         self.why.box.returnPressed.connect(self.save_asked)
@@ -54,7 +60,7 @@ class RevisionsPanel(QWidget):
         self.table.set_rows(
             [
                 LineRow(
-                    cells=(row.words, row.day), key=row.key or _DRAFT, mark=row.mark, note=row.note
+                    cells=(row.words, row.day), key=str(row.number), mark=row.mark, note=row.note
                 )
                 for row in state.rows
             ]
@@ -74,6 +80,6 @@ class RevisionsPanel(QWidget):
             field.accept()
         return True
 
-    def _want(self, key: str) -> None:
-        if key != _DRAFT:
-            self.wanted.emit(key)
+    def _tell(self, signal: SignalInstance, key: str) -> None:
+        if int(key) != UNSAVED:
+            signal.emit(int(key))

@@ -1,12 +1,13 @@
-"""A draft becomes a revision: asks for name and reason, has it saved, says where it is."""
+"""A draft becomes a revision: asks for name and reason, has it saved, says what comes next."""
 
 from PySide6.QtCore import QObject, Signal
 
 from app.desktop.bench import Bench
 from app.desktop.panels.limits.revisions import RevisionsPanel
 from app.desktop.panels.limits.words import Says
-from app.measure.in_force import Kept, keep_revision
+from app.measure.in_force import limit_set_of
 from app.procedure.schema import Procedure
+from app.records.limit_revisions import LimitRevision
 
 
 class SaveDraft(QObject):
@@ -25,21 +26,22 @@ class SaveDraft(QObject):
         if not self._panel.ask():
             self._says.ask_reason()
             return
-        store, loaded = self._bench.store, self._bench.procedure
+        store, procedure = self._bench.store, self._bench.procedure.procedure
         by, why = self._panel.by.text(), self._panel.why.text()
         self._bench.worker.ask(
             "limits: save",
-            lambda: keep_revision(store, loaded, by=by, why=why),
-            then=lambda kept: self._keep(kept, loaded.procedure),
+            lambda: store.add_limit_revision(
+                limit_set_of(procedure), procedure.masks, by=by, why=why
+            ),
+            then=lambda kept: self._keep(kept, procedure),
             refused=lambda error: self._says.refuse(f"{error}."),
         )
 
-    def _keep(self, kept: Kept, procedure: Procedure) -> None:
+    def _keep(self, kept: LimitRevision, procedure: Procedure) -> None:
         self._bench.procedure_kept(procedure)
         self._panel.why.set_text("")
-        where = f" and written to {kept.file.name}" if kept.file is not None else ""
         self._says.tell(
-            f"Revision {kept.revision.number} is in the store{where}.",
-            next_step="measure the next unit against it, or go on editing.",
+            f"Revision {kept.number} of {kept.set_name} is in the store, as a draft.",
+            next_step="A approves it; then lines run it.",
         )
         self.saved.emit()

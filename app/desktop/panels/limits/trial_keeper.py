@@ -14,7 +14,7 @@ from app.measure.rejudge import Judged, rejudge
 from app.measure.trial import Trial, load_trial
 from app.procedure.mask_schema import Mask
 from app.procedure.schema import Procedure
-from app.records.revisions import Revision
+from app.records.limit_revisions import LimitRevision
 from app.records.store import Store
 from dsp.statistics.spread import Spread
 
@@ -30,9 +30,9 @@ class Behind:
     trial : Trial
         The units.
     force : InForce
-        The revisions.
+        Their limit set.
     now : Judged
-        By the one in force.
+        By the limits in force.
     measured : tuple of str
         Quantities that a mask can be about.
     """
@@ -50,9 +50,9 @@ class Seen:
     Attributes
     ----------
     found : Comparison
-        Against the revision in force.
-    on_bench : Revision or None
-        Which revision the draft is word by word; None: a draft indeed.
+        Against the limits in force.
+    on_bench : LimitRevision or None
+        Which revision the draft is, mask by mask; None: one that was not saved.
     name : str or None
         The mask that is shown.
     held, spread : Held, Spread or None
@@ -60,7 +60,7 @@ class Seen:
     """
 
     found: Comparison
-    on_bench: Revision | None
+    on_bench: LimitRevision | None
     name: str | None
     held: Held | None
     spread: Spread | None
@@ -152,14 +152,14 @@ class TrialKeeper(QObject):
 def _read(store: Store, procedure: Procedure, *, opened: Procedure, lot: str | None) -> Behind:
     force = in_force(store, opened)
     # Both sets of masks count: the draft may look at what the revision in force does not.
-    both = (*force.procedure.masks.values(), *procedure.masks.values())
+    both = (*force.masks.values(), *procedure.masks.values())
     trial = load_trial(
         store, name=procedure.name, quantities={mask.quantity for mask in both}, lot=lot
     )
     return Behind(
         trial=trial,
         force=force,
-        now=rejudge(trial, masks=force.procedure.masks),
+        now=rejudge(trial, masks=force.masks),
         measured=measured(store, trial),
     )
 
@@ -169,7 +169,7 @@ def _judge(behind: Behind, draft: Procedure, *, name: str | None, before: Seen |
     judged = rejudge(behind.trial, masks=draft.masks, before=last)
     seen = Seen(
         found=compare(behind.trial, now=behind.now, draft=judged),
-        on_bench=revision_among(behind.force.revisions, draft),
+        on_bench=revision_among(behind.force.revisions, draft.masks),
         name=name,
         held=None,
         spread=None,

@@ -1,23 +1,24 @@
 """What the bay says in its row: the last thing that was done, or how the draft stands."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import QObject, Signal, Slot
 
 from app.desktop.bench import Bench
 from app.desktop.panels.limits.presenting import Presenting
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.presenters.bay_words import BayWords
-from app.desktop.presenters.limits_revisions import next_number
 from app.desktop.presenters.limits_words import (
     words_ask_reason,
     words_done,
     words_empty,
     words_loading,
     words_no_mask,
-    words_of_draft,
-    words_of_revision,
+    words_of_limits,
     words_refused,
     words_tool,
 )
+from app.desktop.presenters.mark import Mark
 
 
 class Says(QObject):
@@ -32,12 +33,6 @@ class Says(QObject):
         self._bench, self._keeper, self._presenting = bench, keeper, presenting
         self._told: BayWords | None = None
 
-    @property
-    def next_number(self) -> int:
-        """The number that a revision saved now would have."""
-        behind = self._keeper.behind
-        return next_number(behind.force.revisions) if behind is not None else 1
-
     def forget(self) -> None:
         """Let the draft speak again."""
         self._told = None
@@ -45,23 +40,37 @@ class Says(QObject):
     @Slot()
     def say_again(self) -> None:
         """Say what there is to say."""
-        self.said.emit(self._told or self._standing())
+        told, standing = self._told, self._standing()
+        if told is not None:  # what can be done next is what it is by now
+            standing = replace(standing, mark=told.mark, happened=told.happened, next=told.next)
+        self.said.emit(standing)
 
     def tell(self, happened: str, *, next_step: str = "go on editing.") -> None:
         """Tell what was done."""
         self._keep(words_done(happened, next_step=next_step, standing=self._standing()))
 
+    def tell_plainly(self, happened: str, *, next_step: str) -> None:
+        """Tell how things are; nothing was done."""
+        self._keep(replace(self._standing(), mark=Mark.INFO, happened=happened, next=next_step))
+
     def ask_tool(self, asks: str, *, enter: str) -> None:
         """Tell what a tool that was opened at the left wants to know."""
         self._keep(words_tool(asks, enter=enter, standing=self._standing()))
 
-    def refuse(self, sentence: str) -> None:
-        """Tell why nothing was saved."""
-        self._keep(words_refused(sentence, number=self.next_number))
+    def refuse(
+        self,
+        sentence: str,
+        *,
+        what: str = "Not saved",
+        next_step: str = "the draft is still here; put that right and save again.",
+    ) -> None:
+        """Tell why something was not done."""
+        self._keep(words_refused(what, sentence, next_step=next_step, standing=self._standing()))
 
     def ask_reason(self) -> None:
         """Tell what a revision needs."""
-        self._keep(words_ask_reason(self.next_number))
+        number = self._presenting.standing.next_number
+        self._keep(words_ask_reason(number, standing=self._standing()))
 
     @Slot(str)
     def refuse_reading(self, sentence: str) -> None:
@@ -77,20 +86,9 @@ class Says(QObject):
         behind, seen = self._keeper.behind, self._keeper.seen
         if behind is None or seen is None:
             return words_loading(name)
-        trial, number, on_bench = behind.trial, self.next_number, seen.on_bench
+        trial, standing = behind.trial, self._presenting.standing
         if not seen.found.draft.masks:
-            return words_no_mask(
-                name, is_draft=on_bench is None, number=number, has_units=bool(trial.size)
-            )
+            return words_no_mask(name, has_units=bool(trial.size))
         if not trial.size:
-            return words_empty(name, is_draft=on_bench is None, number=number)
-        now_name = self._presenting.now_name
-        if on_bench is not None and on_bench == behind.force.base:
-            return words_of_revision(now_name, trial=trial, found=seen.found, number=number)
-        return words_of_draft(
-            now_name,
-            trial=trial,
-            found=seen.found,
-            number=number,
-            on_bench=f"revision {on_bench.number}" if on_bench is not None else "",
-        )
+            return words_empty(name, standing=standing)
+        return words_of_limits(trial=trial, found=seen.found, standing=standing)

@@ -54,7 +54,7 @@ def test_a_drag_that_stops_units_says_which(qtbot: QtBot, bay: LimitsBay) -> Non
     assert bay.side.yields.now.text() == "95 %"
     assert bay.side.yields.draft.text() == "85 %"
     assert bay.words.happened == (
-        "Against revision 1, the draft stops 1 more good unit, 1 uninspected."
+        "Against the limits as opened, the draft stops 1 more good unit, 1 uninspected."
     )
     assert "0019" in bay.words.next
     assert bay.units.note.words == ("upper at 1 kHz: 0.7 dB", "was 3.0 dB; stops 2 units")

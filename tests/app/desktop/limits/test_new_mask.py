@@ -37,7 +37,7 @@ def test_a_mask_goes_and_comes_back(qtbot: QtBot, bay: LimitsBay) -> None:
     bay.actions_table.of("remove_mask").trigger()
     settled(bay, qtbot)
     assert list(bay.bench.procedure.procedure.masks) == ["level"]
-    assert bay.words.happened == "Against revision 1, the draft passes 1 more bad unit."
+    assert bay.words.happened == "Against the limits as opened, the draft passes 1 more bad unit."
     bay.bench.undo_stack.undo()
     settled(bay, qtbot)
     assert list(bay.bench.procedure.procedure.masks) == ["level", "resonance"]

@@ -12,21 +12,44 @@ from app.desktop.presenters.limits_figures import held_as, limit_text, margin_te
 from app.desktop.presenters.limits_new import checked_name, free_name, usual_sides
 from app.desktop.presenters.limits_note import point_note
 from app.desktop.presenters.limits_point import Chosen, point_state
-from app.desktop.presenters.limits_revisions import next_number, revisions_state
+from app.desktop.presenters.limits_revisions import revisions_state
 from app.desktop.presenters.limits_trial import percent, trial_state
 from app.desktop.presenters.limits_typed import typed_figure
 from app.desktop.presenters.limits_values import values_state
-from app.desktop.presenters.limits_words import words_of_draft
+from app.desktop.presenters.limits_words import Standing, words_of_limits
 from app.desktop.presenters.mark import Mark
 from app.measure.compare_trials import Comparison, compare
+from app.measure.in_force import InForce
 from app.measure.rejudge import rejudge
 from app.measure.trial import Trial
 from app.procedure.edit_masks import EditRefusedError, offset, set_value
 from app.procedure.mask_schema import Mask
-from app.records.revisions import Revision
+from app.records.limit_revisions import LimitRevision
 from tests.app.measure.trial_store import PROCEDURE, trial_of, twenty_units
 
 LEVEL = PROCEDURE.masks["level"]
+DAY = datetime(2031, 3, 3, 12, tzinfo=UTC)
+RETIRED = LimitRevision(
+    set_name="p",
+    number=1,
+    masks=PROCEDURE.masks,
+    sha256="",
+    by="QC lead",
+    why="a start",
+    at_utc=DAY,
+    state="retired",
+    retired_by="QA",
+    retired_why="too wide",
+    retired_utc=DAY,
+)
+UNSAVED = Standing(
+    on_bench=None,
+    is_other=True,
+    runs=False,
+    now_name="revision 1",
+    bench_name="the draft",
+    next_number=2,
+)
 RELATIVE = LEVEL.model_copy(update={"relative_to": "reference", "align": "level"})
 
 
@@ -87,7 +110,7 @@ def test_what_is_not_decided_has_a_row_of_its_own(trial: Trial) -> None:
         "does not conform",
         "not decided",
     ]
-    words = words_of_draft("revision 1", trial=trial, found=found, number=2, on_bench="")
+    words = words_of_limits(trial=trial, found=found, standing=UNSAVED)
     assert words.happened == "Against revision 1, the draft leaves 19 units undecided."
 
 
@@ -97,11 +120,12 @@ def test_an_escape_is_said_in_the_row_of_its_unit(trial: Trial) -> None:
     state = trial_state(trial, found, now_name="revision 1", draft_name="draft")
     assert state.escapes == "1, was 0"
     assert state.flips[0].why == "bad: an escape (resonance)"
-    words = words_of_draft("revision 1", trial=trial, found=found, number=2, on_bench="")
+    words = words_of_limits(trial=trial, found=found, standing=UNSAVED)
     assert words.happened == "Against revision 1, the draft passes 1 more bad unit."
-    older = words_of_draft("revision 2", trial=trial, found=found, number=3, on_bench="revision 1")
-    assert "revision 1 passes" in older.happened
-    assert not older.enabled
+    older = replace(UNSAVED, on_bench=RETIRED, bench_name="revision 1", now_name="revision 2")
+    words = words_of_limits(trial=trial, found=found, standing=older)
+    assert "revision 1 passes" in words.happened
+    assert words.action_text == "Approve revision 1"
 
 
 def test_a_share_is_no_finer_than_the_units_tell() -> None:
@@ -148,28 +172,21 @@ def test_values_stand_oldest_first_in_their_lots(trial: Trial) -> None:
 
 
 def test_revisions_say_who_and_when() -> None:
-    first = Revision(
-        procedure="p",
-        number=1,
-        sha256="a",
-        at_utc=datetime(2031, 3, 3, 12, tzinfo=UTC),
-        by="",
-        why="",
-        takes=12,
-    )
-    second = replace(first, number=2, sha256="b", by="QC lead", takes=0)
-    state = revisions_state(
-        (second, first), base=second, on_bench=None, edits=2, today=date(2031, 3, 3)
-    )
-    assert state.fact == "draft of 3"
+    second = replace(RETIRED, number=2, state="approved", approved_by="QA", approved_utc=DAY)
+    force = InForce(limit_set="p", revisions=(second, RETIRED), approved=second, masks=second.masks)
+    state = revisions_state(force, on_bench=None, edits=2, today=date(2031, 3, 3))
+    assert state.fact == "not saved yet"
     assert [(row.words, row.day) for row in state.rows] == [
-        ("3, draft: 2 masks", "now"),
-        ("2, in force: QC lead", "today"),
-        ("1, unsigned: 12 takes", "today"),
+        ("3, not saved: 2 masks", "now"),
+        ("2, approved: QA", "today"),
+        ("1, retired: QA", "today"),
     ]
-    later = revisions_state((first,), base=first, on_bench=first, edits=0, today=date(2032, 1, 1))
+    assert state.rows[2].note.splitlines() == [
+        "Drawn 2031-03-03 by QC lead: a start",
+        "Retired 2031-03-03 by QA: too wide",
+    ]
+    later = revisions_state(force, on_bench=second, edits=0, today=date(2032, 1, 1))
     assert later.rows[0].day == "3 Mar 2031"
-    assert next_number(()) == 1
 
 
 @pytest.mark.parametrize(

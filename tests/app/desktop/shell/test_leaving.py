@@ -14,6 +14,7 @@ from app.desktop.shell_actions import ShellActions
 from app.desktop.unsaved_sheet import UnsavedSheet
 from app.desktop.window import MainWindow
 from app.procedure.load import load_procedure
+from app.records.store import Store
 from app.procedure.shipped_files import CHAIN, FOLDER
 from hardware.chain.edit import with_chain_values
 from hardware.chain.load import load_chain
@@ -149,7 +150,11 @@ def test_limits_are_saved_as_a_revision_with_name_and_reason(
     QTest.keyClicks(sheet.why.box, "no THD this week")
     press(Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: window.has_closed)
-    assert "thd" not in load_procedure(file).procedure.masks
+    with Store.open(tmp_path / "records.sqlite") as store:
+        draft = store.limit_revision("line check", 1)
+    assert (draft.state, draft.why) == ("draft", "no THD this week")
+    assert "thd" not in draft.masks
+    assert "thd" in load_procedure(file).procedure.masks  # nobody has approved it
 
 
 def test_both_are_asked_in_one_question(
