@@ -223,6 +223,12 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(
+        id="approve_limits", text="Approve…", keys=("A",), menu="Edit", bays=("limits",)
+    ),
+    ActionSpec(
+        id="retire_limits", text="Retire…", keys=("Shift+A",), menu="Edit", bays=("limits",)
+    ),
     ActionSpec(id="mark_good", text="Found good", keys=("G",), menu="Edit", bays=("limits",)),
     ActionSpec(id="mark_bad", text="Found bad", keys=("B",), menu="Edit", bays=("limits",)),
     ActionSpec(id="new_mask", text="New mask…", keys=("N",), menu="Edit", bays=("limits",)),
