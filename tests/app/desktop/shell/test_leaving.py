@@ -14,8 +14,8 @@ from app.desktop.shell_actions import ShellActions
 from app.desktop.unsaved_sheet import UnsavedSheet
 from app.desktop.window import MainWindow
 from app.procedure.load import load_procedure
-from app.records.store import Store
 from app.procedure.shipped_files import CHAIN, FOLDER
+from app.records.store import Store
 from hardware.chain.edit import with_chain_values
 from hardware.chain.load import load_chain
 
