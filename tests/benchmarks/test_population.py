@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 
+from app.measure.derive import derive
 from app.measure.excite import play_request
 from app.measure.findings import findings
 from app.measure.likes import Likes
@@ -17,6 +18,9 @@ from hardware.virtual.card import VirtualCard
 from hardware.virtual.wires import per_pascal
 from tests.benchmarks.population.figures import Told, told
 from tests.benchmarks.population.hall import Hall, surroundings
+from tests.benchmarks.population.heard import Heard, Shown, listen
+from tests.benchmarks.population.limits import score, usual_figures
+from tests.benchmarks.population.recorded import recorded
 from tests.benchmarks.population.roc import area_under_roc, smallest_found, threshold
 from tests.benchmarks.population.simulate import simulate
 from tests.benchmarks.population.specimen import IRREGULAR, Kind, Specimen
@@ -57,6 +61,37 @@ def test_noise_is_as_loud_as_it_says_and_clanks_come_first_to_the_hall() -> None
     assert loud.in_hall_pa is not None
     first = [int(np.argmax(np.abs(x) > 0.005)) for x in (loud.in_hall_pa, loud.at_unit_pa)]
     assert 0.002 < (first[1] - first[0]) / RATE_HZ < 0.02
+
+
+@pytest.mark.parametrize("kind", ["loose joint", "air leak"])
+def test_what_is_heard_of_defects_alone_is_what_a_whole_take_tells(kind: Kind) -> None:
+    played = simulate(Specimen(kind=kind, severity=0.2, seed=900))
+    hall = Hall(noise_db_spl=45.0, second_microphone=True)
+    alone = listen(played.pressure_pa, hall=hall, seed=1, at=station()).found
+    whole = derive(
+        recorded(played, hall=hall, seed=1),
+        procedure=station().procedure,
+        chain=station().chain_with_ambient,
+        excitation=station().excitation,
+    )
+    # Converters' noise and the clock's last digits aside.
+    for name in ("noise_modulation", "impulse_count", "rub_buzz_db"):
+        assert alone.numbers[name].is_bound == whole.numbers[name].is_bound
+        assert alone.numbers[name].value == pytest.approx(whole.numbers[name].value, abs=0.05)
+    np.testing.assert_allclose(
+        alone.curves["rub_buzz"].value, whole.curves["rub_buzz"].value, atol=0.1
+    )
+
+
+def test_a_bound_breaks_no_limit_however_high() -> None:
+    def take(value: float, *, is_bound: bool) -> Heard:
+        shown = {"rub_buzz 60.0": Shown(value=value, is_bound=is_bound)}
+        return Heard(specimen=Specimen(), hall=QUIET[0], station="", figures=shown)
+
+    usual = usual_figures([take(value, is_bound=True) for value in (-41.0, -40.0, -39.0)])
+    # Deviation of three values one apart: sqrt(2 / 3).
+    assert score(take(-37.0, is_bound=False), usual=usual) == pytest.approx(3 / math.sqrt(2 / 3))
+    assert score(take(-37.0, is_bound=True), usual=usual) == -math.inf
 
 
 def test_area_threshold_and_smallest_severity_against_closed_forms() -> None:

@@ -2,29 +2,22 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
-
-import numpy as np
 
 from tests.benchmarks.population import earlier
 from tests.benchmarks.population.false_rejects import LEARNT_FROM, TAKES_A_UNIT, Rejects
 from tests.benchmarks.population.specimen import IRREGULAR, Kind
 from tests.benchmarks.population.station import SWEEP, TONES
-from tests.benchmarks.population.study import HALLS, NAMED_AT, NAMED_IN, Detected, Study
-
-_BINS = (0.0, 0.5, 0.7, 0.85, 0.95, 1.0001)
+from tests.benchmarks.population.study import AT, HALLS, Detected
 
 
-def tables(study: Study) -> str:
-    """Lay out every table."""
-    parts = [
-        _detection(study.detected, station=TONES, head="Sweep and tones", before=earlier.TONES),
-        _detection(study.detected, station=SWEEP, head="A sweep of 1 s", before=earlier.SWEEP),
-        _naming(study),
-        _alarms(study),
-        _sureness(study),
-    ]
-    return "\n\n".join(parts)
+def detection_tables(detected: Sequence[Detected]) -> str:
+    """Lay out both tables."""
+    return "\n\n".join(
+        [
+            _detection(detected, station=TONES, head="Sweep and tones", before=earlier.TONES),
+            _detection(detected, station=SWEEP, head="A sweep of 1 s", before=earlier.SWEEP),
+        ]
+    )
 
 
 def rejects_table(rejects: Sequence[Rejects]) -> str:
@@ -61,7 +54,7 @@ def _detection(
     before: Mapping[Kind, Mapping[float, float]],
 ) -> str:
     lines = [
-        f"{head}: area under ROC at severity {NAMED_AT:g} / escapes there at 0.1 % false rejects"
+        f"{head}: area under ROC at severity {AT:g} / escapes there at 0.1 % false rejects"
         " / smallest severity of which 9 in 10 are found",
         _row("", [hall.called for hall in HALLS]),
     ]
@@ -82,48 +75,6 @@ def _detection(
         areas = (by_noise.get(hall.noise_db_spl) for hall in steady)
         cells = ["–" if area is None else f"{area:.2f}" for area in areas]
         lines.append(_row(kind, cells))
-    return "\n".join(lines)
-
-
-def _naming(study: Study) -> str:
-    lines = [f"Cause named first, one fault of severity {NAMED_AT:g}, {NAMED_IN.called}"]
-    lines += [
-        _row(
-            one.kind,
-            [
-                f"{one.right} of {one.units}",
-                f"{one.wrong} wrong",
-                f"{100 * one.confidence:.0f} % sure",
-            ],
-        )
-        for one in study.named
-    ]
-    units, right = sum(one.units for one in study.named), sum(one.right for one in study.named)
-    lines.append(_row("all", [f"{right} of {units}", f"{100 * right / units:.1f} %"]))
-    return "\n".join(lines)
-
-
-def _alarms(study: Study) -> str:
-    lines = ["Good units, held out, of which something is said though no limit is broken"]
-    lines += [
-        _row(one.hall.called, [f"{one.found} of {one.units}"], width=30) for one in study.alarms
-    ]
-    return "\n".join(lines)
-
-
-def _sureness(study: Study) -> str:
-    lines = ["Stated confidence, and how often the cause was right"]
-    stated = np.array([confidence for confidence, _ in study.sureness])
-    right = np.array([was_right for _, was_right in study.sureness])
-    for low, high in pairwise(_BINS):
-        inside = (stated >= low) & (stated < high)
-        if inside.any():
-            cells = [
-                f"stated {100 * float(stated[inside].mean()):.0f} %",
-                f"right {100 * float(right[inside].mean()):.0f} %",
-                f"{int(inside.sum())} units",
-            ]
-            lines.append(_row(f"{100 * low:.0f} to {100 * min(high, 1):.0f} %", cells))
     return "\n".join(lines)
 
 
