@@ -102,3 +102,18 @@ def test_numbers_of_many_takes(store: Store) -> None:
         assert {n: bits(v) for n, v in some.items()} == {
             n: bits(v) for n, v in own.items() if n in {"fs_hz", "re_ohm"}
         }
+
+
+def test_curves_laid_out_for_a_trial_are_those_of_the_takes(store: Store) -> None:
+    takes = [store.take(one.id) for one in store.find()]
+    (level,) = store.curve_sets(["level"], takes=[store.number(take.id) for take in takes])["level"]
+    assert list(level.members) == list(range(len(takes)))
+    for take, row in zip(takes, level.value, strict=True):
+        assert row.tobytes() == take.curves["level"].value.tobytes()
+
+
+def test_the_first_takes_of_units_come_oldest_first_with_what_was_found(store: Store) -> None:
+    found = store.first_of_units(lot="T4-W31")
+    assert [one.number for one in found] == [7, 5, 3, 1]
+    assert {tuple(one.causes.items()) for one in found} == {(("coil rub", 0.8),)}
+    assert {one.failed for one in found} == {()}
