@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import ndtr
 
@@ -10,6 +10,7 @@ from dsp import DspError
 from dsp.conformity.global_risk import global_risk
 
 
+@settings(max_examples=30)
 @given(
     middle=st.floats(-3, 3),
     deviation=st.floats(0.05, 5),

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dsp import DspError
@@ -16,6 +16,7 @@ def test_mean_and_deviation_are_those_of_the_known_values() -> None:
     np.testing.assert_allclose(found.deviation, [np.sqrt(7.0), np.nan])
 
 
+@settings(max_examples=30)
 @given(st.integers(2, 40), st.integers(0, 2**32 - 1))
 def test_the_robust_middle_is_numpy_s_median(units: int, seed: int) -> None:
     values = np.random.default_rng(seed).normal(size=(units, 3))
@@ -26,8 +27,8 @@ def test_the_robust_middle_is_numpy_s_median(units: int, seed: int) -> None:
 @pytest.mark.parametrize("count", [2, 3, 4, 5, 6, 7, 8, 9, 10, 25])
 def test_the_robust_deviation_is_right_on_average(count: int) -> None:
     # That of a standard normal is 1; C. Croux, P. J. Rousseeuw (1992) correct it to within 1 %.
-    values = np.random.default_rng(count).standard_normal((count, 40_000))
-    assert centre(values, robust=True).deviation.mean() == pytest.approx(1.0, abs=0.016)
+    values = np.random.default_rng(count).standard_normal((count, 20_000))
+    assert centre(values, robust=True).deviation.mean() == pytest.approx(1.0, abs=0.02)
 
 
 def test_bad_units_do_not_pull_the_robust_middle() -> None:

@@ -24,7 +24,7 @@ def units(count: int, *, rng: np.random.Generator) -> Floats:
 @pytest.fixture(scope="module")
 def coming() -> Floats:
     """Good units that nobody has seen yet."""
-    return units(20_000, rng=np.random.default_rng(5))
+    return units(8000, rng=np.random.default_rng(5))
 
 
 def stopped(values: Floats, coming: Floats, *, rate: float, robust: bool = False) -> float:
@@ -40,7 +40,7 @@ def test_so_many_units_to_come_are_stopped(
     count: int, rate: float, low: float, high: float, coming: Floats
 ) -> None:
     rng = np.random.default_rng(11)
-    mean = np.mean([stopped(units(count, rng=rng), coming, rate=rate) for _ in range(10)])
+    mean = np.mean([stopped(units(count, rng=rng), coming, rate=rate) for _ in range(5)])
     assert low < mean < high
 
 
