@@ -1,5 +1,10 @@
 """A record holds everything around a take, as the store's other answers tell it."""
 
+import hashlib
+
+from sqlalchemy import select, update
+
+from app.records import tables
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
 from tests.app.records.made_takes import bits, make_capture, make_take
@@ -37,3 +42,18 @@ def test_the_last_mark_of_the_unit_stands_in_the_record(where: str) -> None:
         store.mark_unit("T4-W31-0417", "bad", by="M. M.", why="coil rubs")
         assert store.record(take.id).mark == store.marks()["T4-W31-0417"]
         assert store.marks()["T4-W31-0417"].mark == "bad"
+
+
+def test_a_take_of_a_version_that_knew_fewer_keys_still_has_its_record(store: Store) -> None:
+    capture = make_capture()
+    take = make_take(capture)
+    store.keep(take, capture=capture)
+    with store._write("not aged") as connection:
+        own = tables.snapshots.c
+        (document,) = connection.execute(select(own.document).where(own.kind == "procedure")).one()
+        older = document.replace(',"limits":null', "")
+        assert older != document
+        aged = {"document": older, "sha256": hashlib.sha256(older.encode()).hexdigest()}
+        connection.execute(update(tables.snapshots).where(own.kind == "procedure").values(aged))
+    record = store.record(take.id)
+    assert (record.revision.sha256, record.limits) == (aged["sha256"], None)
