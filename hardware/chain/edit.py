@@ -21,7 +21,7 @@ class Draft:
     Attributes
     ----------
     name : str
-        Of the input: pressure, sense, terminal or loopback.
+        Of the input: pressure, sense, terminal, loopback or ambient.
     values : mapping of key to value
         What is known.
     missing : str
@@ -103,7 +103,7 @@ def without_input(snapshot: ChainSnapshot, name: str) -> ChainSnapshot:
     snapshot : ChainSnapshot
         As it is.
     name : str
-        pressure, sense, terminal or loopback.
+        pressure, sense, terminal, loopback or ambient.
 
     Returns
     -------

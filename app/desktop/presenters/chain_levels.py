@@ -12,6 +12,7 @@ NOT_TRIED = (
     "Check levels plays the procedure 20 dB down and foretells whether every input fits at full "
     "drive. Nothing is kept."
 )
+_NAMES = {"ambient": "second microphone"}  # others go by the name of their table
 _MARKS = {
     InputState.FITS: Mark.GOOD,
     InputState.CLIPS: Mark.BAD,
@@ -36,7 +37,7 @@ def level_rows(chain: Chain, found: Forecast) -> tuple[LevelRow, ...]:
     """Present what every wired input will give at the procedure's full drive."""
     return tuple(
         LevelRow(
-            name=name,
+            name=_NAMES.get(name, name),
             noise=_dbfs(one.noise_peak),
             peak=_dbfs(one.peak),
             room=f"{one.gain_room_db:.0f} dB",
@@ -49,7 +50,8 @@ def level_rows(chain: Chain, found: Forecast) -> tuple[LevelRow, ...]:
 
 def level_words(chain: Chain, found: Forecast) -> str:
     """Say what follows from a forecast, the worst first."""
-    named = list(zip(chain.input.wired, found.inputs, strict=True))
+    wired = [_NAMES.get(name, name) for name in chain.input.wired]
+    named = list(zip(wired, found.inputs, strict=True))
     for name, one in named:
         if one.state is InputState.HEARS_NOTHING:
             return f"The {name} input, channel {one.channel}, hears nothing: look at its wire."

@@ -10,7 +10,7 @@ from app.desktop.presenters.chain_proof import CAUTION, NEED
 from app.desktop.presenters.figures import Fact, fact_of
 from app.desktop.presenters.heard import Heard
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.strip_levels import microphone_live
+from app.desktop.presenters.strip_levels import microphone_live, second_live
 from app.measure.will_do import overload_db
 from hardware.chain.budget import impedance_relative, level_budget, source_relative, voltage_budget
 from hardware.chain.edit import Draft
@@ -154,10 +154,7 @@ def _standing(
     if not wired:
         return Mark.NONE, "Not wired. Choose its channel at the left, under Wiring."
     if not spec.interval:
-        return (
-            Mark.INFO,
-            "From the unit's drawing. Levels in watts, and the power of a take, count from it.",
-        )
+        return Mark.INFO, spec.standing
     found = next((one for one in due_links(chain) if one.key == spec.table), None)
     if found is None:
         return (
@@ -200,6 +197,8 @@ def _facts(chain: Chain, link: str, *, idle_dbfs: tuple[float, ...]) -> tuple[Fa
                 _peak("overload at", most, "A"),
                 _share("in impedances", 100 * _COVERAGE * relative, "%"),
             )
+        case "ambient":
+            return _of_second(chain, idle_dbfs=idle_dbfs)
         case _:
             return ()
 
@@ -215,6 +214,20 @@ def _of_pressure(chain: Chain, *, idle_dbfs: tuple[float, ...]) -> list[Fact]:
         noise, unit = microphone_live(mic, heard).text.split(" ")
         facts.append(Fact(name="hears now", value=noise, unit=unit))
     return facts
+
+
+def _of_second(chain: Chain, *, idle_dbfs: tuple[float, ...]) -> tuple[Fact, ...]:
+    second, mic = chain.input.ambient, chain.input.pressure
+    heard = Heard(now_dbfs=idle_dbfs, held_dbfs=idle_dbfs)
+    found = [
+        ("hears now", second_live(second, heard).text if second is not None else ""),
+        ("microphone hears", microphone_live(mic, heard).text if mic is not None else ""),
+    ]
+    return tuple(
+        Fact(name=name, value=text.split(" ")[0], unit="dB", note="dB re 20 µPa, about")
+        for name, text in found
+        if text
+    )
 
 
 def _of_level(chain: Chain) -> Fact:

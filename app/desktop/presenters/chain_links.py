@@ -49,7 +49,7 @@ class LinkSpec:
     """One link: its title, its table in the chain file, and what is known of it.
 
     ``main`` is the key of the figure that its calibration proves, ``interval`` that of its
-    uncertainty, k = 2.
+    uncertainty, k = 2; empty where no figure stands on it.
     """
 
     title: str
@@ -60,9 +60,11 @@ class LinkSpec:
     unit: str
     scale: str = "1"
     is_decibel: bool = False  # whether ``interval`` is in dB, not in %
+    standing: str = ""  # what is said of one that nobody calibrates: it has no ``interval``
 
 
 _DRIVE, _PRESSURE, _SENSE = ("output", "drive"), ("input", "pressure"), ("input", "sense")
+_SECOND = ("input", "ambient")
 
 
 def _percent(table: tuple[str, ...], key: str) -> KeySpec:
@@ -165,6 +167,8 @@ LINKS: dict[str, LinkSpec] = {
         main="nominal_ohm",
         interval="",
         unit="Ω",
+        standing="From the unit's drawing. Levels in watts, and the power of a take, count from "
+        "it.",
     ),
     "microphone": LinkSpec(
         title="Microphone",
@@ -233,6 +237,27 @@ LINKS: dict[str, LinkSpec] = {
         main="full_scale_v",
         interval="full_scale_uncertainty_percent",
         unit="V",
+    ),
+    "ambient": LinkSpec(
+        title="Second microphone",
+        table="input.ambient",
+        keys=(
+            _full_scale(_SECOND),
+            KeySpec(
+                place=(*_SECOND, "sensitivity_v_per_pa"),
+                label="Sensitivity",
+                unit="mV/Pa",
+                scale="0.001",
+                step=1,
+                placeholder="10",
+            ),
+        ),
+        main="sensitivity_v_per_pa",
+        interval="",
+        unit="mV/Pa",
+        scale="0.001",
+        standing="It tells what else was heard, and is left out of rub and buzz. No level is read "
+        "from it, so it needs no calibration: a rough sensitivity will do.",
     ),
 }
 

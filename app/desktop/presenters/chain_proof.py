@@ -16,6 +16,8 @@ NEED = {
     "input": f"{_METER}, and a sine of known voltage at the jack, about 6 dB below full scale.",
     "terminal": f"{_METER} across the unit's terminals while a low sine plays.",
     "loopback": f"{_METER} at the output's jack while a sine plays that is wired back.",
+    "ambient": "your hands. Stand it where noise comes from, away from the unit, and clap beside "
+    "it: it must show more than the microphone. Check levels (L) then tells whether it fits.",
 }
 
 CAUTION = {

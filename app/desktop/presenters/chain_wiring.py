@@ -15,6 +15,7 @@ _LABELS = {
     "sense": "Voltage across resistor",
     "terminal": "Voltage at terminals",
     "loopback": "Loopback",
+    "ambient": "Second microphone",
 }
 SPAN_DB = 120.0  # of the bars: a good input's noise still shows
 _NOTHING_DB = -190.0  # a converter's own noise lies far above
@@ -91,7 +92,7 @@ def wiring_rows(chain: Chain, *, draft: Draft | None = None) -> tuple[WiringRow,
     rows = [_row(DRIVE, channel=drive.channel, is_output=True, can_go=False)]
     if drive.copy_channel is not None or "loopback" in wired:
         rows.append(_row(COPY, channel=drive.copy_channel, is_output=True))
-    for name in ("pressure", "sense", "terminal", "loopback"):
+    for name in ("pressure", "sense", "terminal", "loopback", "ambient"):
         link = wired.get(name)
         if link is None and draft is not None and draft.name == name:
             channel = draft.values.get("channel")

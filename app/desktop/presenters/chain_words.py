@@ -20,6 +20,7 @@ _TABLES = {
     "input.ambient": "second microphone",
 }
 
+_DRAFTS = {"ambient": "second microphone’s"}  # others go by the name of their table
 _PROVED = frozenset({"output", "amplifier", "sense", "microphone", "input", "terminal", "loopback"})
 
 
@@ -92,7 +93,7 @@ def chain_words(now: ChainSituation) -> BayWords:
     if now.draft is not None:
         return _said(
             Mark.UNDECIDED,
-            f"The {now.draft.name} input is begun.",
+            f"The {_DRAFTS.get(now.draft.name, now.draft.name)} input is begun.",
             "fill the fields marked needed; until then nothing is changed.",
         )
     if not now.is_saved:

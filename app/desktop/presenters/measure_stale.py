@@ -43,7 +43,7 @@ _LINK: Mapping[str, str] = {
     "input.sense": "sense",
     "input.terminal": "terminal",
     "input.loopback": "loopback",
-    "input.ambient": "microphone",
+    "input.ambient": "ambient",
 }
 
 

@@ -8,7 +8,14 @@ import math
 from app.desktop.presenters.figures import minus
 from app.desktop.presenters.heard import Heard, Peaks
 from app.desktop.presenters.strip_state import Live
-from hardware.chain.schema import Chain, LoopbackInput, PressureInput, SenseInput, TerminalInput
+from hardware.chain.schema import (
+    AmbientInput,
+    Chain,
+    LoopbackInput,
+    PressureInput,
+    SenseInput,
+    TerminalInput,
+)
 
 SPAN_DB = 60.0  # of the bar on the wire while a take plays
 IDLE_SPAN_DB = 120.0  # while silent, so that noise can be seen, and the lack of it
@@ -16,7 +23,7 @@ _CREST = math.sqrt(2)
 _PA_0 = 20e-6  # Pa, 0 dB SPL (IEC 61672-1)
 _SILENT = Live(text="silent")
 
-Input = PressureInput | SenseInput | TerminalInput | LoopbackInput
+Input = PressureInput | SenseInput | TerminalInput | LoopbackInput | AmbientInput
 
 
 def output_live(chain: Chain, heard: Heard, *, drive_v_rms: float | None) -> Live:
@@ -70,6 +77,14 @@ def microphone_live(mic: PressureInput, heard: Heard) -> Live:
     text = f"{_spl(mic, peaks.now):.{1 if heard.sounding else 0}f} dB"
     most = f"of {_spl(mic, 0.0):.0f}" if heard.sounding else ""
     return _bar(peaks, heard, text=text, most=most, over=mic.channel in heard.over)
+
+
+def second_live(second: AmbientInput, heard: Heard) -> Live:
+    """Return the sound level at the second microphone; as rough as its sensitivity is."""
+    if (peaks := heard.of(second.channel)) is None:
+        return Live()
+    level = _db(_volts(second, peaks.now) / second.sensitivity_v_per_pa / _PA_0)
+    return _bar(peaks, heard, text=f"{level:.0f} dB", over=second.channel in heard.over)
 
 
 def preamplifier_live(mic: PressureInput, heard: Heard) -> Live:

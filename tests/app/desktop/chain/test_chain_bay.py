@@ -155,6 +155,35 @@ def test_an_input_is_wired_by_keyboard_once_all_is_typed_that_it_needs(
     assert window.input("loopback") is None
 
 
+def test_a_second_microphone_is_wired_heard_unwired_and_each_step_undone(
+    qtbot: QtBot, window: Window
+) -> None:
+    bay, stack = window.bay, window.bench.undo_stack
+    bay.edits.wire("ambient", 4)
+    assert bay.words.happened == "The second microphone’s input is begun."
+    assert window.input("ambient") is None
+    type_in(qtbot, window, "input.ambient.full_scale_v", "2")
+    wired = window.input("ambient")
+    assert wired is not None
+    assert (wired.channel, wired.full_scale_v) == (4, 2.0)
+    assert bay.set_up.wiring.rows["ambient"].row.text == "in 4"
+    window.bench.idle_levels.emit((-76.0, -110.0, -110.0, -60.0))
+    assert [fact.name for fact in bay.link_panel.facts.facts] == ["hears now", "microphone hears"]
+    assert not bay.history.drift.isVisible()
+    type_in(qtbot, window, "input.ambient.sensitivity_v_per_pa", "20")
+    assert stack.undoText() == "second microphone: sensitivity"
+    bay.edits.wire("ambient", 3)  # taken: refused, nothing changes
+    assert bay.words.mark is Mark.BAD
+    bay.edits.wire("ambient", 0)
+    assert window.input("ambient") is None
+    stack.undo()
+    assert window.input("ambient") is not None
+    while stack.canUndo():
+        stack.undo()
+    assert window.input("ambient") is None
+    assert bay.set_up.wiring.rows["ambient"].row.text == "not wired"
+
+
 def test_a_channel_that_is_taken_is_refused_in_words(window: Window) -> None:
     window.bay.edits.wire("sense", 1)
     assert window.bay.words.mark is Mark.BAD

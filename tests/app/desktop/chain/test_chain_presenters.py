@@ -1,5 +1,6 @@
 """What the Chain bay says of a chain, held against arithmetic by hand and the calendar."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -138,10 +139,32 @@ def test_wiring_says_channels_and_what_follows() -> None:
         "sense": "in 2",
         "terminal": "not wired",
         "loopback": "in 3",
+        "ambient": "not wired",
     }
     assert "loopback times the gain" in wiring_note(CARD.chain)
     assert wiring_note(STALE.chain) == ""
     assert "no impedance" in wiring_note(without_input(STALE, "sense").chain)
+
+
+def test_the_second_microphone_is_proved_by_ear_and_needs_no_day() -> None:
+    values = {("input", "ambient", "channel"): 4, ("input", "ambient", "full_scale_v"): 2.0}
+    chain = with_chain_values(STALE, values).chain
+    card = link_card(chain, "ambient", today=NOVEMBER, idle_dbfs=(-60.0, -99.0, -99.0, -50.0))
+    assert (card.fact, card.mark) == ("input 4", Mark.INFO)
+    assert "clap" in card.need
+    # 10 mV/Pa: a peak 50 dB below 2 V is 2 x 10^-2.5 / root 2 / 0.01 Pa rms, 86.99 dB.
+    facts = {fact.name: fact.value for fact in card.facts}
+    assert facts["hears now"] == "87"
+    assert "microphone hears" in facts
+    assert [one.spec.label for one in card.fields] == ["Full scale", "Sensitivity"]
+    assert budget_rows(chain, "ambient") == ()
+    assert not history(chain, "ambient", ()).can_be_proved
+    # A chain with it is proved without it.
+    proved = chain_words(replace(situation(STALE, today=date(2026, 8, 1)), chain=chain))
+    assert proved.mark is Mark.GOOD
+    draft = Draft(name="ambient", values={"channel": 4})
+    begun = chain_words(situation(STALE, draft=draft))
+    assert begun.happened == "The second microphone’s input is begun."
 
 
 def test_channels_tell_what_they_hear_and_who_has_them() -> None:
