@@ -88,6 +88,19 @@ class Judged:
         return Verdict.CONFORMS if self.conforms[unit] else Verdict.NOT_DECIDED
 
 
+def judged_when_made(trial: Trial) -> Judged:
+    """Return how units stand by the verdicts of their takes, whatever masks each was held against.
+
+    A take that was not judged is one that was not decided; no mask is told.
+    """
+    verdicts = [unit.verdict for unit in trial.units]
+    fails, conforms = (
+        np.array([one is verdict for one in verdicts], dtype=np.bool_)
+        for verdict in (Verdict.DOES_NOT_CONFORM, Verdict.CONFORMS)
+    )
+    return Judged(masks={}, fails=read_only(fails), conforms=read_only(conforms))
+
+
 def rejudge(trial: Trial, *, masks: Mapping[str, Mask], before: Judged | None = None) -> Judged:
     """Judge every unit of a trial as ``judge`` would have judged its take.
 

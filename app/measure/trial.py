@@ -38,6 +38,8 @@ class TrialUnit:
         What inspection found; None: nobody looked.
     why : str
         Of that mark.
+    verdict : Verdict
+        What that take was judged to be when it was made.
     """
 
     take_id: str
@@ -47,6 +49,7 @@ class TrialUnit:
     started_utc: datetime
     mark: Mark | None = None
     why: str = ""
+    verdict: Verdict = Verdict.NOT_JUDGED
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -187,6 +190,7 @@ def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ..
                 serial=serial,
                 lot=one.lot,
                 started_utc=one.started_utc,
+                verdict=one.verdict,
                 mark=mark.mark if mark else None,
                 why=mark.why if mark else "",
             )

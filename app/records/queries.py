@@ -21,6 +21,7 @@ from app.records.find_takes import (
 from app.records.first_takes import FirstTake, first_of_units
 from app.records.many_curves import read_curve_sets
 from app.records.many_takes import read_curves, read_masks, read_numbers
+from app.records.procedures_used import procedures_used
 from app.records.record import Record, read_record
 from app.records.repeated_takes import RepeatedTake, repeated_takes
 from app.records.rests_on import read_given
@@ -117,6 +118,11 @@ class Queries:
         """Count the takes that pass every filter, by lot and verdict; see ``find``."""
         with self._read() as connection:
             return tally(filters, on=connection)
+
+    def procedures(self, **filters: Unpack[Filters]) -> tuple[str, ...]:
+        """Return the names of the procedures that takes were made with, sorted; see ``find``."""
+        with self._read() as connection:
+            return procedures_used(filters, on=connection)
 
     def lots(self) -> tuple[str, ...]:
         """Return every lot, the one that began last first."""

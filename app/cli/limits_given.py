@@ -1,0 +1,99 @@
+"""Limits as a person names them on the command line: a file, or a revision in the store."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from app.errors import BadInputError
+
+if TYPE_CHECKING:  # slow to import, and every command imports this file
+    from collections.abc import Mapping
+
+    from app.procedure.mask_schema import Mask
+    from app.records.store import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """Limits, and where they come from.
+
+    Attributes
+    ----------
+    name : str
+        The file, or ``SET@N``.
+    procedure : str
+        Name of the procedure that they are for; empty: any.
+    masks : mapping of str to Mask
+        By name.
+    """
+
+    name: str
+    procedure: str
+    masks: "Mapping[str, Mask]"
+
+
+def limits_given(given: str, *, store: "Store") -> Given:
+    """Read the limits that a person names.
+
+    Parameters
+    ----------
+    given : str
+        A file of limits, TOML or CSV; or ``SET@N``, revision N of a set in the store. A file goes
+        first.
+    store : Store
+        Where revisions are.
+
+    Raises
+    ------
+    BadInputError
+        Neither; or the store has no such set or revision.
+    FileError
+        The file cannot be read as limits.
+    """
+    if Path(given).is_file() or "@" not in given:
+        return limits_of_file(given)
+    named = revision_given(given)
+    revision = store.limit_revision(named.set_name, named.number)
+    return Given(name=given, procedure="", masks=revision.masks)
+
+
+def limits_of_file(given: str) -> Given:
+    """Read a file of limits, by its name's end.
+
+    Raises
+    ------
+    BadInputError, FileError
+        There is no such file, or it cannot be read as limits.
+    """
+    from app.procedure.limit_csv import read_limit_csv
+    from app.procedure.limit_set import load_limit_set
+
+    file = Path(given)
+    if not file.is_file():
+        raise BadInputError("limits", "no such file", given=given, allowed="a file, or SET@N")
+    if file.suffix.lower() == ".csv":
+        return Given(name=given, procedure="", masks=read_limit_csv(file))
+    found = load_limit_set(file)
+    return Given(name=given, procedure=found.procedure, masks=found.masks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedRevision:
+    """``SET@N``."""
+
+    set_name: str
+    number: int
+
+
+def revision_given(given: str) -> NamedRevision:
+    """Read ``SET@N``.
+
+    Raises
+    ------
+    BadInputError
+        It is not of that form.
+    """
+    name, _, number = given.rpartition("@")
+    if not name or not number.isdecimal() or int(number) < 1:
+        raise BadInputError("limits", "no revision", given=given, allowed='as "T4 line@7"')
+    return NamedRevision(set_name=name, number=int(number))
