@@ -78,9 +78,9 @@ def _told(causes: Causes, *, usuals: Usuals) -> tuple[Finding, ...]:
             alone = "there is no good unit, and no reference take, to compare with"
             return (Finding(cause=CANNOT_TELL, confidence=1.0, because=(alone,)),)
         found.insert(0, _cannot_tell(causes, shown=shown))
-    if usuals.traits:
-        because = (*found[0].because, f"compared with {usuals.told}")
-        found[0] = replace(found[0], because=because)
+    because = found[0].because or ("little is unusual; of all causes it fits best",)
+    compared = (f"compared with {usuals.told}",) if usuals.traits else ()
+    found[0] = replace(found[0], because=(*because, *compared))
     return tuple(found)
 
 

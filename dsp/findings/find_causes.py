@@ -67,7 +67,7 @@ def find_causes(
     evidence : Evidence
         Of one unit.
     signatures : sequence of Signature
-        What may be wrong; not empty.
+        What may be wrong; not empty. Those that nothing in the evidence could show are left out.
     ordinary : Signature
         A good unit.
     before : float
@@ -90,6 +90,9 @@ def find_causes(
         raise DspError("find_causes", "before", given=before, allowed="above 0, below 1")
     if not 0 <= together < 1:
         raise DspError("find_causes", "together", given=together, allowed="0 to below 1")
+    # A cause that nothing shows which was read cannot be why this unit is looked at.
+    shown = [one for one in signatures if _may_show(one, evidence=evidence, ordinary=ordinary)]
+    signatures = shown or signatures
     weighed = weigh(
         evidence, signatures=signatures, ordinary=ordinary, before=before, together=together
     )
@@ -125,6 +128,17 @@ def find_causes(
         ),
         ordinary=float(share[0]),
     )
+
+
+def _may_show(one: Signature, *, evidence: Evidence, ordinary: Signature) -> bool:
+    # By the signs that it mostly brings; one that brings none by the traits that it moves.
+    known_by = {
+        name for name, p in one.signs.items() if p > 1 / 2 and p != ordinary.signs.get(name)
+    }
+    if known_by:
+        return any(sign.name in known_by for sign in evidence.signs)
+    differs = one.scatter > 0 or one.astray != ordinary.astray
+    return any(differs or trait.name in one.shifts for trait in evidence.traits)
 
 
 def _ratio(weighed: Hypotheses, *, places: list[int]) -> float:

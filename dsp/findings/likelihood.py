@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 
@@ -60,7 +61,7 @@ def trait_likelihoods(
     if not count:
         return Likelihoods(whole=np.zeros(len(hypotheses)), each=np.zeros((len(hypotheses), 0)))
     # All severities of all hypotheses in one: what is small is quick when there is much of it.
-    tried = [_tried(evidence.traits, parts=parts) for parts in hypotheses]
+    tried = _tried(evidence.traits, hypotheses=hypotheses)
     sizes = np.array([one.expected.shape[0] for one in tried])
     starts = np.cumsum(sizes) - sizes
     expected = np.concatenate([one.expected for one in tried])
@@ -113,29 +114,35 @@ class _Tried:
     apart: Floats
 
 
-def _tried(traits: Sequence[Trait], *, parts: Sequence[Signature]) -> _Tried:
-    count = _SEVERITIES if len(parts) == 1 else _OF_TWO
-    shifts = [
-        np.array([one.shifts.get(trait.name, 0.0) / trait.spread for trait in traits])
-        for one in parts
-    ]
-    grids = [
-        _severities(one, count=count) if shift.any() else np.zeros(1)
-        for one, shift in zip(parts, shifts, strict=True)
-    ]
-    # Every severity of one with every one of the other.
-    every = np.meshgrid(*grids, indexing="ij")
-    moved = [np.outer(severity, shift) for severity, shift in zip(every, shifts, strict=True)]
-    apart = [
-        one.scatter**2 + (one.tolerance * by) ** 2 for one, by in zip(parts, moved, strict=True)
-    ]
-    return _Tried(expected=np.sum(moved, axis=0), apart=np.sum(apart, axis=0))
+def _tried(traits: Sequence[Trait], *, hypotheses: Sequence[Sequence[Signature]]) -> list[_Tried]:
+    spread = np.array([trait.spread for trait in traits])
+    known: dict[tuple[str, int], _Tried] = {}
+    out = []
+    for parts in hypotheses:
+        count = _SEVERITIES if len(parts) == 1 else _OF_TWO
+        for one in parts:
+            if (one.name, count) not in known:
+                shift = [one.shifts.get(trait.name, 0.0) for trait in traits] / spread
+                known[one.name, count] = _tried_alone(one, shift=shift, count=count)
+        out.append(reduce(_beside, [known[one.name, count] for one in parts]))
+    return out
 
 
-def _severities(one: Signature, *, count: int) -> Floats:
+def _tried_alone(one: Signature, *, shift: Floats, count: int) -> _Tried:
     low, high = one.severity
     middles = (np.arange(count) + 0.5) / count
-    return np.asarray(low * (high / low) ** middles)
+    severity = low * (high / low) ** middles if shift.any() else np.zeros(1)
+    moved = np.asarray(severity[:, np.newaxis] * shift)
+    return _Tried(expected=moved, apart=one.scatter**2 + (one.tolerance * moved) ** 2)
+
+
+def _beside(one: _Tried, other: _Tried) -> _Tried:
+    # Every severity of the one with every one of the other.
+    expected, apart = (
+        (a[:, np.newaxis] + b).reshape(-1, a.shape[1])
+        for a, b in ((one.expected, other.expected), (one.apart, other.apart))
+    )
+    return _Tried(expected=expected, apart=apart)
 
 
 def _together(
