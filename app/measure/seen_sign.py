@@ -47,7 +47,8 @@ def seen_sign(
     number = numbers.get(asked.number or "")
     if not math.isfinite(value) or (number is not None and not number.trusted):
         return None
-    hidden = name in usuals.hidden and asked.over_usual is not None and usual is not None
+    hidden = name in usuals.hidden and asked.over_usual is not None
+    present: float | None
     if hidden and number is not None and usual is not None:
         present = _clear_of_noise(asked, number=number, usual=usual)
     else:

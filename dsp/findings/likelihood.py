@@ -162,7 +162,8 @@ def _together(
     within = 1 / np.diagonal(inverse, axis1=1, axis2=2)
     without = normal[:, np.newaxis] - _alone(within * pulled, within)
     one_astray = (stray + (count - 1) * straight)[:, np.newaxis] + without
-    return np.logaddexp.reduce(np.column_stack([normal + count * straight, one_astray]), axis=1)
+    either = np.column_stack([normal + count * straight, one_astray])
+    return np.asarray(np.logaddexp.reduce(either, axis=1))
 
 
 def _alone(off: Floats, variance: Floats) -> Floats:

@@ -117,7 +117,7 @@ def test_a_confidence_is_right_as_often_as_it_says(
 def test_of_two_faults_both_are_named_first(
     faults: Mapping[str, float], causes: set[str], against_25: Usuals
 ) -> None:
-    first, second, *rest = found(like(faulty(**faults)), against=against_25)
+    first, second, *rest = found(like(faulty(seed=700, **faults)), against=against_25)
     assert {first.cause, second.cause} == causes
     assert second.confidence > 0.5
     assert not rest

@@ -142,8 +142,9 @@ def _good(line: Line, *, count: int, seed: int) -> list[Specimen]:
 
 
 def _one(line: Line, *, count: int, seed: int) -> list[Specimen]:
-    drawn = np.random.default_rng([seed, 1]).uniform(*np.log(_DRAWN), size=100 * count)
-    severities = iter(np.exp(drawn).tolist())
+    low, high = _DRAWN
+    drawn = np.random.default_rng([seed, 1]).random(100 * count)
+    severities = iter((low * (high / low) ** drawn).tolist())
     faults: list[tuple[Kind, float]] = []
     for kind in (*IRREGULAR, *REGULAR):
         faults += [(kind, AT)] * count
