@@ -121,7 +121,7 @@ def _facts(joined: Joined) -> tuple[Fact, ...]:
             note=offset.how,
         ),
         Fact(
-            name="left, rms",
+            name="rest, rms",
             value=value_text(float(f"{merged.left_db:.2g}")),
             unit="dB",
             mark=None if joined.is_alike else Mark.CAUTION,

@@ -47,20 +47,18 @@ def merged_level_plot(joined: Joined | None) -> PlotState:
 
 
 def difference_plot(joined: Joined | None) -> PlotState:
-    """Present far less near field before it was raised, with what is taken for uncertain."""
+    """Present far less near field before it was raised, and as a band what may be uncertain."""
     if joined is None:
         return PlotState(unit="dB", hint="How far both agree.", y=(-_LEAST_DB, _LEAST_DB))
     curve = joined.difference
     line = _line("difference", curve, role=LineRole.TAKE, take=1, decimals=2)
-    bounds = (
-        PlotLine(
-            name=f"{'+' if side > 0 else '−'}{MOST_DB:g} dB",
-            x=curve.frequency_hz,
-            y=np.full(curve.frequency_hz.shape, side * MOST_DB),
-            role=LineRole.MASK_OLD,
-            take=0,
-        )
-        for side in (1, -1)
+    allowed = PlotLine(
+        name="may be",
+        x=curve.frequency_hz,
+        y=np.zeros(curve.frequency_hz.shape),
+        role=LineRole.REFERENCE,
+        take=0,
+        interval=np.full(curve.frequency_hz.shape, MOST_DB),
     )
     overlap = joined.found.merged.overlap
     inside = (curve.frequency_hz >= overlap.low_hz) & (curve.frequency_hz <= overlap.high_hz)
@@ -68,7 +66,7 @@ def difference_plot(joined: Joined | None) -> PlotState:
     half = next((one for one in _HALVES_DB if one >= most), _HALVES_DB[-1])
     return PlotState(
         unit="dB",
-        lines=(line, *bounds),
+        lines=(line, allowed),
         valid=curve.valid,
         y=(-half, half),
         shades=_crossover(joined),

@@ -21,7 +21,7 @@ MOUNTINGS = (
     ("near_field", "near field"),
     ("free", "free"),
 )
-_TALL, _LOW = 98, 80  # px of the plot
+_HEIGHTS = (98, 80, 54)  # px of the plot, where the window is high, low, and lowest
 _MOUNTING_PX = 102
 _ROW = 26
 
@@ -40,7 +40,7 @@ class GatePanel(QWidget):
         self.mounting.setFixedWidth(_MOUNTING_PX)
         self.mounting.chosen.connect(self.mounting_asked)
         self.plot = TimePlot("Impulse response", "Pa/V", bare=True)
-        self.plot.setFixedHeight(_TALL)
+        self.plot.setFixedHeight(_HEIGHTS[0])
         self._follow(self.plot)
         self.gate = Field("Gate", unit="ms", placeholder="open", step=0.1)
         self.distance = Field("Distance to the microphone", unit="m", step=0.1)
@@ -112,9 +112,9 @@ class GatePanel(QWidget):
         for key in self._fields:
             self.accept(key)
 
-    def set_folded(self, *, folded: bool, low: bool) -> None:
-        """Give height to what must not fold: no explanation, a lower plot."""
-        self.plot.setFixedHeight(_LOW if low else _TALL)
+    def set_folded(self, *, folded: bool, lower: int) -> None:
+        """Give height to what must not fold: no explanation, a plot lower by so many steps."""
+        self.plot.setFixedHeight(_HEIGHTS[lower])
         self.told.setVisible(not folded)
 
     def _follow(self, plot: TimePlot) -> None:

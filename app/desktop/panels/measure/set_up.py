@@ -9,7 +9,8 @@ from app.desktop.panels.measure.specimen import Specimen
 from app.desktop.panels.measure.will_do import WillDoPanel
 
 _GAP, _TIGHT = 6, 4
-_FOLDS = 4  # nothing, what levels stand on, the gate's explanation, its height
+_LOW = 2  # folds, from which on panels close up
+_FOLDS = 5  # nothing, what levels stand on, the gate's explanation, its height, twice
 
 
 class SetUp(FieldColumn):
@@ -29,8 +30,8 @@ class SetUp(FieldColumn):
         """Fold only what has to: first how things came about, then the height of the gate."""
         for folds in range(_FOLDS):
             self.will_do.set_folded(folded=folds > 0)
-            self.gate.set_folded(folded=folds > 1, low=folds > 2)
-            self.lines.setSpacing(_GAP if folds < _FOLDS - 1 else _TIGHT)
+            self.gate.set_folded(folded=folds > 1, lower=max(0, folds - 2))
+            self.lines.setSpacing(_GAP if folds <= _LOW else _TIGHT)
             if self.wanted() <= self.height():
                 break
         super().fit()

@@ -191,7 +191,7 @@ def test_levels_that_disagree_are_a_doubt_with_a_mark_at_the_figure(
     card = merge_card(doubted, takes=TAKES)
     facts = {fact.name: fact for fact in card.facts}
     assert facts["far less near"].mark is Mark.CAUTION
-    assert facts["left, rms"].mark is Mark.CAUTION
+    assert facts["rest, rms"].mark is Mark.CAUTION
     assert card.doubts_told == "3"
     told = [said.sentence for said in card.doubts]
     assert "differ by +2.31 dB" in told[0]
