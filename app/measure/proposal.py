@@ -7,6 +7,7 @@ import numpy as np
 from app.measure.held import Held, held
 from app.measure.limit_ways import Drawn, limits_of
 from app.measure.rejudge import MaskTrial, rejudge
+from app.measure.risks import mask_risks
 from app.measure.trial import Trial
 from app.measure.wish import FEWEST, Wish, check
 from app.procedure.edit_masks import EditRefusedError, with_values
@@ -96,7 +97,10 @@ def proposed(
             tested = _held_out(trial, start, wish=wish, floor=floor, among=among)
     except DspError as error:
         raise EditRefusedError("", str(error)) from error
-    return replace(drawn, held_out=tested)
+    judged = rejudge(trial, masks={"": drawn.mask}).masks[""]
+    risks = mask_risks(trial, judged)
+    remarks = (risks.remark,) if risks.over is not None and risks.remark else ()
+    return replace(drawn, held_out=tested, remarks=(*drawn.remarks, *remarks))
 
 
 def counted(trial: Trial) -> int:

@@ -6,14 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from app.measure.proposal import counted, proposed
+from app.measure.proposal import Proposal, counted, proposed
 from app.measure.rejudge import rejudge
 from app.measure.trial import Trial
 from app.measure.wish import Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
+from dsp import Floats
 from dsp.conformity.mask import MaskLines
-from tests.app.measure.trial_store import PROCEDURE, trial_of, twenty_units
+from tests.app.measure.made_trials import made_curves, made_numbers, made_trial
+from tests.app.measure.trial_store import HZ, PROCEDURE, trial_of, twenty_units
 
 SPAN = (100.0, 10_000.0)
 
@@ -86,3 +88,124 @@ def test_limits_stay_where_the_units_may_be_believed(trial: Trial) -> None:
 def test_figures_outside_are_refused(trial: Trial, wish: Wish, said: str) -> None:
     with pytest.raises(EditRefusedError, match=said):
         new_mask(trial, "level", wish)
+
+
+def level_lot(count: int, *, level_db: float = 0.5, shape_db: float = 0.1, bad: int = 0) -> Trial:
+    """Good units that differ in level more than in shape, and unnoticed bad ones 5 dB off."""
+    rng = np.random.default_rng(count)
+    values = level_db * rng.standard_normal((count, 1))
+    values = values + shape_db * rng.standard_normal((count, HZ.size))
+    values[:bad] += 5.0 * np.exp(-(np.log2(HZ / 5000) ** 2))
+    return made_trial(
+        curves={"level": made_curves(HZ, values)},
+        numbers={"fs_hz": made_numbers(75 + rng.standard_normal(count), unit="Hz")},
+    )
+
+
+def offered(trial: Trial, wish: Wish, *, floor: Floats | None = None) -> Proposal:
+    mask = Mask(
+        quantity="level", upper=((20.0, 9.0), (2e4, 9.0)), lower=((20.0, -9.0), (2e4, -9.0))
+    )
+    result = rejudge(trial, masks={"": mask}).masks[""]
+    return proposed(trial, result, wish=wish, floor=floor)
+
+
+def width(found: Proposal, *, hz: float = 1000.0) -> float:
+    lines = MaskLines(upper=found.mask.upper, lower=found.mask.lower)
+    at = np.array([hz])
+    return float(lines.upper_at(at)[0] - lines.lower_at(at)[0])
+
+
+def test_a_share_of_units_may_fail_and_units_held_out_tell_so() -> None:
+    trial = level_lot(200, level_db=0.1, shape_db=0.5)
+    two, rare = (
+        offered(trial, wish)
+        for wish in (
+            Wish(way="sigma", k=2.0, step=0.001),
+            Wish(way="unit_rate", rate=0.01, step=0.001),
+        )
+    )
+    assert two.held_out is not None
+    assert rare.held_out is not None
+    # Two deviations hold 95 % at one place, and far fewer units at forty places.
+    assert two.held_out.conform.share < 0.5
+    assert rare.held_out.conform.share > 0.97
+    assert rare.held_out.conform.of == rare.units == 200
+    assert rare.k is not None
+    assert 3.2 < rare.k < 4.5
+    assert "read on from the others" not in " ".join(rare.remarks)
+    seldom = offered(trial, Wish(way="unit_rate", rate=0.001))
+    assert any("less than one of these 200" in remark for remark in seldom.remarks)
+
+
+def test_limits_in_and_out_of_a_floating_mask() -> None:
+    trial = level_lot(80)
+    fixed, floating = (
+        offered(trial, Wish(way="sigma", k=3.0, step=0.001, floating=floats))
+        for floats in (None, True)
+    )
+    assert fixed.mask.align is None
+    assert floating.mask.align == "level"
+    assert floating.mask.align_band_hz == (300.0, 3000.0)
+    assert width(floating) < 0.4 * width(fixed)
+    assert floating.held_out is not None
+    assert floating.held_out.conform.share > 0.8
+    one_sided = Mask(quantity="level", upper=((20.0, 9.0), (2e4, 9.0)))
+    result = rejudge(trial, masks={"": one_sided}).masks[""]
+    with pytest.raises(EditRefusedError, match="no middle to take the level from"):
+        proposed(trial, result, wish=Wish(way="sigma", floating=True))
+
+
+def test_unnoticed_bad_units_do_not_widen_robust_limits() -> None:
+    clean, spoilt = level_lot(120), level_lot(120, bad=8)
+    for way in ("sigma", "unit_rate"):
+        plain, robust = (
+            width(offered(spoilt, Wish(way=way, k=4.0, robust=robust)), hz=5000.0)
+            for robust in (False, True)
+        )
+        usual = width(offered(clean, Wish(way=way, k=4.0)), hz=5000.0)
+        assert plain > 1.6 * usual
+        assert robust < 1.35 * usual
+    found = offered(spoilt, Wish(way="unit_rate", robust=True))
+    assert found.remarks[0] == "8 units were set aside as too far from the rest to be good"
+
+
+def test_ordered_units_are_the_limits_and_say_what_they_hold() -> None:
+    trial = level_lot(100)
+    found = offered(trial, Wish(way="percentile", coverage=0.95, confidence=0.95, step=0.001))
+    enough = offered(level_lot(30), Wish(way="percentile", coverage=0.95, confidence=0.95))
+    assert found.remarks == ()
+    # ISO 16269-6: 93 units for 95 % with 95 %; 30 give 1 - 30 * 0.95^29 + 29 * 0.95^30 = 44.6 %.
+    assert "with 44.6 % confidence only; 93 would do" in enough.remarks[0]
+    values = np.sort([one.value for one in trial.numbers["fs_hz"] if one is not None])
+    mask = Mask(quantity="fs_hz", upper=100.0, lower=50.0)
+    result = rejudge(trial, masks={"": mask}).masks[""]
+    wish = Wish(way="percentile", coverage=0.95, confidence=0.95, step=1e-6)
+    number = proposed(trial, result, wish=wish).mask
+    assert (number.lower, number.upper) == pytest.approx((values[0], values[-1]), abs=2e-6)
+
+
+def test_what_the_gauge_cannot_tell_apart_is_no_limit() -> None:
+    trial = level_lot(40, level_db=0.0, shape_db=0.01)
+    found = offered(trial, Wish(way="sigma", k=3.0, floor=0.2, step=0.001))
+    assert width(found) == pytest.approx(2 * 3 * 0.2, abs=0.05)
+    assert "differ less than the gauge" in found.remarks[0]
+    over_frequency = offered(
+        trial, Wish(way="sigma", k=3.0, step=0.001), floor=np.where(HZ > 2000, 0.3, 0.0)
+    )
+    assert width(over_frequency, hz=5000.0) > 10 * width(over_frequency, hz=200.0)
+
+
+def test_a_few_units_are_not_held_out() -> None:
+    assert offered(level_lot(3), Wish(way="sigma")).held_out is None
+
+
+def test_limits_that_ask_too_much_of_the_gauge_are_told() -> None:
+    rng = np.random.default_rng(9)
+    trial = made_trial(
+        curves={"level": made_curves(HZ, rng.standard_normal((40, HZ.size)), uncertainty=2.0)}
+    )
+    found = offered(trial, Wish(way="sigma", k=3.0))
+    assert any("the gauge is too coarse for this limit" in remark for remark in found.remarks)
+    wide = offered(trial, Wish(way="sigma", k=12.0))
+    assert wide.remarks == ()
