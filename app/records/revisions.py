@@ -1,4 +1,4 @@
-"""Revisions of a procedure: every distinct form of it that was saved, or that a take was made with.
+"""Revisions of a procedure: every distinct form of it that a take was made with.
 
 They are counted from 1 for each name of a procedure, in the order in which the store met them.
 """
@@ -10,9 +10,7 @@ from sqlalchemy import Connection, func, select
 
 from app.procedure.schema import Procedure
 from app.records import tables
-from app.records.capture_row import snapshot_row
-from app.records.snapshots import read_snapshot, snapshot
-from app.records.trail import write_entry
+from app.records.snapshots import read_snapshot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,9 +26,7 @@ class Revision:
     sha256 : str
         Of the procedure, written out whole; as ``TakeSummary.procedure_sha256``.
     at_utc : datetime or None
-        When it was saved, or else when the first take was made with it.
-    by, why : str
-        Who saved it, and for what reason; empty where nobody signed it.
+        When the first take was made with it.
     takes : int
         How many takes were made with it.
     """
@@ -39,14 +35,12 @@ class Revision:
     number: int
     sha256: str
     at_utc: datetime | None
-    by: str
-    why: str
     takes: int
 
 
 def read_revisions(name: str, *, on: Connection) -> tuple[Revision, ...]:
     """Return every revision of a procedure, the newest first."""
-    snapshots, takes, audit = tables.snapshots, tables.takes, tables.audit
+    snapshots, takes = tables.snapshots, tables.takes
     forms = on.execute(
         select(snapshots.c.id, snapshots.c.sha256)
         .where(snapshots.c.kind == "procedure", snapshots.c.name == name)
@@ -59,46 +53,17 @@ def read_revisions(name: str, *, on: Connection) -> tuple[Revision, ...]:
                 takes.c.procedure_id == form.id
             )
         ).one()
-        signed = on.execute(
-            select(audit)
-            .where(audit.c.subject == _subject(form.sha256))
-            .order_by(audit.c.id.desc())
-            .limit(1)
-        ).first()
         count, first_utc = used
         found.append(
             Revision(
                 procedure=name,
                 number=number,
                 sha256=form.sha256,
-                at_utc=signed.at_utc if signed else first_utc,
-                by=signed.who if signed else "",
-                why=signed.why if signed else "",
+                at_utc=first_utc,
                 takes=count,
             )
         )
     return tuple(reversed(found))
-
-
-def write_revision(procedure: Procedure, *, by: str, why: str, on: Connection) -> Revision:
-    """Sign a form of a procedure, and keep it where the store does not have it yet.
-
-    Raises
-    ------
-    BadInputError
-        Nobody or no reason named.
-    """
-    taken = snapshot(procedure)
-    write_entry(
-        who=by,
-        what=f"revision of {procedure.name}",
-        subject=_subject(taken.sha256),
-        why=why,
-        on=on,
-    )
-    snapshot_row(procedure, kind="procedure", name=procedure.name, on=on)
-    everyone = read_revisions(procedure.name, on=on)
-    return next(one for one in everyone if one.sha256 == taken.sha256)
 
 
 def read_procedure(sha256: str, *, on: Connection) -> Procedure | None:
@@ -111,7 +76,3 @@ def read_procedure(sha256: str, *, on: Connection) -> Procedure | None:
     if document is None:
         return None
     return read_snapshot(document, kind=Procedure, where=f"procedure {sha256[:8]}")
-
-
-def _subject(sha256: str) -> str:
-    return f"procedure {sha256}"

@@ -9,7 +9,6 @@ from typing import Self
 from sqlalchemy import Connection, Engine, select
 from sqlalchemy.exc import SQLAlchemyError
 
-from app.procedure.schema import Procedure
 from app.records import tables
 from app.records.belongs import by_hash, check_audio, check_capture, refuse_known
 from app.records.calibration_queries import CalibrationQueries
@@ -32,7 +31,6 @@ from app.records.plain_words import refusing
 from app.records.queries import Queries
 from app.records.read_calibration import capture_rows
 from app.records.read_take import read_take
-from app.records.revisions import Revision, write_revision
 from app.records.row_of import row_of
 from app.records.schema_revision import look, migrate
 from app.records.shared_folder import settle_folder
@@ -279,17 +277,6 @@ class Store(Queries, CalibrationQueries, LimitSets):
         with self._write("the reference was not set") as connection:
             row = row_of(take_id, on=connection)
             write_reference(row, by=by, why=why, on=connection)
-
-    def save_revision(self, procedure: Procedure, *, by: str, why: str) -> Revision:
-        """Sign a form of a procedure; it is kept, and counted where it is new.
-
-        Raises
-        ------
-        BadInputError
-            Nobody or no reason named.
-        """
-        with self._write("the revision was not saved") as connection:
-            return write_revision(procedure, by=by, why=why, on=connection)
 
     def mark_unit(self, serial: str, mark: Mark, *, by: str, why: str) -> None:
         """Note what inspection found of a unit: the truth that a trial counts against.

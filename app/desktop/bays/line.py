@@ -142,7 +142,7 @@ class LineBay(Bay):
             line_words(
                 self.panel.state,
                 procedure=self.bench.procedure.procedure,
-                revision=None if self._standing is None else self._standing.revision,
+                limits=None if self._standing is None else self._standing.limits,
                 run=self.bench.run,
                 typed=self.side.serial.text(),
                 card_lost=self._card_lost,

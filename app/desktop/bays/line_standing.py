@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time
 
 from app.desktop.presenters.line_side import SHOWN_UNITS
+from app.measure.in_force import InForce, in_force
 from app.procedure.schema import Procedure
 from app.records.counts import VerdictCounts
 from app.records.find_takes import TakeSummary
-from app.records.revisions import Revision
 from app.records.store import Store
 from app.records.take import Take
 
@@ -24,8 +24,8 @@ class Standing:
         The newest first.
     reference : Take or None
         What relative masks of the procedure count from.
-    revision : Revision or None
-        Which form of the procedure is in force.
+    limits : InForce
+        The procedure's limit set, and what is approved of it.
     takes : int
         In the whole store.
     """
@@ -33,7 +33,7 @@ class Standing:
     counts: VerdictCounts
     last: tuple[TakeSummary, ...]
     reference: Take | None
-    revision: Revision | None
+    limits: InForce
     takes: int
 
 
@@ -63,7 +63,7 @@ def look_up(store: Store, *, lot: str | None, procedure: Procedure, now: datetim
         counts=counts,
         last=last,
         reference=store.reference(name),
-        revision=store.revision_of(procedure),
+        limits=in_force(store, procedure),
         takes=store.count(),
     )
 

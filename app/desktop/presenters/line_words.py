@@ -5,8 +5,9 @@ from app.desktop.presenters.line_panel import PanelState
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_stale import StaleLink
 from app.desktop.run_state import RunState
+from app.measure.in_force import InForce
 from app.procedure.schema import Procedure
-from app.records.revisions import Revision
+from app.records.limit_revisions import LimitRevision
 
 _ENTER = "Enter"  # the serial field's own key, not a shortcut
 
@@ -15,7 +16,7 @@ def line_words(
     panel: PanelState,
     *,
     procedure: Procedure,
-    revision: Revision | None,
+    limits: InForce | None,
     run: RunState,
     typed: str,
     card_lost: bool,
@@ -27,8 +28,9 @@ def line_words(
     ----------
     panel : PanelState
         What the panel shows.
-    procedure, revision : Procedure, Revision or None
-        What the next unit is measured with; None where the store has not met it yet.
+    procedure, limits : Procedure, InForce or None
+        What the next unit is measured with, and what is approved of its limit set; None as long
+        as the store was not asked.
     run : RunState
         While active it shows how far it has come.
     typed : str
@@ -75,8 +77,11 @@ def line_words(
             action="bay.limits",
             action_text="To Limits",
         )
+    approved = limits.approved if limits is not None else None
+    behind = approved is not None and not _runs(procedure, approved)
     return BayWords(
-        happened=in_force(procedure, revision=revision),
+        mark=Mark.CAUTION if behind else None,
+        happened=limits_words(procedure, limits=limits),
         next=_next(panel, typed=typed),
         action="line.measure",
         key=_ENTER,
@@ -84,16 +89,30 @@ def line_words(
     )
 
 
-def in_force(procedure: Procedure, *, revision: Revision | None) -> str:
-    """Say which procedure and which limits apply."""
+def limits_words(procedure: Procedure, *, limits: InForce | None) -> str:
+    """Say which procedure and which limits apply, and what is approved where that is others."""
     count = len(procedure.masks)
-    masks = "no mask" if not count else "1 mask" if count == 1 else f"{count} masks"
-    if revision is None:
-        return f"Procedure {procedure.name}, {masks}; no unit was measured with it yet."
-    signed = ""
-    if revision.by and revision.at_utc is not None:
-        signed = f", signed {revision.at_utc:%Y-%m-%d} by {revision.by}"
-    return f"Procedure {procedure.name}, revision {revision.number}{signed}, {masks}."
+    masks = "1 mask" if count == 1 else f"{count} masks"
+    named, approved = procedure.limits, limits.approved if limits is not None else None
+    if named is None:
+        runs = f"Procedure {procedure.name}, {masks} of its own"
+    else:
+        runs = f"Procedure {procedure.name}, limits {named.set}, revision {named.revision}, {masks}"
+    if approved is None or approved.approved_utc is None:
+        return f"{runs}; nobody has approved them."
+    signed = f"approved {approved.approved_utc.astimezone():%Y-%m-%d} by {approved.approved_by}"
+    if _runs(procedure, approved):
+        return f"{runs}; {signed}."
+    return f"{runs}; but revision {approved.number} is what was {signed}: see Limits (Ctrl 3)."
+
+
+def _runs(procedure: Procedure, approved: LimitRevision) -> bool:
+    named = procedure.limits
+    return (
+        named is not None
+        and (named.set, named.revision) == (approved.set_name, approved.number)
+        and procedure.masks == dict(approved.masks)
+    )
 
 
 def _next(panel: PanelState, *, typed: str) -> str:

@@ -92,8 +92,8 @@ def _sentence(verdict: VerdictState) -> str:
 def _made(record: Record, *, day: date, software: str) -> tuple[Fact, ...]:
     take = record.take
     facts = [
-        Fact(name="procedure", value=f"{take.procedure.name}, revision {record.revision.number}"),
-        Fact(name="limits", value=_limits(record), note=record.revision.why),
+        Fact(name="procedure", value=f"{take.procedure.name}, form {record.revision.number}"),
+        Fact(name="limits", value=_limits(record), note=_limits_note(record)),
         Fact(name="excitation", value=excitation_words(take)),
         Fact(name="geometry", value=_geometry(take)),
         _valid(take),
@@ -124,7 +124,15 @@ def _limits(record: Record) -> str:
     if not count:
         return "none"
     masks = "1 mask" if count == 1 else f"{count} masks"
-    return f"{masks}, {record.revision.by}" if record.revision.by else f"{masks}, not signed"
+    return f"{masks} of its own" if record.limits is None else f"{record.limits.words}, {masks}"
+
+
+def _limits_note(record: Record) -> str:
+    revision = record.limits.revision if record.limits is not None else None
+    if revision is None:
+        return ""
+    approved = f"; approved by {revision.approved_by}" if revision.approved_by else ""
+    return f"Drawn by {revision.by}: {revision.why}{approved}"
 
 
 def _geometry(take: Take) -> str:
@@ -195,7 +203,8 @@ def _capture(recording: RecordingFacts, *, take: Take) -> Fact:
 
 def _relations(record: Record) -> list[Fact]:
     facts = []
-    if record.derived_from_number is not None:
+    merged_from = record.take.derived_from in record.take.rests_on.values()
+    if record.derived_from_number is not None and not merged_from:
         facts.append(Fact(name="derived again from", value=f"take {record.derived_from_number}"))
     facts += [Fact(name=gave, value=f"take {number}") for gave, number in record.rests_on.items()]
     facts += [Fact(name="gave to others", value=", ".join(sorted(record.gave)))] * bool(record.gave)

@@ -13,35 +13,47 @@ from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import RunState
 from app.errors import BadInputError
 from app.measure.events import State
-from app.records.revisions import Revision
+from app.measure.in_force import InForce
+from app.procedure.procedure_limits import with_revision
+from app.procedure.schema import Procedure
+from app.records.limit_revisions import LimitRevision
 from tests.app.desktop.measure import made
 
-SIGNED = Revision(
-    procedure="line check",
+PROCEDURE = made.good().take.procedure
+APPROVED = LimitRevision(
+    set_name="T4 line",
     number=7,
+    masks=PROCEDURE.masks,
     sha256="0" * 64,
-    at_utc=datetime(2026, 6, 12, tzinfo=UTC),
     by="QC lead",
     why="new cone",
-    takes=102,
+    at_utc=datetime(2026, 6, 11, tzinfo=UTC),
+    state="approved",
+    approved_by="QA",
+    approved_why="seen on the lot",
+    approved_utc=datetime(2026, 6, 12, 12, tzinfo=UTC),
 )
+LIMITS = InForce(
+    limit_set="T4 line", revisions=(APPROVED,), approved=APPROVED, masks=APPROVED.masks
+)
+RUNS = with_revision(PROCEDURE, PROCEDURE.masks, limit_set="T4 line", revision=7)
 
 
 def words(
     panel: PanelState,
     *,
-    revision: Revision | None = SIGNED,
+    procedure: Procedure = RUNS,
+    limits: InForce | None = LIMITS,
     run: RunState | None = None,
     typed: str = "",
     card_lost: bool = False,
     stale: StaleLink | None = None,
     masks: bool = True,
 ) -> BayWords:
-    procedure = made.good().take.procedure
     return line_words(
         panel,
         procedure=procedure if masks else procedure.model_copy(update={"masks": {}}),
-        revision=revision,
+        limits=limits,
         run=run or RunState(),
         typed=typed,
         card_lost=card_lost,
@@ -52,7 +64,7 @@ def words(
 def test_the_limits_in_force_are_named() -> None:
     said = words(waiting_panel())
     assert said.happened == (
-        "Procedure line check, revision 7, signed 2026-06-12 by QC lead, 6 masks."
+        "Procedure line check, limits T4 line, revision 7, 6 masks; approved 2026-06-12 by QA."
     )
     assert not said.enabled
     assert said.key == "Enter"
@@ -66,8 +78,19 @@ def test_without_masks_it_says_that_nothing_is_judged_and_where_masks_come_from(
     assert words(waiting_panel(), masks=False, typed="0417").action == "line.measure"
 
 
-def test_limits_that_the_store_has_not_met_have_no_revision() -> None:
-    assert "no unit was measured with it yet" in words(waiting_panel(), revision=None).happened
+def test_limits_that_nobody_approved_are_called_so() -> None:
+    none = replace(LIMITS, revisions=(), approved=None)
+    said = words(waiting_panel(), procedure=PROCEDURE, limits=none)
+    assert said.happened == "Procedure line check, 6 masks of its own; nobody has approved them."
+    assert said.mark is None
+
+
+def test_a_newer_approval_than_what_runs_is_a_caution() -> None:
+    newer = replace(LIMITS, approved=replace(APPROVED, number=8))
+    said = words(waiting_panel(), limits=newer, typed="0419")
+    assert said.mark is Mark.CAUTION
+    assert "but revision 8 is what was approved 2026-06-12 by QA" in said.happened
+    assert said.enabled  # it is a caution, no refusal
 
 
 def test_enter_measures_what_was_typed_or_the_same_unit_again() -> None:

@@ -79,7 +79,7 @@ def test_the_record_is_copied_as_a_table(line: Open) -> None:
     line.act("copy")
     rows = [row.split("\t") for row in QGuiApplication.clipboard().text().splitlines()]
     assert rows[0] == ["Take 12", "T4-W29-0004"]
-    assert ["procedure", "line check, revision 1"] in rows
+    assert ["procedure", "line check, form 1"] in rows
 
 
 def test_the_trend_is_copied_as_a_table_from_where_the_keyboard_is(line: Open) -> None:

@@ -42,7 +42,6 @@ NOW = datetime(2026, 7, 29, 12, 0, tzinfo=UTC)
 def records(tmp_path_factory: pytest.TempPathFactory) -> list[Record]:
     with Store.open(tmp_path_factory.mktemp("line") / "records.sqlite") as store:
         takes = fill_line(store, lots=2, units=3)
-        store.save_revision(takes[0].procedure, by="N. N.", why="first limits")
         return [store.record(take.id) for take in takes]
 
 
@@ -205,8 +204,8 @@ def test_lots_lose_what_all_begin_with() -> None:
 def test_a_record_tells_how_it_was_made(records: list[Record]) -> None:
     state = record_state(records[0], software="0.2.0")
     made = {fact.name: fact for fact in state.made}
-    assert made["procedure"].value == "line check, revision 1"
-    assert made["limits"].value == "6 masks, N. N."
+    assert made["procedure"].value == "line check, form 1"
+    assert made["limits"].value == "6 masks of its own"
     assert made["excitation"].value == "log sweep, 2.83 V, 1 s"
     assert made["software"].value == "0.1.0, now 0.2.0"
     assert made["capture"].value.startswith("3 channels, 48 kHz")
