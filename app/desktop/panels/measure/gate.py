@@ -21,7 +21,7 @@ MOUNTINGS = (
     ("near_field", "near field"),
     ("free", "free"),
 )
-_HEIGHTS = (98, 80, 54)  # px of the plot, where the window is high, low, and lowest
+_HEIGHTS = (98, 80, 52)  # px of the plot, where the window is high, low, and lowest
 _MOUNTING_PX = 102
 _ROW = 26
 
