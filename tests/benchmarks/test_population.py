@@ -102,6 +102,9 @@ def test_area_threshold_and_smallest_severity_against_closed_forms() -> None:
     # Of an exponential distribution one in a thousand lies above ln 1000.
     few = rng.exponential(size=400)
     assert threshold(few, false_rejects=1e-3) == pytest.approx(math.log(1000), rel=0.25)
+    # Three in a hundred at 1, all others at 0: drawn on from there, ln 30 times as far.
+    counts = np.repeat([0.0, 1.0], [97, 3])
+    assert threshold(counts, false_rejects=1e-3) == pytest.approx(math.log(30))
     assert smallest_found({0.05: 0.2, 0.1: 0.95, 0.2: 1.0}) == 0.1
     assert math.isnan(smallest_found({0.1: 1.0, 0.2: 0.5}))
 

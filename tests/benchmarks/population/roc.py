@@ -28,9 +28,11 @@ def threshold(good: Floats, *, false_rejects: float) -> float:
         return float(np.quantile(good, 1 - false_rejects))
     start = float(np.quantile(good, 1 - _TAIL))
     beyond = good[good > start] - start
-    if not beyond.size:
+    # Of scores that are alike in most units, such as a count, less than a tenth lies beyond.
+    share = beyond.size / good.size
+    if share <= false_rejects:
         return start
-    return start + float(np.mean(beyond)) * math.log(_TAIL / false_rejects)
+    return start + float(np.mean(beyond)) * math.log(share / false_rejects)
 
 
 def smallest_found(found: dict[float, float], *, least: float = 0.9) -> float:
