@@ -13,8 +13,8 @@ from dsp.findings.usual import Usual
 
 _CLEAR_SPREADS = 4.0  # above the usual: a good unit comes there once in thirty thousand times
 # A sign whose figure just stands clear of a noise that hides it elsewhere, as that of one good unit
-# in fifty does by chance; and one that noise hides.
-_CLEAR, _UNLIKELY = 0.98, 0.1
+# in a hundred may by chance; and one that noise hides.
+_CLEAR, _UNLIKELY = 0.99, 0.1
 
 
 def seen_sign(
