@@ -90,6 +90,7 @@ def lot_chart(
     band_hz: tuple[float, float] | None = None,
     points: Points = "unit",
     lot: str | None = None,
+    since: datetime | None = None,
     mask: Mask | None = None,
 ) -> LotChart:
     """Chart a number, or the level of a curve in a band, over the first takes of units.
@@ -109,6 +110,8 @@ def lot_chart(
         weeks, as single values: lots differ more than the units of a lot would tell.
     lot : str or None
         Units of this lot only.
+    since : datetime or None
+        First takes from then on, aware; None: all.
     mask : Mask or None
         On the same quantity, absolute: what the capability is about; over the band of a curve its
         limits are averaged, too.
@@ -118,7 +121,7 @@ def lot_chart(
     BadInputError
         Fewer than two points, or a mask about something else.
     """
-    takes = store.first_of_units(procedure=procedure, lot=lot)
+    takes = store.first_of_units(procedure=procedure, lot=lot, since=since)
     every = band_values(store, takes, quantity=quantity, band_hz=band_hz)
     known = np.isfinite(every)
     units = [one for one, is_known in zip(takes, known, strict=True) if is_known]

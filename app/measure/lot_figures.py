@@ -90,7 +90,12 @@ class LotReport:
 
 
 def lot_figures(
-    store: Store, *, procedure: str, by: Group = "lot", lot: str | None = None
+    store: Store,
+    *,
+    procedure: str,
+    by: Group = "lot",
+    lot: str | None = None,
+    since: datetime | None = None,
 ) -> LotReport:
     """Count the first takes of all units of a procedure.
 
@@ -104,6 +109,8 @@ def lot_figures(
         What is put together: production lots, or ISO weeks of the first take.
     lot : str or None
         This lot only.
+    since : datetime or None
+        First takes from then on, aware; None: all.
 
     Returns
     -------
@@ -111,7 +118,7 @@ def lot_figures(
     """
     judged = [
         one
-        for one in store.first_of_units(procedure=procedure, lot=lot)
+        for one in store.first_of_units(procedure=procedure, lot=lot, since=since)
         if one.verdict is not Verdict.NOT_JUDGED
     ]
     groups: dict[str, list[FirstTake]] = defaultdict(list)

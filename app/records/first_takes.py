@@ -4,12 +4,15 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 
 from sqlalchemy import Connection, func, select
 
 from app.records import tables
 from app.records.filters import Filters, conditions
 from dsp.conformity.verdict import Verdict
+
+_NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +34,7 @@ class FirstTake:
     failed : tuple of str
         Names of the masks that it does not conform to.
     causes : mapping of str to float
-        What was found, with its confidence, likeliest first.
+        What was found if it did not conform, with its confidence, likeliest first.
     """
 
     take_id: str
@@ -69,31 +72,40 @@ def first_of_units(filters: Filters, *, on: Connection) -> tuple[FirstTake, ...]
         .order_by(tables.masks.c.take, tables.masks.c.position)
     ):
         failed[row].append(name)
+    # Most takes conform, and of those nothing was found: their documents need not be read.
+    causes = {
+        row: {cause: float(confidence) for cause, confidence, _ in findings}
+        for row, findings in on.execute(
+            select(takes.c.row, takes.c.findings)
+            .join(first, first.c.row == takes.c.row)
+            .where(takes.c.verdict != Verdict.CONFORMS.value)
+        )
+    }
     rows = on.execute(
         select(
             takes.c.row,
             takes.c.id,
             tables.units.c.serial,
-            tables.lots.c.name.label("lot"),
+            tables.lots.c.name,
             takes.c.started_utc,
             takes.c.verdict,
-            takes.c.findings,
         )
         .select_from(
             takes.join(first, first.c.row == takes.c.row).join(tables.units).outerjoin(tables.lots)
         )
         .order_by(takes.c.started_utc, takes.c.row)
-    )
+    ).all()
+    verdicts = {verdict.value: verdict for verdict in Verdict}
     return tuple(
         FirstTake(
-            take_id=row.id,
-            number=row.row,
-            serial=row.serial,
-            lot=row.lot,
-            started_utc=row.started_utc,
-            verdict=Verdict(row.verdict),
-            failed=tuple(failed.get(row.row, ())),
-            causes={cause: float(confidence) for cause, confidence, _ in row.findings},
+            take_id=take_id,
+            number=row,
+            serial=serial,
+            lot=lot,
+            started_utc=started_utc,
+            verdict=verdicts[verdict],
+            failed=tuple(failed.get(row, ())),
+            causes=causes.get(row, _NOTHING),
         )
-        for row in rows
+        for row, take_id, serial, lot, started_utc, verdict in rows
     )
