@@ -17,9 +17,13 @@ from app.cli.devices import devices
 from app.cli.exits import Exit, exit_of, refusals, say
 from app.cli.export import export
 from app.cli.health import health
+from app.cli.limits.program import limits_program
+from app.cli.mark import mark
 from app.cli.measure import measure
 from app.cli.merge import merge
 from app.cli.render import render
+from app.cli.report import report
+from app.cli.trial import trial
 
 program = typer.Typer(
     name="dustcap",
@@ -36,13 +40,17 @@ for command in (
     derive,
     auralise,
     merge,
+    mark,
+    trial,
     export,
+    report,
     health,
     certificate,
 ):
     program.command()(command)
 program.add_typer(calibrate_program)
 program.add_typer(box_program)
+program.add_typer(limits_program)
 
 
 def _print_version(asked: bool) -> None:

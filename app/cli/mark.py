@@ -1,23 +1,18 @@
 """``dustcap mark``: what inspection found of a unit."""
 
-from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, cast
 
 import typer
 
 from app.cli.output import print_json
 
-
-class Found(StrEnum):
-    """What a unit can be found to be."""
-
-    GOOD = "good"
-    BAD = "bad"
+if TYPE_CHECKING:
+    from app.records.decisions import Mark
 
 
 def mark(
     unit: Annotated[str, typer.Argument(help="Serial of a unit that was measured.")],
-    found: Annotated[Found, typer.Argument(help="What inspection found.")],
+    found: Annotated[str, typer.Argument(metavar="good|bad", help="What inspection found.")],
     by: Annotated[str, typer.Option(help="Who inspected it.")],
     why: Annotated[str, typer.Option(help="What was seen or heard.")],
     store: Annotated[
@@ -32,8 +27,8 @@ def mark(
     from app.records.store import Store
 
     with Store.open(store) as records:
-        records.mark_unit(unit, found.value, by=by, why=why)
+        records.mark_unit(unit, cast("Mark", found), by=by, why=why)  # refuses any other word
     if as_json:
-        print_json({"unit": unit, "mark": found.value, "by": by, "why": why})
+        print_json({"unit": unit, "mark": found, "by": by, "why": why})
     else:
-        typer.echo(f"{unit}: found {found.value} by {by}, {why}")
+        typer.echo(f"{unit}: found {found} by {by}, {why}")

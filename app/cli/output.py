@@ -38,8 +38,7 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
         table.add_column(title, justify=justify, no_wrap=not last, overflow="fold")
     for row in rows:
         table.add_row(*row)
-    console = Console(highlight=False)
-    console.print(table, width=max(console.width, NARROWEST))
+    Console(highlight=False, width=max(Console().width, NARROWEST)).print(table)
 
 
 def print_take(take: "Take") -> None:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from app.cli.limits_given import limits_given
+from app.cli.limits.given import limits_given
 from app.cli.output import WORDS, print_json, print_table
 from app.errors import BadInputError
 
@@ -83,8 +83,10 @@ def _procedure(store: "Store", *, asked: str, lot: str | None) -> str:
 
 
 def _print(units: "Trial", found: "Comparison", *, draft: str, now: str) -> None:
+    from app.procedure.limit_words import counted
+
     lots = f" of {', '.join(units.lots)}" if units.lots else ""
-    typer.echo(f"{units.size} units{lots}, {units.procedure}\n")
+    typer.echo(f"{counted(units.size, 'unit')}{lots}, {units.procedure}\n")
     print_table(
         ("limits", "yield", "escapes", "false rejects"),
         [
@@ -93,7 +95,7 @@ def _print(units: "Trial", found: "Comparison", *, draft: str, now: str) -> None
         ],
     )
     good, bad = int(units.good.sum()), int(units.bad.sum())
-    typer.echo(f"\nof {good} units found good and {bad} found bad by inspection\n")
+    typer.echo(f"\nby inspection {good} found good, {bad} found bad\n")
     print_table(
         ("mask", "fails", "margin that 95 % keep"),
         [
@@ -101,7 +103,7 @@ def _print(units: "Trial", found: "Comparison", *, draft: str, now: str) -> None
             for name, one in found.draft.masks.items()
         ],
     )
-    typer.echo(f"\n{len(found.flips)} of {units.size} units change sides")
+    typer.echo(f"\n{len(found.flips)} of {counted(units.size, 'unit')} judged otherwise")
     if found.flips:
         print_table(
             ("unit", "now", "draft", "by inspection", "because of"),

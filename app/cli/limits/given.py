@@ -21,15 +21,21 @@ class Given:
     ----------
     name : str
         The file, or ``SET@N``.
-    procedure : str
-        Name of the procedure that they are for; empty: any.
     masks : mapping of str to Mask
         By name.
+    procedure : str
+        Name of the procedure that they are for; empty: any.
+    set_name : str
+        Of the limit set; empty where a file does not say.
+    is_stored : bool
+        Whether they are a revision in the store.
     """
 
     name: str
-    procedure: str
     masks: "Mapping[str, Mask]"
+    procedure: str = ""
+    set_name: str = ""
+    is_stored: bool = False
 
 
 def limits_given(given: str, *, store: "Store") -> Given:
@@ -54,7 +60,7 @@ def limits_given(given: str, *, store: "Store") -> Given:
         return limits_of_file(given)
     named = revision_given(given)
     revision = store.limit_revision(named.set_name, named.number)
-    return Given(name=given, procedure="", masks=revision.masks)
+    return Given(name=given, masks=revision.masks, set_name=named.set_name, is_stored=True)
 
 
 def limits_of_file(given: str) -> Given:
@@ -72,9 +78,9 @@ def limits_of_file(given: str) -> Given:
     if not file.is_file():
         raise BadInputError("limits", "no such file", given=given, allowed="a file, or SET@N")
     if file.suffix.lower() == ".csv":
-        return Given(name=given, procedure="", masks=read_limit_csv(file))
+        return Given(name=given, masks=read_limit_csv(file))
     found = load_limit_set(file)
-    return Given(name=given, procedure=found.procedure, masks=found.masks)
+    return Given(name=given, masks=found.masks, procedure=found.procedure, set_name=found.name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""``dustcap limits``: limit sets, their revisions, and their files."""
