@@ -68,7 +68,7 @@ class Server:
 
 @contextlib.contextmanager
 def started() -> Iterator[Server]:
-    """Make a server and start it; text is ordered as people order it, not by code points."""
+    """Make a server and start it; its order of text passes over spaces, as those of people do."""
     folder = Path(tempfile.mkdtemp(prefix="dustcap-pg-"))  # short: a socket's path has 107 bytes
     account = _account()
     if account is not None:
@@ -120,7 +120,7 @@ def _make(folder: Path, *, account: pwd.struct_passwd | None) -> None:
             program("initdb"),
             *("-D", str(folder / "data"), "-U", USER, "--pwfile", str(password), "--no-sync"),
             *("--auth-local", "trust", "--auth-host", "scram-sha-256", "-E", "UTF8"),
-            *("--locale", "C.UTF-8", "--locale-provider", "icu", "--icu-locale", "en"),
+            *("--locale", "C.UTF-8", "--locale-provider", "icu", "--icu-locale", "en-u-ka-shifted"),
         ],
         capture_output=True,
         text=True,

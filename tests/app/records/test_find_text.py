@@ -193,3 +193,14 @@ def test_no_text_reads_the_rows_of_all_takes(store: Store, text: str) -> None:
             plan = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", values).all()
             scans = [step[3] for step in plan if step[3].startswith("SCAN takes")]
             assert all("USING" in scan for scan in scans), plan
+
+
+def test_what_is_apart_is_not_found_together_whatever_the_order_of_the_database(
+    where: str,
+) -> None:
+    capture = make_capture()
+    with Store.open(where) as store:
+        for seed, unit in enumerate(("T4-0417", "T4-04-170", "T4-041-7"), start=1):
+            store.keep(make_take(capture, seed=seed, unit=unit), capture=capture)
+        assert [one.unit for one in store.find(text="0417")] == ["T4-0417"]
+        assert [one.unit for one in store.find(text="04")] == ["T4-041-7", "T4-04-170", "T4-0417"]
