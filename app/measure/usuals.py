@@ -35,19 +35,18 @@ class Usuals:
 
 def usuals_of(likes: Likes, *, signatures: Signatures) -> Usuals:
     """Find what is usual among good units."""
-    trusted, all_read = (
-        {
-            name: _values(trait, likes=likes, signatures=signatures, doubted=doubted)
-            for name, trait in signatures.traits.items()
-        }
-        for doubted in (False, True)
-    )
-    doubted = frozenset(
-        name
-        for name, values in trusted.items()
-        if 2 * np.isfinite(values).sum() < np.isfinite(all_read[name]).sum()
-    )
-    traits = {n: all_read[n] if n in doubted else values for n, values in trusted.items()}
+    traits = {
+        name: _values(trait, likes=likes, signatures=signatures, doubted=False)
+        for name, trait in signatures.traits.items()
+    }
+    doubted = set()
+    for name, trusted in traits.items():
+        if 2 * np.isfinite(trusted).sum() < len(likes.units):
+            asked = signatures.traits[name]
+            every = _values(asked, likes=likes, signatures=signatures, doubted=True)
+            if 2 * np.isfinite(trusted).sum() < np.isfinite(every).sum():
+                doubted.add(name)
+                traits[name] = every
     signs = {
         name: np.array(
             [sign_value(sign, numbers=like.numbers, curves=like.curves) for like in likes.units]
@@ -69,7 +68,7 @@ def usuals_of(likes: Likes, *, signatures: Signatures) -> Usuals:
             for name, values in signs.items()
             if np.isfinite(values).any()
         },
-        doubted=doubted,
+        doubted=frozenset(doubted),
         hidden=frozenset(
             name
             for name, sign in signatures.signs.items()
