@@ -94,7 +94,7 @@ class DotScene:
 
     def lifted_indices(self) -> list[int]:
         """Return which units stand out, from the left."""
-        found = [index for index, key in enumerate(self.keys) if key in self.lifted]
+        found = [self.keys.index(key) for key in self.lifted if key in self.keys]
         return sorted(found, key=lambda index: self.margins[index])
 
     def frame(self, size: QSizeF) -> Frame:

@@ -7,7 +7,6 @@ from app.measure.compare_trials import Comparison
 from app.measure.trial import Trial
 from app.procedure.edit_masks import limit_at, points_of
 from app.procedure.mask_schema import Mask
-from dsp.conformity.verdict import Verdict
 
 
 def point_note(
@@ -44,12 +43,13 @@ def _was(before: Mask | None, *, chosen: Chosen, hz: float, value: float, unit: 
 def _does(name: str, found: Comparison | None, trial: Trial | None) -> str:
     if found is None or trial is None:
         return ""
-    mine = [flip for flip in found.flips if flip.mask == name]
-    told = []
-    for verb, verdict in (("stops", Verdict.DOES_NOT_CONFORM), ("passes", Verdict.CONFORMS)):
-        units = [trial.units[flip.unit] for flip in mine if flip.after is verdict]
-        if units:
-            bad = sum(unit.mark == "bad" for unit in units)
-            kind = " bad" if bad == len(units) else ""
-            told.append(f"{verb} {len(units)}{kind} unit{'s' if len(units) != 1 else ''}")
+    flips, told = found.flips, []
+    if name not in flips.names:
+        return ""
+    mine = flips.units[flips.cause == flips.names.index(name)]
+    for verb, so in (("stops", found.draft.fails), ("passes", found.draft.conforms)):
+        units = mine[so[mine]]
+        if units.size:
+            kind = " bad" if trial.bad[units].all() else ""
+            told.append(f"{verb} {units.size}{kind} unit{'s' if units.size != 1 else ''}")
     return ", ".join(told)

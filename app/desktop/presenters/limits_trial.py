@@ -1,11 +1,15 @@
 """What a draft does to stored units: yields, the table against inspection, units that change."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import overload
+
+import numpy as np
 
 from app.desktop.presenters.figures import NONE
 from app.desktop.presenters.mark import Mark, mark_of
-from app.measure.compare_trials import Comparison, Flip, Found
+from app.measure.compare_trials import Comparison, Flip, Flips, Found
 from app.measure.trial import Trial
 from dsp.conformity.verdict import Verdict
 
@@ -34,6 +38,42 @@ class FlipRow:
     whole_serial: str
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class FlipRows(Sequence[FlipRow]):
+    """Rows of units that change, thousands of which nobody looks at while a hand moves."""
+
+    trial: Trial
+    flips: Flips
+
+    def __len__(self) -> int:
+        return len(self.flips)
+
+    @overload
+    def __getitem__(self, at: int) -> FlipRow: ...
+
+    @overload
+    def __getitem__(self, at: slice) -> tuple[FlipRow, ...]: ...
+
+    def __getitem__(self, at: int | slice) -> FlipRow | tuple[FlipRow, ...]:
+        if isinstance(at, slice):
+            return tuple(self[place] for place in range(*at.indices(len(self))))
+        flip = self.flips[at]
+        return _flip(self.trial, flip, name=self.trial.names[flip.unit])
+
+    def says_what(self, other: Sequence[FlipRow]) -> bool:
+        """Tell whether other rows say the same, unit by unit."""
+        if not isinstance(other, FlipRows):
+            return not self and not other
+        mine, theirs = self.flips, other.flips
+        return (
+            self.trial is other.trial
+            and mine.names == theirs.names
+            and np.array_equal(mine.units, theirs.units)
+            and np.array_equal(mine.cause, theirs.cause)
+            and np.array_equal(mine.draft.fails[mine.units], theirs.draft.fails[theirs.units])
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialState:
     """The right column.
@@ -50,8 +90,8 @@ class TrialState:
         With what they were.
     flips_fact : str
         How many change.
-    flips : tuple of FlipRow
-        Bad units first.
+    flips : sequence of FlipRow
+        Bad units first; each is made when it is asked for.
     """
 
     fact: str
@@ -63,7 +103,7 @@ class TrialState:
     escapes: str
     false_rejects: str
     flips_fact: str
-    flips: tuple[FlipRow, ...]
+    flips: Sequence[FlipRow]
 
 
 def trial_state(
@@ -72,7 +112,6 @@ def trial_state(
     """Return the right column; dashes, not zeros, where nothing was measured."""
     if trial is None or found is None or not trial.size:
         return _empty(now_name, draft_name)
-    names = trial.names
     return TrialState(
         fact=_units(trial),
         now_name=now_name,
@@ -83,7 +122,7 @@ def trial_state(
         escapes=_was(found.escapes, found.escapes_now),
         false_rejects=_was(found.false_rejects, found.false_rejects_now),
         flips_fact=f"{len(found.flips)} of {trial.size}",
-        flips=tuple(_flip(trial, flip, name=names[flip.unit]) for flip in found.flips),
+        flips=FlipRows(trial=trial, flips=found.flips),
     )
 
 

@@ -9,7 +9,6 @@ from app.measure.compare_trials import Comparison
 from app.measure.trial import Trial
 from app.procedure.limit_difference import MaskChange
 from app.records.limit_revisions import LimitRevision
-from dsp.conformity.verdict import Verdict
 
 _MOST_NAMED = 2
 _MOST_CHANGES = 2
@@ -86,11 +85,9 @@ def words_of_limits(*, trial: Trial, found: Comparison, standing: Standing) -> B
             next=_next_of(standing)
             or "drag a break point, or press P to have limits proposed from these units.",
         )
-    doubtful = [
-        trial.names[flip.unit]
-        for flip in found.flips
-        if trial.units[flip.unit].mark == "good" and flip.after is Verdict.DOES_NOT_CONFORM
-    ][:_MOST_NAMED]
+    flips = found.flips.units
+    stopped = flips[trial.good[flips] & found.draft.fails[flips]]
+    doubtful = [trial.names[unit] for unit in stopped[:_MOST_NAMED]]
     again = f"inspect {' and '.join(doubtful)} again, or " if doubtful else ""
     return replace(
         offer,
@@ -185,28 +182,24 @@ def _next_of(standing: Standing) -> str:
 
 
 def _effect(trial: Trial, found: Comparison) -> str:
-    stopped = {"bad": 0, "good": 0, None: 0}
-    passed = {"bad": 0, "good": 0, None: 0}
-    others = 0
-    for flip in found.flips:
-        mark = trial.units[flip.unit].mark
-        if flip.after is Verdict.DOES_NOT_CONFORM:
-            stopped[mark] += 1
-        elif flip.after is Verdict.CONFORMS:
-            passed[mark] += 1
-        else:
-            others += 1
-    told = [_told("stops", stopped), _told("passes", passed)]
+    units = found.flips.units
+    fails, conforms = found.draft.fails[units], found.draft.conforms[units]
+    bad, good = trial.bad[units], trial.good[units]
+    kinds = {"bad": bad, "good": good, "uninspected": ~(bad | good)}
+    told = [
+        _told(verb, {kind: int((those & so).sum()) for kind, those in kinds.items()})
+        for verb, so in (("stops", fails), ("passes", conforms))
+    ]
+    others = int((~(fails | conforms)).sum())
     if others:
         told.append(f"leaves {_units(others)} undecided")
     told = [one for one in told if one]
     return " and ".join(told) if told else f"changes none of {_units(trial.size)}"
 
 
-def _told(verb: str, counts: dict[str | None, int]) -> str:
-    """Count by what inspection found: ``stops 2 more bad units and 2 good ones``."""
-    kinds = {"bad": "bad", "good": "good", None: "uninspected"}
-    parts = [(count, kinds[mark]) for mark, count in counts.items() if count]
+def _told(verb: str, counts: dict[str, int]) -> str:
+    """Count by what inspection found: ``stops 2 more bad units, 2 good``."""
+    parts = [(count, kind) for kind, count in counts.items() if count]
     if not parts:
         return ""
     first, *rest = parts

@@ -28,7 +28,7 @@ from app.desktop.controls.section_head import SectionHead
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
 from app.desktop.plots.write import width_of
-from app.desktop.presenters.limits_trial import FlipRow
+from app.desktop.presenters.limits_trial import FlipRow, FlipRows
 
 _ROW = 39
 _HINT = (
@@ -68,7 +68,7 @@ class FlipsPanel(QWidget):
         lines.addWidget(self.view, 1)
 
     @property
-    def rows(self) -> tuple[FlipRow, ...]:
+    def rows(self) -> Sequence[FlipRow]:
         """What is shown."""
         return self._rows.rows
 
@@ -90,14 +90,15 @@ class FlipsPanel(QWidget):
 class _Rows(QAbstractListModel):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self.rows: tuple[FlipRow, ...] = ()
+        self.rows: Sequence[FlipRow] = ()
         self.drawn: tuple[int, ...] = ()
 
     def put(self, rows: Sequence[FlipRow]) -> None:
-        if tuple(rows) != self.rows:
-            self.beginResetModel()
-            self.rows = tuple(rows)
-            self.endResetModel()
+        if isinstance(rows, FlipRows) and rows.says_what(self.rows):
+            return
+        self.beginResetModel()
+        self.rows = rows
+        self.endResetModel()
 
     def rowCount(self, parent: Index | None = None) -> int:
         return 0 if parent is not None and parent.isValid() else len(self.rows)

@@ -1,5 +1,7 @@
 """The mask on the units, and the margins of all of them below: both seen in one glance."""
 
+from functools import lru_cache
+
 import numpy as np
 from PySide6.QtCore import QPointF, QSizeF, Signal
 from PySide6.QtGui import QImage, QPainter
@@ -68,7 +70,7 @@ class UnitsPlot(QWidget):
         fails = np.empty(0, dtype=np.bool_) if result is None else result.fails
         self.dots.set_units(
             np.empty(0) if result is None else result.margin,
-            [str(unit) for unit in range(fails.size)],
+            _keys(fails.size),
             fails=fails,
             conforms=fails if result is None else result.conforms,
         )
@@ -101,3 +103,9 @@ class UnitsPlot(QWidget):
     def _shown(self) -> list[Shown]:
         plots: tuple[Shown, ...] = (self.plot, self.values, self.dots)
         return [plot for plot in plots if not plot.isHidden()]
+
+
+@lru_cache(maxsize=2)
+def _keys(count: int) -> tuple[str, ...]:
+    """Return the places of so many units as words."""
+    return tuple(str(unit) for unit in range(count))
