@@ -12,8 +12,9 @@ def leave_files(finished: Finished, *, folder: Path, capture: Capture) -> tuple[
     from app.report.figures import draw_take
     from app.report.residual_files import leave_map
 
-    pictures = draw_take(finished.take, impulse=finished.derived.impulse, folder=folder)
-    reading = finished.derived.defects
+    derived = finished.derived
+    pictures = draw_take(finished.take, impulse=derived.impulse, model=derived.model, folder=folder)
+    reading = derived.defects
     if reading is not None:
         pictures += leave_map(reading, take=finished.take, folder=folder)
     files = export_take(
@@ -21,6 +22,6 @@ def leave_files(finished: Finished, *, folder: Path, capture: Capture) -> tuple[
         folder=folder,
         formats=("csv", "json", "hdf5", "wav"),
         capture=capture,
-        impulse=finished.derived.impulse,
+        impulse=derived.impulse,
     )
     return (*pictures, *files)

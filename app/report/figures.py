@@ -9,23 +9,31 @@ import numpy as np
 from app.records.take import Take
 from app.report.axes import draw_curve, draw_mask, frequency_axis, head, legend, shade_invalid
 from app.report.ink import BAD, GRID, INK2, INK3, TAKE
+from app.report.parameters_picture import draw_parameters
 from app.report.save_picture import save_picture
 from dsp import Curve
+from dsp.parameters.fit import LumpedFit
 from dsp.response.impulse import ImpulseResponse
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, SubFigure
 
 HEIGHT_IN, TALL_IN = 3.9, 5.2
 _WARNING_LETTERS = 110  # what fits on one line above a picture
 DASHED, DOTTED, DASH_DOT = (0, (5, 3)), (0, (1, 1.5)), (0, (5, 2, 1, 2))
 
 
-def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> tuple[Path, ...]:
-    """Draw every picture that the take has curves for.
+def draw_take(
+    take: Take,
+    *,
+    impulse: ImpulseResponse | None,
+    model: LumpedFit | None = None,
+    folder: Path,
+) -> tuple[Path, ...]:
+    """Draw every picture that the take has curves for, and that of the impedance's model.
 
     Returns
     -------
@@ -38,18 +46,20 @@ def draw_take(take: Take, *, impulse: ImpulseResponse | None, folder: Path) -> t
         pictures["phase"] = lambda figure: draw_phase(figure, take)
     if {"h2", "thd"} & take.curves.keys():
         pictures["distortion"] = lambda figure: draw_distortion(figure, take)
+    if model is not None:
+        pictures["parameters"] = lambda figure: draw_parameters(figure, model, take.numbers)
     if impulse is not None:
-        pictures["time"] = lambda figure: draw_time(figure, take, impulse)
+        pictures["time"] = lambda figure: _whole_time(figure, take, impulse)
     written: list[Path] = []
     for name, draw in pictures.items():
-        height = TALL_IN if name == "level-impedance" else HEIGHT_IN
+        height = TALL_IN if name in {"level-impedance", "parameters"} else HEIGHT_IN
         written += save_picture(
             draw, folder / name, height_in=height, foot=lambda figure: _foot(figure, take)
         )
     return tuple(written)
 
 
-def draw_level_impedance(figure: "Figure", take: Take) -> None:
+def draw_level_impedance(figure: "Figure | SubFigure", take: Take) -> None:
     """Draw level over impedance on one frequency axis, each with its masks and valid range."""
     level, impedance = take.curves.get("level"), take.curves.get("impedance")
     if level is None or impedance is None:
@@ -78,7 +88,7 @@ def draw_level_impedance(figure: "Figure", take: Take) -> None:
         lower.set_yticks(np.arange(0, lower.get_ylim()[1] + 1, step))
 
 
-def draw_phase(figure: "Figure", take: Take) -> None:
+def draw_phase(figure: "Figure | SubFigure", take: Take) -> None:
     """Draw the phase of the level with the delay taken out, and that of the impedance."""
     axis = figure.add_subplot()
     frequency_axis(axis)
@@ -105,7 +115,7 @@ def draw_phase(figure: "Figure", take: Take) -> None:
     legend(axis)
 
 
-def draw_distortion(figure: "Figure", take: Take) -> None:
+def draw_distortion(figure: "Figure | SubFigure", take: Take) -> None:
     """Draw second and third harmonic, their sum and the high orders, in dB re fundamental."""
     axis = figure.add_subplot()
     frequency_axis(axis)
@@ -133,7 +143,7 @@ def draw_distortion(figure: "Figure", take: Take) -> None:
     legend(axis)
 
 
-def draw_time(figure: "Figure", take: Take, impulse: ImpulseResponse) -> None:
+def draw_time(figure: "Figure | SubFigure", take: Take, impulse: ImpulseResponse) -> None:
     """Draw the impulse response around its arrival, and the gate where there is one."""
     axis = figure.add_subplot()
     t_ms = (np.arange(impulse.samples.size) - impulse.zero_index) / impulse.sample_rate_hz * 1e3
@@ -157,7 +167,11 @@ def draw_time(figure: "Figure", take: Take, impulse: ImpulseResponse) -> None:
     axis.set_xlim(arrival - 2, arrival + 12)
     axis.set_xlabel("ms after the output", fontsize=7.5, color=INK2)
     axis.grid(visible=True, color=GRID, linewidth=0.7)
-    figure.subplots_adjust(bottom=0.14)
+
+
+def _whole_time(figure: "Figure", take: Take, impulse: ImpulseResponse) -> None:
+    draw_time(figure, take, impulse)
+    figure.subplots_adjust(bottom=0.14)  # its axis has words below
 
 
 def _masks(axis: "Axes", take: Take, quantity: str) -> None:

@@ -12,7 +12,7 @@ from dsp import Floats
 from dsp.defects.residual_map import ResidualMap
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
+    from matplotlib.figure import Figure, SubFigure
 
 _HEIGHT_IN = 3.9
 _SPAN_DB = 60.0
@@ -24,14 +24,20 @@ _PLAYED_HZ = (20, 50, 100, 200, 500, 1000, 2000)
 def draw_residual(found: ResidualMap, *, path: Path, words: str) -> tuple[Path, Path]:
     """Draw a map as PNG and SVG; ``path`` has no suffix, ``words`` stand below."""
     return save_picture(
-        lambda figure: _fill(figure, found),
+        lambda figure: _whole(figure, found),
         path,
         height_in=_HEIGHT_IN,
         foot=lambda figure: small_print(figure, words),
     )
 
 
-def _fill(figure: "Figure", found: ResidualMap) -> None:
+def _whole(figure: "Figure", found: ResidualMap) -> None:
+    draw_residual_map(figure, found)
+    figure.subplots_adjust(bottom=0.17, left=0.09)
+
+
+def draw_residual_map(figure: "Figure | SubFigure", found: ResidualMap) -> None:
+    """Draw levels over what was played and what was heard, with their scale."""
     axis = figure.add_subplot()
     how = "in sixth octaves over 20 ms" if found.is_swept else "in sixth octaves"
     head(axis, "Residual", f"dB re 20 µPa {how}")
@@ -65,7 +71,6 @@ def _fill(figure: "Figure", found: ResidualMap) -> None:
     scale = figure.colorbar(mesh, ax=axis, pad=0.02, fraction=0.06, aspect=30)
     scale.set_ticks(np.arange(top - _SPAN_DB, top + 1, _STEP_DB).tolist())
     scale.outline.set_visible(False)
-    figure.subplots_adjust(bottom=0.17, left=0.09)
 
 
 def _edges(middles: Floats) -> Floats:

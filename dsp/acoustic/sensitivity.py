@@ -137,7 +137,7 @@ def _wanted(
         known = level.frequency_hz[np.isfinite(level.value)]
         ends = (known[0], known[-1]) if known.size else (math.inf, 0.0)
         low, high = max(level.valid.low_hz, ends[0]), min(level.valid.high_hz, ends[1])
-    words = f"power mean over log f, {low:.4g} Hz to {high:.4g} Hz"
+    words = f"power mean over log f, {low:.5g} Hz to {high:.5g} Hz"
     inner = level.frequency_hz[(level.frequency_hz > low) & (level.frequency_hz < high)]
     hz = np.concatenate([[low], inner, [high]]) if low < high else np.empty(0)
     return _Wanted(hz, _trapezoid(hz), words)
