@@ -37,21 +37,20 @@ def budget_title(link: str) -> str:
             return "Interval of a level, by source"
         case "sense" | "terminal":
             return "Interval of an impedance, by source"
-        case "ambient":
-            return "No figure stands on it"
         case _:
             return "Interval of a voltage, by source"
 
 
 def budget_fact(link: str) -> str:
     """Return in which unit its lines are."""
-    if link == "ambient":
-        return ""
     return f"{_budget_unit(link)}, k = 2"
 
 
 def budget_rows(chain: Chain, link: str) -> tuple[tuple[str, str], ...]:
-    """Return source and contribution of every line, the largest first; all together last."""
+    """Return source and contribution of every line, the largest first; all together last.
+
+    None for a link that no figure stands on.
+    """
     if link == "ambient":
         return ()
     budget = _budget(chain, link)

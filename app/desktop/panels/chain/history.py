@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
@@ -56,9 +57,9 @@ class HistoryPanel(QWidget):
         self.levels = LinesTable(
             (
                 Column(title="Input"),
-                Column(title="Noise", width=64, align="right"),
-                Column(title="Peak", width=64, align="right"),
-                Column(title="Room", width=64, align="right"),
+                Column(title="Noise", width=56, align="right"),
+                Column(title="Peak", width=56, align="right"),
+                Column(title="Room", width=56, align="right"),
             ),
             name="Levels at full drive, dB",
         )
@@ -73,8 +74,10 @@ class HistoryPanel(QWidget):
         self._lines.addWidget(self._calibrations)
         foot = QHBoxLayout()
         foot.setSpacing(20)
-        foot.addWidget(_stacked(self.budget_head, self.budget), 1)
-        foot.addWidget(_stacked(self.levels_head, self.levels, self.levels_words), 1)
+        self._sources = _stacked(self.budget_head, self.budget)
+        foot.addWidget(self._sources, 1, Qt.AlignmentFlag.AlignTop)
+        levels = _stacked(self.levels_head, self.levels, self.levels_words)
+        foot.addWidget(levels, 1, Qt.AlignmentFlag.AlignTop)
         self._lines.addLayout(foot)
         self._lines.addStretch(0)
 
@@ -117,7 +120,8 @@ class HistoryPanel(QWidget):
         )
 
     def set_budget(self, title: str, fact: str, rows: Sequence[tuple[str, str]]) -> None:
-        """Show what intervals stand on."""
+        """Show what intervals stand on; without rows, nothing."""
+        self._sources.setVisible(bool(rows))
         self.budget_head.set_title(title)
         self.budget_head.set_fact(fact)
         self.budget.set_rows([LineRow(cells=row, key=row[0]) for row in rows])

@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QSpacerItem, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.section_head import SectionHead
@@ -13,12 +13,12 @@ from app.desktop.panels.chain.wiring import WiringPanel
 from app.desktop.presenters.chain_link import LinkField
 from app.desktop.presenters.chain_links import NAME
 
-_GAP = 6
+_GAP, _TIGHT = 6, 2
 _LABEL_PX = 60
 
 
 class SetUp(QWidget):
-    """What the chain is made of; where the window is low, the explanation folds first."""
+    """What the chain is made of; in a low window the explanation folds, then parts close up."""
 
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -30,8 +30,9 @@ class SetUp(QWidget):
         self._lines.setSpacing(0)
         self._lines.addWidget(self.head)
         self._lines.addWidget(self.name)
-        for panel in (self.card, self.wiring, self.ambient):
-            self._lines.addSpacing(_GAP)
+        self._gaps = [QSpacerItem(0, _GAP) for _ in range(3)]
+        for gap, panel in zip(self._gaps, (self.card, self.wiring, self.ambient), strict=True):
+            self._lines.addItem(gap)
             self._lines.addWidget(panel)
         self._lines.addStretch(1)
         area = QScrollArea()
@@ -56,8 +57,17 @@ class SetUp(QWidget):
 
     def fit(self) -> None:
         """Fold what need not be read where all of it would not fit."""
-        self.wiring.fold(folded=False)
         self._inside.ensurePolished()
-        self._lines.activate()
-        wanted = self._lines.totalHeightForWidth(self.width())
-        self.wiring.fold(folded=wanted > self.height())
+        for folded, gap in ((False, _GAP), (True, _GAP), (True, _TIGHT)):
+            self.wiring.fold(folded=folded)
+            for item in self._gaps:
+                item.changeSize(0, gap)
+            self._lines.invalidate()
+            self._lines.activate()
+            if self._wanted() <= self.height():
+                break
+
+    def _wanted(self) -> int:
+        if self._lines.hasHeightForWidth():  # words that wrap are among them
+            return self._lines.totalHeightForWidth(self.width())
+        return self._lines.totalSizeHint().height()

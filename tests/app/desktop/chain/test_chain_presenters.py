@@ -147,7 +147,10 @@ def test_wiring_says_channels_and_what_follows() -> None:
 
 
 def test_the_second_microphone_is_proved_by_ear_and_needs_no_day() -> None:
-    values = {("input", "ambient", "channel"): 4, ("input", "ambient", "full_scale_v"): 2.0}
+    values: dict[tuple[str | int, ...], object] = {
+        ("input", "ambient", "channel"): 4,
+        ("input", "ambient", "full_scale_v"): 2.0,
+    }
     chain = with_chain_values(STALE, values).chain
     card = link_card(chain, "ambient", today=NOVEMBER, idle_dbfs=(-60.0, -99.0, -99.0, -50.0))
     assert (card.fact, card.mark) == ("input 4", Mark.INFO)
