@@ -74,6 +74,8 @@ def _prepare_server(connection: Any, _record: object) -> None:
     with connection.cursor() as cursor:
         for setting in (
             "synchronous_commit = on",
+            "work_mem = '16MB'",  # counts of 100 000 takes are sorted in memory
+            "jit = off",  # no question of ours takes as long as compiling it
             f"lock_timeout = '{1000 * PATIENCE_S:.0f}ms'",
             f"idle_in_transaction_session_timeout = '{_IDLE_S}s'",
         ):
