@@ -38,11 +38,16 @@ class OwnKeys:
         return tuple(key for key in self.of(spec) if letters or not is_character(key))
 
     def renamed(self, bay: str | None) -> dict[str, str]:
-        """Return a person's own keys by ours, as on their caps, of what holds in a bay."""
+        """Return a person's own keys by ours, as on their caps, as they are named in a bay.
+
+        Those that hold there; of other bays those that nothing else has, and no letters.
+        """
         return {
             key_words(QKeySequence(spec.keys[0])): key_words(QKeySequence(self.chosen[spec.id]))
             for spec in ACTIONS
-            if spec.id in self.chosen and spec.keys and (not spec.bays or bay in spec.bays)
+            if spec.id in self.chosen
+            and spec.keys
+            and (not spec.bays or bay in spec.bays or _is_alone(spec))
         }
 
     def with_key(self, spec: ActionSpec, key: str) -> "OwnKeys":
@@ -103,6 +108,12 @@ def own_keys(kept: Mapping[str, str]) -> OwnKeys:
 def is_character(key: str) -> bool:
     """Tell whether a key alone, or with Shift, is a letter, digit or sign (WCAG 2.1, 2.1.4)."""
     return len(key.removeprefix("Shift+")) == 1
+
+
+def _is_alone(spec: ActionSpec) -> bool:
+    """Whether our key of an action is no letter, and no other action's in any bay."""
+    holders = [one.id for one in ACTIONS if spec.keys[0] in one.keys]
+    return holders == [spec.id] and not is_character(spec.keys[0])
 
 
 def _plain(key: str) -> str:

@@ -23,6 +23,7 @@ from app.desktop.settings import Settings
 from app.desktop.stop_keys import Sounding, StopKeys
 from app.desktop.strip.chain_strip import ChainStrip
 from app.desktop.taken_back import name_steps, step_back, step_forth, taken_back
+from app.desktop.told import tell_keys
 from app.desktop.turns import Turns
 from app.desktop.undo import Edit
 
@@ -159,6 +160,7 @@ class MainWindow(QWidget):
         self.strip.set_folded(folded=name == "line")
         self.stack.setUpdatesEnabled(False)
         self.stack.setCurrentWidget(place.page)
+        tell_keys(self, self._own_keys.renamed(name))
         place.bay.entered()
         self.say(place.bay.words)
         self._turns.take((lambda: self.stack.setUpdatesEnabled(True),))
@@ -190,9 +192,8 @@ class MainWindow(QWidget):
             held_back.setEnabled(False)
         self._held_back = held_back
         words = words if self._told_first is None else self._told_first(words)
-        self.row.set_words(
-            with_own_keys(words, self._own_keys.renamed(self._entered)), action=action
-        )
+        words = with_own_keys(words, self._own_keys.renamed(self._entered))
+        self.row.set_words(words, action=action)
         self.strip.set_chosen(None if self.bay is None else self.bay.shown_link)
 
     def tell_first(self, told: ToldFirst) -> None:
@@ -222,8 +223,9 @@ class MainWindow(QWidget):
         """Let other keys act, now and the next time."""
         self._own_keys = self.settings.own_keys = own
         self._use_keys()
-        if self.bay is not None:
-            self.say(self.bay.words)  # which may name one of them
+        if self.bay is not None:  # whose words and panels may name one of them
+            tell_keys(self, own.renamed(self._entered))
+            self.say(self.bay.words)
 
     def use_letters(self, *, letters: bool) -> None:
         """Let single letters act, or not."""

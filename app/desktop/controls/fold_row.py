@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
+from app.desktop.told import told
 
 _HEIGHT = 26
 _ARROW = 4.0
@@ -65,7 +66,9 @@ class FoldRow(QAbstractButton):
             quiet = QFontMetricsF(font(12))
             painter.setFont(font(12))
             painter.setPen(QColor(tokens.ink3))
-            said = quiet.elidedText(self._fact, Qt.TextElideMode.ElideRight, room.width())
+            said = quiet.elidedText(
+                told(self, self._fact), Qt.TextElideMode.ElideRight, room.width()
+            )
             painter.drawText(room, middle | Qt.AlignmentFlag.AlignRight, said)
         if self.hasFocus():
             painter.setPen(QPen(QColor(tokens.focus), 2))

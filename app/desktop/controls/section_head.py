@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
+from app.desktop.told import told
 
 _HEIGHT = 28
 _GAP = 8
@@ -69,7 +70,7 @@ class SectionHead(QWidget):
         painter.drawText(
             line,
             middle | Qt.AlignmentFlag.AlignRight,
-            quiet.elidedText(self._fact, Qt.TextElideMode.ElideRight, max(0.0, left)),
+            quiet.elidedText(told(self, self._fact), Qt.TextElideMode.ElideRight, max(0.0, left)),
         )
 
     def _name(self) -> None:

@@ -9,6 +9,7 @@ from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
 from app.desktop.presenters.mark import Mark
 from app.desktop.text import capital
+from app.desktop.told import told
 
 _HEIGHT = 70
 _GLYPH = 32.0
@@ -62,7 +63,8 @@ class VerdictHead(QWidget):
         painter.drawText(QRectF(_TEXT_LEFT, 10, room, 30), align, self._word)
         painter.setFont(font(12))
         painter.setPen(QColor(tokens.ink2))
-        detail = QFontMetricsF(font(12)).elidedText(self._detail, Qt.TextElideMode.ElideRight, room)
+        metrics, said = QFontMetricsF(font(12)), told(self, self._detail)
+        detail = metrics.elidedText(said, Qt.TextElideMode.ElideRight, room)
         painter.drawText(QRectF(_TEXT_LEFT, 38, room, 18), align, detail)
 
 

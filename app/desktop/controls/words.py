@@ -3,10 +3,11 @@
 from enum import Enum
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QPalette, QShowEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from app.desktop.fonts import font
+from app.desktop.told import told
 
 
 class Ink(Enum):
@@ -31,6 +32,7 @@ class Words(QLabel):
         wraps: bool = False,
         parent: QWidget | None = None,
     ) -> None:
+        self._plain = text
         super().__init__(parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setText(text)
@@ -46,6 +48,21 @@ class Words(QLabel):
     def set_text(self, text: str) -> None:
         """Say something else."""
         self.setText(text)
+
+    def setText(self, text: str) -> None:
+        """Say something else; keys that it names are a person's own."""
+        self._plain = text
+        super().setText(told(self, text))
+
+    def retell(self) -> None:
+        """Say the same: a key that it names may be another one by now."""
+        if (text := told(self, self._plain)) != self.text():
+            super().setText(text)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Name the keys of the window that it has come to."""
+        self.retell()
+        super().showEvent(event)
 
     def set_ink(self, ink: Ink) -> None:
         """Say it in another ink."""

@@ -1,6 +1,6 @@
 """The verdict, as large as the window lets it be: read from three metres, and without colour."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -12,6 +12,7 @@ from app.desktop.glyphs import GlyphInks
 from app.desktop.palette import Tokens, tokens_of
 from app.desktop.presenters.line_panel import Ground, PanelState, waiting_panel
 from app.desktop.presenters.mark import Mark
+from app.desktop.told import told
 
 # Drawn for a panel of this size; on a larger one everything grows with it.
 _WIDTH, _HEIGHT = 912.0, 612.0
@@ -64,7 +65,8 @@ class VerdictPanel(QWidget):
         """Paint it."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        look = _look(self._state, tokens_of(self))
+        state = self._own_words()
+        look = _look(state, tokens_of(self))
         painter.fillRect(self.rect(), QColor(look.fill))
         if self._state.ground is Ground.PAPER:
             painter.setPen(QPen(QColor(tokens_of(self).hair), 1))
@@ -72,9 +74,19 @@ class VerdictPanel(QWidget):
         scale = min(self.width() / _WIDTH, self.height() / _HEIGHT)
         painter.scale(scale, scale)
         room = QRectF(0, 0, self.width() / scale, self.height() / scale)
-        _paint_head(painter, self._state, room=room, look=look)
-        _paint_verdict(painter, self._state, room=room, look=look)
-        _paint_foot(painter, self._state, room=room, look=look)
+        _paint_head(painter, state, room=room, look=look)
+        _paint_verdict(painter, state, room=room, look=look)
+        _paint_foot(painter, state, room=room, look=look)
+
+    def _own_words(self) -> PanelState:
+        state = self._state
+        return replace(
+            state,
+            action=told(self, state.action),
+            then=told(self, state.then),
+            cause=told(self, state.cause),
+            reason=told(self, state.reason),
+        )
 
 
 def _look(state: PanelState, tokens: Tokens) -> _Look:

@@ -6,10 +6,13 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.actions import ACTIONS
+from app.desktop.controls.prose import Prose
 from app.desktop.key_row import LINE_ROLE
 from app.desktop.key_sheet import KeySheet
 from app.desktop.own_keys import FIXED, OwnKeys, own_keys
+from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.presenters.bay_words import BayWords
+from app.desktop.presenters.told_keys import in_own_keys
 from app.desktop.settings import Settings
 from app.desktop.text import key_of
 from app.desktop.window import MainWindow
@@ -163,3 +166,45 @@ def test_the_row_names_a_persons_own_keys(window: MainWindow) -> None:
         "A take at 2.83 V is kept. "
         "Next: press V to derive it again, D to see more; or Chain (Alt 1)."
     )
+
+
+def test_hints_of_panels_name_a_persons_own_keys_and_ours_again(window: MainWindow) -> None:
+    prose = Prose("This take was derived with a gate. Press D to derive it again (V).")
+    plot = FrequencyPlot("Level", "dB")
+    assert window.bay is not None
+    for part in (prose, plot):
+        part.setParent(window.bay)
+        part.show()
+    plot.set_hint("Press L: this unit is played at several levels. A box needs no key.")
+    window.set_own_keys(OwnKeys(chosen={"derive_again": "V", "other_view": "D", "ladder": "A"}))
+    assert prose.text() == "This take was derived with a gate. Press V to derive it again (D)."
+    assert plot.scene.hint == "Press A: this unit is played at several levels. A box needs no key."
+    prose.set_text("Press D.")
+    assert prose.text() == "Press V."
+    late = Prose("Press D.", parent=window.bay)
+    late.show()
+    assert late.text() == "Press V."
+    window.set_own_keys(OwnKeys())
+    assert prose.text() == "Press D."
+    assert plot.scene.hint.startswith("Press L: ")
+
+
+@pytest.mark.parametrize(
+    ("sentence", "told"),
+    [
+        ("B leads back.", "Q leads back."),
+        ("on demand (B)", "on demand (Q)"),
+        ("A box, B or b.", "A box, B or b."),
+        ("Ctrl S saves them, which A approves.", "Alt S saves them, which Z approves."),
+        ("A mass to be stuck on.", "A mass to be stuck on."),
+    ],
+)
+def test_a_letter_is_a_key_only_where_it_is_pressed_or_acts(sentence: str, told: str) -> None:
+    keys = {"B": "Q", "A": "Z", "Ctrl S": "Alt S"}
+    assert in_own_keys(sentence, keys) == told
+
+
+def test_a_key_of_another_bay_is_named_too_where_nothing_else_has_it() -> None:
+    own = OwnKeys(chosen={"set_reference": "Ctrl+J", "ladder": "Y", "check_levels": "Y"})
+    assert own.renamed("line") == {"Ctrl R": "Ctrl J"}
+    assert own.renamed("measure") == {"Ctrl R": "Ctrl J", "L": "Y"}
