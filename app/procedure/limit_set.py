@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from app.procedure.mask_items import mask_table
 from app.procedure.mask_schema import Mask
 from hardware.toml_complaint import shown
-from hardware.toml_file import read_model, read_model_text
+from hardware.toml_file import read_model
 from hardware.toml_model import Count, Day, FileModel, refusal
 from hardware.whole_text import write_text
 
@@ -61,17 +61,6 @@ def load_limit_set(path: Path) -> LimitSet:
     return read_model(path, LimitSet)
 
 
-def read_limit_set(text: str, *, name: str) -> LimitSet:
-    """Read a limit set from the text of such a file; ``name`` is what messages call it.
-
-    Raises
-    ------
-    FileError
-        As from ``load_limit_set``.
-    """
-    return read_model_text(text, name=name, model=LimitSet)
-
-
 def save_limit_set(limit_set: LimitSet, path: Path) -> None:
     """Write a limit-set file, replacing what is there in one step.
 
@@ -80,10 +69,10 @@ def save_limit_set(limit_set: LimitSet, path: Path) -> None:
     FileError
         The disk did not take it.
     """
-    write_text(path, limit_set_text(limit_set))
+    write_text(path, _text(limit_set))
 
 
-def limit_set_text(limit_set: LimitSet) -> str:
+def _text(limit_set: LimitSet) -> str:
     """Return the text of a limit-set file that reads back as ``limit_set``."""
     document = tomlkit.document()
     document.add("format", tomlkit.item(limit_set.format))
