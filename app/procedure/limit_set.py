@@ -69,10 +69,10 @@ def save_limit_set(limit_set: LimitSet, path: Path) -> None:
     FileError
         The disk did not take it.
     """
-    write_text(path, _text(limit_set))
+    write_text(path, limit_set_text(limit_set))
 
 
-def _text(limit_set: LimitSet) -> str:
+def limit_set_text(limit_set: LimitSet) -> str:
     """Return the text of a limit-set file that reads back as ``limit_set``."""
     document = tomlkit.document()
     document.add("format", tomlkit.item(limit_set.format))
