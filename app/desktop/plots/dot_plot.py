@@ -48,11 +48,6 @@ class DotPlot(HeadedPlot):
         self.scene.lifted = dict(lifted)
         self._told()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is no unit."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def readout_text(self) -> str:
         """Say in one line what is shown."""
         failed, undecided, passed = self.scene.counts
@@ -67,6 +62,9 @@ class DotPlot(HeadedPlot):
             for key, margin in zip(self.scene.keys, self.scene.margins, strict=True)
         ]
         return "\n".join(rows) + "\n"
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _told(self) -> None:
         self.canvas.setAccessibleDescription(self.readout_text())

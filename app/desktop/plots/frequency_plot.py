@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from app.desktop.plots.frame import Span
@@ -19,7 +18,6 @@ from app.desktop.plots.spread import PlotSpread
 from app.desktop.plots.table import table_of
 from app.desktop.plots.valid import Validity
 from app.desktop.plots.x_range import XRange
-from app.desktop.told import told
 from app.report.units import short_unit
 
 
@@ -62,7 +60,6 @@ class FrequencyPlot(HeadedPlot):
         super().__init__(title, unit, canvas=self.canvas, parent=parent)
         self._lines: tuple[PlotLine, ...] = ()
         self._live: tuple[PlotLine, ...] = ()
-        self._hint = ""
         self.canvas.cursor_moved.connect(self._moved)
         self.canvas.point_pressed.connect(self.point_pressed)
         self.canvas.point_dragged.connect(self.point_dragged)
@@ -168,21 +165,6 @@ class FrequencyPlot(HeadedPlot):
         self.scene.fixed_y = fixed
         self.canvas.redraw()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is no curve."""
-        self._hint = text
-        self.retell()
-
-    def retell(self) -> None:
-        """Say the same: a key that it names may be another one by now."""
-        self.scene.hint = told(self, self._hint)
-        self.canvas.update()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Name the keys of the window that it has come to."""
-        self.retell()
-        super().showEvent(event)
-
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263: a decade as long as ``db``; None lets them go."""
         self.scene.db_per_decade = db
@@ -222,6 +204,9 @@ class FrequencyPlot(HeadedPlot):
         """Return what is shown as tab-separated text."""
         first = "Frequency, Hz" if self.scene.x_unit == "Hz" else f"Drive, {self.scene.x_unit}"
         return table_of([self], first=first)
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _moved(self, hz: float) -> None:
         self.mark(hz)

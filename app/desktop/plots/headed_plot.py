@@ -1,7 +1,7 @@
 """What every plot is: a head, the area below it, and a way out onto paper."""
 
 from PySide6.QtCore import QSizeF
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QImage, QPainter, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.palette import Tokens
@@ -9,6 +9,7 @@ from app.desktop.plots.canvas import Canvas
 from app.desktop.plots.head import HEIGHT, PlotHead
 from app.desktop.plots.page import image_of, svg_of
 from app.desktop.presenters.mark import Mark
+from app.desktop.told import told
 
 
 class HeadedPlot(QWidget):
@@ -19,7 +20,7 @@ class HeadedPlot(QWidget):
     ) -> None:
         super().__init__(parent)
         self.head = PlotHead(title, unit)
-        self._area = canvas
+        self._area, self._hint = canvas, ""
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -37,6 +38,21 @@ class HeadedPlot(QWidget):
         """Change title and unit."""
         self.head.set_words(title, unit)
         self._name_it()
+
+    def set_hint(self, text: str) -> None:
+        """Say what will appear, as long as there is nothing."""
+        self._hint = text
+        self.retell()
+
+    def retell(self) -> None:
+        """Say the same: a key that it names may be another one by now."""
+        self._put_hint(told(self, self._hint))
+        self._area.update()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Name the keys of the window that it has come to."""
+        self.retell()
+        super().showEvent(event)
 
     def set_stale(self, stale: bool) -> None:  # noqa: FBT001 - a switch, as Qt's setters
         """Mark that what is shown stands on something overdue."""
@@ -64,6 +80,9 @@ class HeadedPlot(QWidget):
         painter.translate(0, height)
         self._area.paint_on(painter, QSizeF(size.width(), size.height() - height), tokens)
         painter.restore()
+
+    def _put_hint(self, hint: str) -> None:
+        raise NotImplementedError
 
     def _name_it(self) -> None:
         parts = [self.head.title, self.head.unit, self.head.mark.value if self.head.mark else ""]

@@ -56,11 +56,6 @@ class MapPlot(HeadedPlot):
         self._tell()
         self.canvas.redraw()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is no map."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def mark(self, hz: float | None) -> None:
         """Put the cursor to what was played; None takes it away."""
         self.scene.cursor_hz = hz
@@ -88,6 +83,9 @@ class MapPlot(HeadedPlot):
             for hz, levels in zip(shown.y_hz, shown.level, strict=True)
         ]
         return "\n".join([head, *rows]) + "\n"
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _moved(self, played_hz: float, heard_hz: float) -> None:
         self.scene.heard_hz = heard_hz

@@ -44,11 +44,6 @@ class MomentsPlot(HeadedPlot):
         self._tell()
         self.canvas.redraw()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is nothing."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def choose(self, index: int | None) -> None:
         """Put the ring about a moment."""
         self.scene.chosen = index
@@ -78,6 +73,9 @@ class MomentsPlot(HeadedPlot):
                 for time_s, hz, level in zip(part.time_s, part.drive_hz, part.level, strict=True)
             ]
         return "\n".join(rows) + "\n"
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _tell(self) -> None:
         kinds = [one.kind for one in self.scene.moments]

@@ -49,11 +49,6 @@ class NyquistPlot(HeadedPlot):
         self._tell()
         self.canvas.redraw()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is nothing."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def mark(self, hz: float | None) -> None:
         """Put the cursor to a frequency; None takes it away."""
         self.scene.cursor_hz = hz
@@ -68,6 +63,9 @@ class NyquistPlot(HeadedPlot):
     def table(self) -> str:
         """Return what is shown over frequency as tab-separated text."""
         return table_of([self])
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _moved(self, hz: float) -> None:
         self.mark(hz)

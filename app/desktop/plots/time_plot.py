@@ -95,11 +95,6 @@ class TimePlot(HeadedPlot):
         self.scene.now = t
         self.canvas.update()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is no trace."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def readout_text(self) -> str:
         """Say in one line what is shown."""
         return ", ".join(part for part in (self.title, self.scene.gate_words) if part)
@@ -110,6 +105,9 @@ class TimePlot(HeadedPlot):
         rows = [f"Time, {scene.x_unit}\t{self.title}"]
         rows += [f"{t:.6g}\t{y:.6g}" for t, y in zip(scene.t, scene.y, strict=True)]
         return "\n".join(rows) + "\n"
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _dragged(self, start: float, end: float) -> None:
         self._told()

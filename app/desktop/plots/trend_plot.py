@@ -83,11 +83,6 @@ class TrendPlot(HeadedPlot):
         self.scene.fixed_y = None if low is None or high is None else Span(low=low, high=high)
         self._told()
 
-    def set_hint(self, text: str) -> None:
-        """Say what will appear, as long as there is nothing."""
-        self.scene.hint = text
-        self.canvas.update()
-
     def choose(self, key: str | None) -> None:
         """Ring one dot; says nothing itself."""
         self.scene.chosen = key
@@ -107,6 +102,9 @@ class TrendPlot(HeadedPlot):
             for x, y, key in zip(points.x, points.y, points.keys, strict=True)
         ]
         return "\n".join(rows) + "\n"
+
+    def _put_hint(self, hint: str) -> None:
+        self.scene.hint = hint
 
     def _told(self) -> None:
         self.canvas.setAccessibleDescription(self.readout_text())
