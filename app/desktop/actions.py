@@ -162,6 +162,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="File",
         bays=("measure", "limits", "records"),
     ),
+    ActionSpec(id="report", text="Report…", keys=("R",), menu="File", bays=("records",)),
     ActionSpec(
         id="derive_again",
         text="Derive again",
@@ -223,9 +224,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
-    ActionSpec(
-        id="approve_limits", text="Approve…", keys=("A",), menu="Edit", bays=("limits",)
-    ),
+    ActionSpec(id="approve_limits", text="Approve…", keys=("A",), menu="Edit", bays=("limits",)),
     ActionSpec(
         id="retire_limits", text="Retire…", keys=("Shift+A",), menu="Edit", bays=("limits",)
     ),

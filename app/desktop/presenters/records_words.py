@@ -114,6 +114,21 @@ def exported_words(number: int, *, files: int, folder: str) -> BayWords:
     )
 
 
+def reporting_words(number: int) -> BayWords:
+    """Say that a report is being written."""
+    return BayWords(happened=f"The report of take {number} is being written.", next="it is told.")
+
+
+def reported_words(number: int, *, file: str, standing: str, holds: bool) -> BayWords:
+    """Say where a report lies, and whether its figures are still those of the recording."""
+    return BayWords(
+        happened=f"The report of take {number} is {file}.",
+        next=standing if not holds else "its figures are still those of its recording.",
+        mark=Mark.GOOD if holds else Mark.CAUTION,
+        action="report",
+    )
+
+
 def reference_words(number: int, *, procedure: str) -> BayWords:
     """Say that a take is a reference now."""
     return BayWords(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.records.store import Store
+from app.records.take import Take
 
 _NOT_IN_A_NAME = re.compile(r"[^\w.-]+")
 
@@ -28,7 +29,12 @@ def export_stored(store: Store, *, take_id: str, folder: Path) -> Written:
     from app.report.export import export_take
 
     take = store.take(take_id)
-    serial = _NOT_IN_A_NAME.sub("_", take.unit or "unit").strip("._") or "unit"
-    own = folder.expanduser() / f"{serial}-{take.id[:8]}"
+    own = folder.expanduser() / name_of(take)
     files = export_take(take, folder=own, capture=store.capture(take))
     return Written(folder=own, files=len(files))
+
+
+def name_of(take: Take) -> str:
+    """Return what a take's files are called: its unit and the first digits of its id."""
+    serial = _NOT_IN_A_NAME.sub("_", take.unit or "unit").strip("._") or "unit"
+    return f"{serial}-{take.id[:8]}"

@@ -1,5 +1,6 @@
 """What the keys do with the chosen record: derive again, compare, open, write, copy, name."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.panels.records.ask_row import AskRow
 from app.desktop.panels.records.deriving import DerivedAgain, Deriving, KeptAgain
 from app.desktop.panels.records.export_take import Written, export_stored
+from app.desktop.panels.records.report_take import Reported, report_stored
 from app.desktop.person import person
 from app.desktop.presenters import records_words as words
 from app.desktop.presenters.records_compare import again_state
@@ -21,7 +23,15 @@ if TYPE_CHECKING:
     from app.desktop.bays.records import RecordsBay
 
 
-NEEDS_A_RECORD = ("derive_again", "compare", "open_take", "export", "set_reference", "copy")
+NEEDS_A_RECORD = (
+    "derive_again",
+    "compare",
+    "open_take",
+    "report",
+    "export",
+    "set_reference",
+    "copy",
+)
 
 
 class RecordActions(QObject):
@@ -34,12 +44,9 @@ class RecordActions(QObject):
         self.deriving.derived.connect(self._show_derived)
         self.deriving.kept.connect(self._show_kept)
         self.deriving.refused.connect(self._refuse)
-        choose = QAction("Folder…", self)
-        choose.triggered.connect(self._choose_folder)
-        self.export_row = AskRow(
-            "Export", [("Folder", "where to write it")], do="Write", more=[KeyButton(choose)]
-        )
+        self.export_row, self.report_row = self._folder_row("Export"), self._folder_row("Report")
         self.export_row.answered.connect(self._export)
+        self.report_row.answered.connect(self._report)
         self.reference_row = AskRow(
             "Make it the reference",
             [("By", "who decides"), ("Why", "for what reason")],
@@ -47,13 +54,15 @@ class RecordActions(QObject):
         )
         self.reference_row.fields[0].set_text(person())
         self.reference_row.answered.connect(self._set_reference)
-        for row in (self.export_row, self.reference_row):
+        self._rows = (self.export_row, self.report_row, self.reference_row)
+        for row in self._rows:
             row.shown.connect(self._give_focus_back)
             bay.panel.add_question(row)
         for action, slot in (
             ("derive_again", self.derive_again),
             ("compare", self.compare),
             ("open_take", self.open_in_measure),
+            ("report", self.ask_report),
             ("export", self.ask_export),
             ("set_reference", self.ask_reference),
             ("copy", self.copy),
@@ -67,7 +76,7 @@ class RecordActions(QObject):
 
     def leave(self) -> None:
         """Let go of what is asked for in the column."""
-        for row in (self.export_row, self.reference_row):
+        for row in self._rows:
             row.leave()
 
     def forget_derived(self) -> None:
@@ -106,21 +115,29 @@ class RecordActions(QObject):
             self._bay.open_bay.emit("measure", self._bay.record.take.id)
 
     @Slot()
+    def ask_report(self) -> None:
+        """Ask in the column where to write the report of the chosen take."""
+        self._ask(self.report_row, "one PDF of take {number}")
+
+    @Slot()
     def ask_export(self) -> None:
         """Ask in the column where to write the chosen take."""
-        if self._bay.record is not None:
-            self.reference_row.leave()
-            self._bay.show_record_page()
-            self.export_row.ask(f"take {self._bay.record.number}: CSV, JSON, HDF5, WAV")
+        self._ask(self.export_row, "take {number}: CSV, JSON, HDF5, WAV")
 
     @Slot()
     def ask_reference(self) -> None:
         """Ask in the column who makes the chosen take the reference, and why."""
+        self._ask(self.reference_row, "of {procedure}")
+
+    def _ask(self, row: AskRow, fact: str) -> None:
         record = self._bay.record
-        if record is not None:
-            self.export_row.leave()
-            self._bay.show_record_page()
-            self.reference_row.ask(f"of {record.take.procedure.name}")
+        if record is None:
+            return
+        for other in self._rows:
+            if other is not row:
+                other.leave()
+        self._bay.show_record_page()
+        row.ask(fact.format(number=record.number, procedure=record.take.procedure.name))
 
     @Slot()
     def copy(self) -> None:
@@ -176,13 +193,32 @@ class RecordActions(QObject):
         """Show the whole range of the curves that are compared."""
         self._bay.compared.stack.whole_range()
 
-    @Slot()
-    def _choose_folder(self) -> None:
-        field = self.export_row.fields[0]
+    def _folder_row(self, title: str) -> AskRow:
+        choose = QAction("Folder…", self)
+        row = AskRow(title, [("Folder", "where to write it")], do="Write", more=[KeyButton(choose)])
+        choose.triggered.connect(lambda: self._choose_folder(row, title=f"{title} to"))
+        return row
+
+    def _choose_folder(self, row: AskRow, *, title: str) -> None:
+        field = row.fields[0]
         start = field.text() or str(Path.home())
-        chosen = QFileDialog.getExistingDirectory(self._bay, "Export to", start)
+        chosen = QFileDialog.getExistingDirectory(self._bay, title, start)
         if chosen:
             field.set_text(chosen)
+
+    @Slot(object)
+    def _report(self, answer: tuple[str, ...]) -> None:
+        record = self._bay.record
+        if record is None:
+            return
+        store, take_id, folder = self._bench.store, record.take.id, Path(answer[0])
+        self._bay.tell(words.reporting_words(record.number))
+        self._bench.worker.ask(
+            "report in Records",
+            lambda: report_stored(store, take_id=take_id, folder=folder),
+            then=partial(self._show_reported, record.number),
+            refused=lambda error: self.report_row.refuse(str(error)),
+        )
 
     @Slot(object)
     def _export(self, answer: tuple[str, ...]) -> None:
@@ -238,6 +274,13 @@ class RecordActions(QObject):
                 record.number, files=written.files, folder=str(written.folder)
             )
             self._bay.tell(said)
+
+    def _show_reported(self, number: int, reported: Reported) -> None:
+        self.report_row.leave()
+        said = words.reported_words(
+            number, file=str(reported.file), standing=reported.standing, holds=reported.holds
+        )
+        self._bay.tell(said)
 
     def _refuse_export(self, error: Exception) -> None:
         self.export_row.refuse(str(error))

@@ -28,6 +28,7 @@ _EMPTY = (
 _BUTTONS = (
     ("derive_again", "Derive again"),
     ("compare", "Compare"),
+    ("report", "Report…"),
     ("export", "Export…"),
     ("open_take", "Open"),
 )

@@ -109,6 +109,30 @@ def test_a_take_is_written_to_the_folder_that_was_typed(line: Open, tmp_path: Pa
     assert line.bay.words.happened.startswith("Take 12: ")
 
 
+def test_the_report_is_one_pdf_in_the_folder_that_was_typed(qtbot: QtBot, tmp_path: Path) -> None:
+    one = opened(qtbot, tmp_path, takes=[])
+    take, capture = rig_take()
+    one.bench.store.keep(take, capture=capture)
+    one.act("look_again")
+    one.act("export")
+    one.act("report")
+    acts = one.bay.record_actions
+    assert (acts.export_row.isVisible(), acts.report_row.isVisible()) == (False, True)
+    row = acts.report_row
+    (tmp_path / "file").touch()
+    for folder in ("file", "out"):
+        row.fields[0].set_text(str(tmp_path / folder))
+        one.key(Qt.Key.Key_Return, on=row.fields[0].box)
+        if folder == "file":
+            assert "not a directory" in row.fields[0].refusal.lower()
+    (file,) = (tmp_path / "out").iterdir()
+    assert file.name == f"{take.unit}-{take.id[:8]}.pdf"
+    assert file.read_bytes().startswith(b"%PDF")
+    assert one.bay.words.happened == f"The report of take 1 is {file}."
+    assert one.bay.words.mark is Mark.GOOD
+    one.bench.close()
+
+
 def test_a_folder_that_cannot_be_written_is_told_beside_the_field(
     line: Open, tmp_path: Path
 ) -> None:
