@@ -1,4 +1,4 @@
-"""From the last sample of a one-second sweep to the verdict, every quantity included."""
+"""From the last sample to the verdict, every quantity included: a sweep, and a sweep with tones."""
 
 import time
 from statistics import median
@@ -21,24 +21,35 @@ _INPUTS = {
 
 
 def verdict(*, repeats: int) -> list[Row]:
-    """Time the line's own procedure on the rig's capture, through each kind of chain."""
+    """Time the line's own procedures on the rig's capture, the check through each kind of chain."""
     return [
-        _row(name, times_ms=_times_ms(wired, repeats=repeats)) for name, wired in _INPUTS.items()
+        *(
+            _row(f"1 s sweep, last sample to verdict: {name}", "line-check", wired, repeats=repeats)
+            for name, wired in _INPUTS.items()
+        ),
+        _row(
+            "sweep and tones, last sample to verdict: terminals",
+            "line-defects",
+            _INPUTS["terminals"],
+            repeats=repeats,
+        ),
     ]
 
 
-def _row(name: str, *, times_ms: list[float]) -> Row:
+def _row(what: str, procedure: str, wired: tuple[str, ...], *, repeats: int) -> Row:
+    times_ms = _times_ms(procedure, wired, repeats=repeats)
+    quickest = f"median of {len(times_ms)}, quickest {min(times_ms):.0f} ms"
     return Row(
-        what=f"1 s sweep, last sample to verdict: {name}",
+        what=what,
         bar=BAR_MS,
         measured=median(times_ms),
         unit="ms",
-        note=f"line check, 48 kHz; median of {len(times_ms)}, quickest {min(times_ms):.0f} ms",
+        note=f"{procedure.replace('-', ' ')}, 48 kHz; {quickest}",
     )
 
 
-def _times_ms(wired: tuple[str, ...], *, repeats: int) -> list[float]:
-    procedure, chain = find_procedure("line-check"), _chain(wired)
+def _times_ms(name: str, wired: tuple[str, ...], *, repeats: int) -> list[float]:
+    procedure, chain = find_procedure(name), _chain(wired)
     excitation = excite(procedure, chain)
     capture = VirtualCard(chain).play(
         play_request(excitation, chain), on_progress=lambda _: None, should_stop=lambda: False
