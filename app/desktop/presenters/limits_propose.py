@@ -6,7 +6,8 @@ from typing import cast
 
 from app.desktop.presenters.limits_figures import hz_typed, step_of, unit_of
 from app.desktop.presenters.limits_typed import typed_figure
-from app.measure.proposal import counted
+from app.measure.proposal import Proposal, counted
+from app.measure.rates import percent
 from app.measure.trial import Trial
 from app.measure.wish import Way, Wish
 from app.procedure.edit_masks import EditRefusedError
@@ -15,11 +16,18 @@ from app.procedure.names import NUMBERS
 from dsp.conformity.mask import MaskLines
 
 WAYS = (
-    ("sigma", "mean ± k deviations"),
-    ("tolerance", "tolerance interval"),
+    ("unit_rate", "share of good units stopped"),
+    ("tolerance", "tolerance interval, normal"),
+    ("percentile", "tolerance interval, any shape"),
+    ("sigma", "middle ± k deviations"),
     ("take", "one take ± a distance"),
 )
-_UNITS = {"k": "", "share": "%", "confidence": "%", "from": "Hz", "to": "Hz"}
+FLOATING = (
+    ("", "as the mask has it"),
+    ("level", "level and shape"),
+    ("shape", "shape alone, level taken out"),
+)
+_UNITS = {"k": "", "share": "%", "confidence": "%", "rate": "%", "from": "Hz", "to": "Hz"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +67,8 @@ class Typed:
     way: str
     series: str
     figures: Mapping[str, str]
+    floating: str = ""
+    robust: bool = False
 
 
 def propose_state(mask: Mask, *, title: str, trial: Trial, unit: int | None) -> ProposeState:
@@ -81,12 +91,33 @@ def propose_state(mask: Mask, *, title: str, trial: Trial, unit: int | None) -> 
         high=hz_typed(high),
         unit_place=place,
         hints={
-            "sigma": f"From {units}{without}. Limits are rounded outward.",
-            "tolerance": f"From {units}{without}: holds that share of all units to come, if they "
-            "spread as these do and normally (ISO 16269-6).",
+            "unit_rate": f"From {units}{without}: as wide as stops that share of good units, "
+            "anywhere on the curve. A mask over frequency is many limits at once.",
+            "tolerance": f"From {units}{without}: holds that share of all units to come at each "
+            "frequency, if they spread as these do and normally (ISO 16269-6).",
+            "percentile": f"From {units}{without}: the same without a normal shape, between "
+            "ordered units; many of them are needed.",
+            "sigma": f"From {units}{without}. Says nothing of how many units to come will fail: "
+            "with few units, or over frequency, far more than the table of the normal says.",
             "take": f"About the take of {serial}; press a unit to follow another.",
         },
     )
+
+
+def proposal_words(found: Proposal, *, title: str) -> str:
+    """Say what a proposal stands on, and how units fare that it was made without."""
+    units = f"{found.units} unit{'s' if found.units != 1 else ''}"
+    k = f", middle ± {found.k:.2f} deviations" if found.k is not None else ""
+    said = f"Limits of {title} follow from {units}{k}"
+    tested = found.held_out
+    if tested is not None:
+        one = tested.conform
+        said += (
+            f"; held out, {one.count} of {one.of} conform "
+            f"({percent(one.low)} to {percent(one.high)} of units to come)"
+        )
+    remarks = "".join(f" {remark[:1].upper()}{remark[1:]}." for remark in found.remarks)
+    return f"{said}.{remarks}"
 
 
 def wish_of(typed: Typed, *, state: ProposeState) -> Wish:
@@ -110,6 +141,10 @@ def wish_of(typed: Typed, *, state: ProposeState) -> Wish:
         k=figures["k"],
         coverage=figures["share"] / 100,
         confidence=figures["confidence"] / 100,
+        rate=figures["rate"] / 100,
+        robust=typed.robust,
+        floor=figures["floor"],
+        floating={"": None, "level": False, "shape": True}[typed.floating],
         unit=state.unit_place,
         above=figures["above"],
         below=figures["below"],

@@ -9,7 +9,7 @@ from app.desktop.panels.limits.presenting import Presenting
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.words import Says
 from app.desktop.presenters.limits_figures import mask_title
-from app.desktop.presenters.limits_propose import propose_state
+from app.desktop.presenters.limits_propose import proposal_words, propose_state
 from app.measure.new_mask import NewMask, new_mask
 from app.measure.proposal import Proposal, proposed
 from app.measure.wish import Wish
@@ -115,10 +115,15 @@ class Proposals(QObject):
 
     def _take(self, found: Proposal) -> None:
         refused = self._draft.edit(lambda _: found.mask, text="Propose limits")
-        if refused is None:
-            self._left.show_point()
-        else:
+        if refused is not None:
             self._left.propose.refuse(refused)
+            return
+        self._left.show_point()
+        title = mask_title(self._draft.name or "")
+        self._says.tell_plainly(
+            proposal_words(found, title=title),
+            next_step="look at what it stops, then save the draft (Ctrl S); Ctrl Z takes it back.",
+        )
 
     def _refuse(self, error: Exception) -> None:
         if isinstance(error, EditRefusedError):

@@ -3,22 +3,33 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
+from app.desktop.controls.check import Check
 from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.limits.tool_page import lay_out_tool
-from app.desktop.presenters.limits_propose import WAYS, ProposeState, Typed, wish_of
+from app.desktop.presenters.limits_propose import (
+    FLOATING,
+    WAYS,
+    ProposeState,
+    Typed,
+    wish_of,
+)
 from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76
+_SPREAD = ("floor", "floating")
 _OF_WAY = {
-    "sigma": ("k",),
-    "tolerance": ("share", "confidence"),
+    "unit_rate": ("rate", "robust", *_SPREAD),
+    "sigma": ("k", "robust", *_SPREAD),
+    "tolerance": ("share", "confidence", *_SPREAD),
+    "percentile": ("share", "confidence", *_SPREAD),
     "take": ("above", "below"),
 }
+_OF_CURVES = {"series", "from", "to"}
 
 
 class ProposePanel(QWidget):
@@ -36,6 +47,8 @@ class ProposePanel(QWidget):
             "k": Field("k", text="4", unit="deviations", step=0.5),
             "share": Field("Share", text="99", unit="% of units", step=0.5),
             "confidence": Field("Confidence", text="95", unit="%", step=1.0),
+            "rate": Field("Stopped", text="0.1", unit="% of good units", step=0.1),
+            "floor": Field("Gauge", text="0"),
             "above": Field("Above", text="3"),
             "below": Field("Below", text="3"),
             "from": Field("From", unit="Hz"),
@@ -43,11 +56,18 @@ class ProposePanel(QWidget):
         }
         self.series = Choice("Points", [(str(n), f"R{n}, {n} a decade") for n in (5, 10, 20, 40)])
         self.series.set_key("10")
+        self.floating = Choice("Judged", FLOATING)
+        self.robust = Check("bad units may be among them")
+        self.fields["floor"].setToolTip("What a deviation is at least: that of the gauge itself")
         self._rows = {
             "way": FieldRow("From", self.way, label_px=_LABEL),
             "k": FieldRow("k", self.fields["k"], label_px=_LABEL),
             "share": FieldRow("Share", self.fields["share"], label_px=_LABEL),
             "confidence": FieldRow("Confidence", self.fields["confidence"], label_px=_LABEL),
+            "rate": FieldRow("Stopped", self.fields["rate"], label_px=_LABEL),
+            "floor": FieldRow("Gauge s", self.fields["floor"], label_px=_LABEL),
+            "floating": FieldRow("Judged", self.floating, label_px=_LABEL),
+            "robust": FieldRow("", self.robust, label_px=_LABEL),
             "above": FieldRow("Above", self.fields["above"], label_px=_LABEL),
             "below": FieldRow("Below", self.fields["below"], label_px=_LABEL),
             "series": FieldRow("Points", self.series, label_px=_LABEL),
@@ -62,7 +82,7 @@ class ProposePanel(QWidget):
         """Start for another mask."""
         self._state = state
         self._head.set_fact(state.fact)
-        for name in ("above", "below"):
+        for name in ("above", "below", "floor"):
             self.fields[name].set_unit(state.unit)
             self.fields[name].step = state.step
         self.fields["from"].set_text(state.low)
@@ -89,6 +109,8 @@ class ProposePanel(QWidget):
             way=self.way.key(),
             series=self.series.key(),
             figures={name: field.text() for name, field in self.fields.items()},
+            floating="" if self._state.is_number else self.floating.key(),
+            robust=self.robust.isChecked(),
         )
         try:
             wish = wish_of(typed, state=self._state)
@@ -113,9 +135,9 @@ class ProposePanel(QWidget):
         state = self._state
         if state is None:
             return
-        shown = {"way", *_OF_WAY[self.way.key()]}
-        if not state.is_number:
-            shown |= {"series", "from", "to"}
+        shown = {"way", *_OF_WAY[self.way.key()], *_OF_CURVES}
+        if state.is_number:
+            shown -= {*_OF_CURVES, "floating"}
         for name, row in self._rows.items():
             row.setVisible(name in shown)
         self.hint.set_text(state.hints[self.way.key()])

@@ -161,7 +161,7 @@ def test_a_hand_that_never_rests_is_still_answered(qtbot: QtBot, bay: LimitsBay)
 def test_esc_leaves_a_tool(bay: LimitsBay) -> None:
     bay.actions_table.of("propose_mask").trigger()
     bay.actions_table.of("stop").setShortcuts([])  # the window's filter has Esc while it sounds
-    hand.key(bay.column.propose.fields["k"].box, Qt.Key.Key_Escape)
+    hand.key(bay.column.propose.fields["rate"].box, Qt.Key.Key_Escape)
     assert bay.column.tool is Tool.POINT
 
 

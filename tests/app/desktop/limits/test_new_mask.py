@@ -107,6 +107,6 @@ def test_the_row_asks_what_a_tool_asks_and_esc_lets_the_draft_speak_again(bay: L
     bay.actions_table.of("propose_mask").trigger()
     assert bay.words.happened == "What shall the limits of Level follow from?"
     assert "Esc leaves" in bay.words.next
-    QTest.keyClick(bay.column.propose.fields["k"].box, Qt.Key.Key_Escape)
+    QTest.keyClick(bay.column.propose.fields["rate"].box, Qt.Key.Key_Escape)
     assert bay.column.tool is Tool.POINT
     assert bay.words == standing

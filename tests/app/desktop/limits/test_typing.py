@@ -152,6 +152,7 @@ def test_limits_are_proposed_from_the_units(qtbot: QtBot, bay: LimitsBay) -> Non
     bay.actions_table.of("propose_mask").trigger()
     panel = bay.column.propose
     assert panel.hint.text().startswith("From 19 units; 1 found bad")
+    choose_way(bay, "sigma")
     type_into(panel.fields["k"], "0")
     settled(bay, qtbot)
     assert panel.fields["k"].refusal == "Outside: given 0, allowed above 0 to 20."
@@ -160,5 +161,33 @@ def test_limits_are_proposed_from_the_units(qtbot: QtBot, bay: LimitsBay) -> Non
     # 19 units from -0.9 to 0.9 dB: three deviations are 1.69 dB, rounded outward.
     assert {value for _, value in points_of(mask_of(bay), side="upper")} == {1.7}
     assert bay.column.tool is Tool.POINT
+    assert bay.words.happened == (
+        "Limits of Level follow from 19 units, middle ± 3.00 deviations; held out, 19 of 19 "
+        "conform (82.4 % to 100 % of units to come)."
+    )
     bay.bench.undo_stack.undo()
     assert bay.bench.procedure.procedure is PROCEDURE
+
+
+def test_a_share_of_good_units_is_what_limits_may_stop(qtbot: QtBot, bay: LimitsBay) -> None:
+    bay.actions_table.of("propose_mask").trigger()
+    panel = bay.column.propose
+    assert panel.way.key() == "unit_rate"
+    assert panel.fields["rate"].isVisible()
+    assert not panel.fields["k"].isVisible()
+    type_into(panel.fields["rate"], "60")
+    settled(bay, qtbot)
+    assert panel.fields["rate"].refusal == "Outside: given 60, allowed 0.001 to 50 %."
+    panel.robust.setChecked(True)
+    panel.floating.set_key("shape")
+    type_into(panel.fields["rate"], "1")
+    settled(bay, qtbot)
+    mask = mask_of(bay)
+    assert mask.align == "level"
+    assert bay.words.happened.startswith("Limits of Level follow from 19 units")
+
+
+def choose_way(bay: LimitsBay, key: str) -> None:
+    way = bay.column.propose.way
+    way.set_key(key)
+    way.chosen.emit(key)
