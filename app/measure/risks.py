@@ -15,6 +15,7 @@ from dsp.conformity.mask import MaskLines
 from dsp.statistics.centre import centre
 
 _FEWEST = 2  # units with a spread
+_GUARDS = np.arange(21) / 20
 FINE, COARSE = 10.0, 3.0  # tolerance over uncertainty: a line wants the first, and not the second
 
 
@@ -40,6 +41,29 @@ class RisksOver:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class RisksByGuard:
+    """The same mask with other guard bands, (n,).
+
+    Attributes
+    ----------
+    guard : (n,) array
+        Times the expanded uncertainty, from 0.
+    producer, consumer, decided : (n,) array
+        As of the mask.
+    """
+
+    guard: Floats
+    producer: Floats
+    consumer: Floats
+    decided: Floats
+
+    def least_for(self, consumer: float) -> float | None:
+        """Return the narrowest guard band with no more than that consumer's risk; None: none."""
+        enough = np.flatnonzero(self.consumer <= consumer)
+        return float(self.guard[enough[0]]) if enough.size else None
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class MaskRisks:
     """What to expect of one mask when the stored units, or units like them, come again.
 
@@ -62,6 +86,8 @@ class MaskRisks:
         Times the uncertainty, as the mask has it.
     over : RisksOver or None
         Place by place.
+    by_guard : RisksByGuard or None
+        With guard bands from none to the uncertainty itself.
     remark : str
         What is too coarse, or what is missing, in words; empty where all is well.
     """
@@ -74,6 +100,7 @@ class MaskRisks:
     uncertainty: float
     guard: float
     over: RisksOver | None
+    by_guard: RisksByGuard | None
     remark: str = ""
 
 
@@ -101,19 +128,19 @@ def mask_risks(trial: Trial, result: MaskTrial) -> MaskRisks:
     if not nearest.size:
         return _unknown(result, remark="nothing was measured where the mask runs")
     guard, over = result.mask.guard, _over(stand, guard=result.mask.guard)
-    passes, fails = ndtr(nearest - 2 * guard), ndtr(-nearest - 2 * guard)
-    good = nearest >= 0
+    own, others = _by_guard(nearest, np.array([guard])), _by_guard(nearest, _GUARDS)
     ratio = over.tolerance_over_uncertainty
     worst = int(np.nanargmin(ratio)) if np.isfinite(ratio).any() else 0
     return MaskRisks(
-        producer=float(np.mean(np.where(good, 1 - passes, 0.0))),
-        consumer=float(np.mean(np.where(good, 0.0, passes))),
-        decided=float(np.mean(passes + fails)),
+        producer=float(own.producer[0]),
+        consumer=float(own.consumer[0]),
+        decided=float(own.decided[0]),
         over_uncertainty=float(ratio[worst]),
         worst_hz=None if np.isnan(over.frequency_hz[worst]) else float(over.frequency_hz[worst]),
         uncertainty=float(stand.uncertainty[worst]),
         guard=guard,
         over=over,
+        by_guard=others,
         remark=_remark(float(ratio[worst]), guard=guard),
     )
 
@@ -141,6 +168,7 @@ def _unknown(result: MaskTrial, *, remark: str) -> MaskRisks:
         uncertainty=nan,
         guard=result.mask.guard,
         over=None,
+        by_guard=None,
         remark=remark,
     )
 
@@ -167,6 +195,18 @@ def _nearest(stand: _Stand) -> Floats:
     least = steps.min(axis=1, initial=np.inf)
     known: Floats = least[np.isfinite(least)]
     return known
+
+
+def _by_guard(nearest: Floats, guards: Floats) -> RisksByGuard:
+    good = nearest >= 0
+    band = 2 * guards[:, np.newaxis]
+    passes, fails = ndtr(nearest - band), ndtr(-nearest - band)
+    return RisksByGuard(
+        guard=read_only(guards),
+        producer=read_only(np.mean(np.where(good, 1 - passes, 0.0), axis=1)),
+        consumer=read_only(np.mean(np.where(good, 0.0, passes), axis=1)),
+        decided=read_only(np.mean(passes + fails, axis=1)),
+    )
 
 
 def _over(stand: _Stand, *, guard: float) -> RisksOver:

@@ -112,3 +112,17 @@ def test_without_an_uncertainty_nothing_is_told() -> None:
     assert np.isnan(found.producer)
     assert found.over is None
     assert "not known" in found.remark
+
+
+def test_a_guard_band_is_found_for_the_consumer_s_risk() -> None:
+    trial = made_trial(curves={"level": made_curves(HZ, levels(500), uncertainty=U)})
+    by_guard = risks_of(trial, mask()).by_guard
+    assert by_guard is not None
+    assert (np.diff(by_guard.consumer) < 0).all()
+    assert (np.diff(by_guard.producer) > 0).all()
+    wanted = by_guard.least_for(0.002)
+    assert wanted is not None
+    assert 0 < wanted < 1
+    assert risks_of(trial, mask(guard=wanted)).consumer <= 0.002
+    assert risks_of(trial, mask(guard=wanted - 0.05)).consumer > 0.002
+    assert by_guard.least_for(0.0) is None
