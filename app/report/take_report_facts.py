@@ -148,7 +148,15 @@ def hertz(value: float) -> str:
 def _limits(record: Record) -> str:
     count = len(record.take.procedure.masks)
     masks = {0: "none", 1: "1 mask"}.get(count, f"{count} masks")
-    return f"{masks}; {record.limits.words}" if record.limits else masks
+    limits = record.limits
+    if limits is None:
+        return f"{masks} of the procedure's own" if count else masks
+    revision = limits.revision
+    if revision is None:
+        return f"{masks}; {limits.words}"
+    drawn = f"drawn by {revision.by}: {revision.why}"
+    approved = f"; approved by {revision.approved_by}" if revision.approved_by else ""
+    return f"{masks}; {limits.words}, {drawn}{approved}"
 
 
 def _excitation(take: Take) -> str:
