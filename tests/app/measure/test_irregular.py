@@ -7,20 +7,25 @@ factory noise, the microphone at 0.3 m.
 from collections.abc import Mapping
 from pathlib import Path
 
+import numpy as np
 import pytest
+from numpy.polynomial.chebyshev import chebval
 
 from app.measure.derive import derive
 from app.measure.derived import Derived
 from app.measure.events import Entered, Finished, State
 from app.measure.excite import excite, play_request
+from app.measure.irregular import told
 from app.measure.make_take import Job
 from app.measure.runner import Run
 from app.procedure.shipped import demo_chain, find_procedure
 from app.procedure.signatures import FILE
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
+from hardware.card import Capture
 from hardware.chain.snapshot import ChainSnapshot, ResponseTable
 from hardware.virtual.card import VirtualCard
+from tests.dsp.defects.played import excitation, read, tone_segment
 
 LINE = find_procedure("line-defects")
 
@@ -33,12 +38,18 @@ def bench(virtual: Mapping[str, object], *, ambient: bool = False) -> ChainSnaps
     return ChainSnapshot.model_validate(table)
 
 
-def taken(chain: ChainSnapshot, *, read_with: ChainSnapshot | None = None) -> Derived:
-    excitation = excite(LINE, chain)
-    capture = VirtualCard(chain).play(
-        play_request(excitation, chain), on_progress=lambda _: None, should_stop=lambda: False
+def captured(chain: ChainSnapshot) -> Capture:
+    return VirtualCard(chain).play(
+        play_request(excite(LINE, chain), chain),
+        on_progress=lambda _: None,
+        should_stop=lambda: False,
     )
-    return derive(capture, procedure=LINE, chain=read_with or chain, excitation=excitation)
+
+
+def taken(chain: ChainSnapshot, *, capture: Capture | None = None) -> Derived:
+    return derive(
+        capture or captured(chain), procedure=LINE, chain=chain, excitation=excite(LINE, chain)
+    )
 
 
 def in_the_hall(seed: int, faults: Mapping[str, float] | None = None) -> Derived:
@@ -91,6 +102,20 @@ def test_each_tone_is_judged_on_its_own_where_noise_hides_what_another_would_tel
     assert curve.value[1] > quiet.value[1] + 2
 
 
+def test_of_a_tone_that_is_played_twice_what_is_heard_counts() -> None:
+    # 1 % of order 20 in the second one alone: -40 dB; in the first one noise hides less than that.
+    played = excitation(60.0, 60.0)
+    second = np.arange(played.samples.size) >= tone_segment(played).hold_start[1]
+    order = np.where(second, 0.01 * chebval(played.samples, [0.0] * 20 + [1.0]), 0.0)
+    curve = told(read(played, more=order, rms=1e-3), ratio_db=0.5).curves["rub_buzz"]
+    assert curve.frequency_hz.tolist() == [60.0]
+    assert curve.is_bound is not None
+    assert not curve.is_bound[0]
+    assert curve.value[0] == pytest.approx(-40.0, abs=1.0)
+    assert curve.uncertainty is not None
+    assert curve.uncertainty[0] > 0.5
+
+
 def test_what_the_microphone_adds_is_taken_out_of_the_residual() -> None:
     # The rig's microphone adds what its table says; read without the table, that stays in.
     quiet = {"distance_m": 0.3, "noise_db_spl": None, "converter_noise_dbfs": -140.0}
@@ -100,8 +125,8 @@ def test_what_the_microphone_adds_is_taken_out_of_the_residual() -> None:
         hz=(20.0, 1000.0, 2000.0, 12_000.0, 20_000.0), db=(0.0, 0.0, 4.0, 4.0, 0.0)
     )
     heard = chain.model_copy(update={"response": table})
-    right = taken(heard)
-    wrong = taken(heard, read_with=chain)
+    capture = captured(heard)
+    right, wrong = taken(heard, capture=capture), taken(chain, capture=capture)
     for name in ("rub_buzz_db", "audible_excess_db"):
         want, got, without = (one.numbers[name].value for one in (plain, right, wrong))
         assert got == pytest.approx(want, abs=0.2)
