@@ -1,6 +1,7 @@
 """The band in which defects are looked for, and how noise is made alike over it."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy import fft
@@ -56,16 +57,21 @@ def band(samples: int, *, sample_rate_hz: float, noise: QuietNoise) -> Band:
     -------
     Band
     """
+    passes = _passes(samples, sample_rate_hz)
+    inside = np.flatnonzero(passes)
+    density = noise.density_at(inside * (sample_rate_hz / samples))
+    whitens = np.zeros(passes.size)
+    whitens[inside] = passes[inside] / np.sqrt(np.maximum(density, np.finfo(float).tiny))
+    power = float(np.sum(density * passes[inside] ** 2)) * sample_rate_hz / samples
+    return Band(samples=samples, passes=passes, whitens=whitens, noise_pa=float(np.sqrt(power)))
+
+
+@lru_cache(maxsize=32)
+def _passes(samples: int, sample_rate_hz: float) -> Floats:
+    # A take after the other asks for the same ones.
     hz = fft.rfftfreq(samples, 1 / sample_rate_hz)
     high_hz = min(HIGH_HZ, _HIGHEST * sample_rate_hz)
     octaves = np.log2(np.maximum(hz, hz[1] / 2))
     rise = (octaves - np.log2(LOW_HZ)) / _EDGE_OCTAVES + 1
     fall = (np.log2(high_hz) - octaves) / _EDGE_OCTAVES + 1
-    passes = np.sin(np.pi / 2 * np.clip(np.minimum(rise, fall), 0, 1)) ** 2
-    inside = passes > 0
-    density = np.zeros(hz.size)
-    density[inside] = noise.density_at(hz[inside])
-    whitens = np.zeros(hz.size)
-    whitens[inside] = passes[inside] / np.sqrt(np.maximum(density[inside], np.finfo(float).tiny))
-    power = float(np.sum(density * passes**2)) * sample_rate_hz / samples
-    return Band(samples=samples, passes=passes, whitens=whitens, noise_pa=float(np.sqrt(power)))
+    return read_only(np.sin(np.pi / 2 * np.clip(np.minimum(rise, fall), 0, 1)) ** 2)
