@@ -44,6 +44,8 @@ def demo(
         print_json(take_document(finished.take))
     else:
         typer.echo(f"\nrecord    {record}")
+        asked = f"{finished.take.id[:8]} --store {record} --out {out / 'report.pdf'}"
+        typer.echo(f"report    dustcap report {asked}")
         typer.echo("pictures  " + ", ".join(str(f) for f in files if f.suffix == ".png"))
         typer.echo("files     " + ", ".join(f.name for f in files if f.suffix != ".png"))
     if not headless and not as_json:

@@ -31,7 +31,7 @@ def test_the_demo_measures_judges_keeps_and_draws(
     with Store.open(tmp_path / "records.sqlite") as records:
         (kept,) = records.find()
         assert records.capture(records.take(kept.id)).samples.size
-    for name in ("level-impedance", "phase", "distortion", "time", "residual"):
+    for name in ("level-impedance", "phase", "distortion", "time", "residual", "parameters"):
         assert (tmp_path / f"{name}.png").read_bytes().startswith(b"\x89PNG")
         assert b"<svg" in (tmp_path / f"{name}.svg").read_bytes()[:1000]
         assert name in printed
