@@ -59,7 +59,7 @@ def band(samples: int, *, sample_rate_hz: float, noise: QuietNoise) -> Band:
     """
     passes = _passes(samples, sample_rate_hz)
     inside = np.flatnonzero(passes)
-    density = noise.density_at(inside * (sample_rate_hz / samples))
+    density = noise.density_at(inside.astype(np.float64) * (sample_rate_hz / samples))
     whitens = np.zeros(passes.size)
     whitens[inside] = passes[inside] / np.sqrt(np.maximum(density, np.finfo(float).tiny))
     power = float(np.sum(density * passes[inside] ** 2)) * sample_rate_hz / samples
