@@ -75,7 +75,7 @@ def unit_rate_limits(
     Raises
     ------
     DspError
-        A rate outside, no limit, or fewer than four units.
+        A rate outside, no limit, fewer than four units, or units that do not differ at all.
 
     Notes
     -----
@@ -98,6 +98,8 @@ def unit_rate_limits(
     found = _enough(centre(values))
     departures = _departures(_left_out(values, found, floor=floor), sides=sides)
     largest = np.sort(departures[np.isfinite(departures)])
+    if not largest.size:
+        raise DspError("unit_rate_limits", "the units do not differ", allowed="a floor above 0")
     count = int(np.median(found.count[np.isfinite(found.deviation)]))
     k = max(
         _by_tail(largest, rate=rate),
@@ -130,6 +132,8 @@ def _odd(values: Floats, *, floor: Floats | float, sides: tuple[bool, bool]) -> 
         away = (values - found.middle) / np.maximum(found.deviation, floor)
     departures = _departures(away, sides=sides)
     largest = np.sort(departures[np.isfinite(departures)])
+    if not largest.size:  # all alike, and none of them odd
+        return np.zeros(departures.shape, dtype=np.bool_)
     odd: Bools = departures > _by_tail(largest, rate=_ODD, robust=True)
     return odd
 

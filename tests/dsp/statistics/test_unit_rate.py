@@ -102,3 +102,12 @@ def test_places_where_few_units_are_known_have_no_limit() -> None:
 def test_what_cannot_be_is_refused(values: Floats, rate: float, said: str) -> None:
     with pytest.raises(DspError, match=said):
         unit_rate_limits(values, rate=rate)
+
+
+@pytest.mark.parametrize("robust", [False, True])
+def test_units_that_are_all_alike_need_a_floor(robust: bool) -> None:
+    alike = np.ones((20, 5))
+    with pytest.raises(DspError, match="do not differ"):
+        unit_rate_limits(alike, rate=0.01, robust=robust)
+    found = unit_rate_limits(alike, rate=0.01, robust=robust, floor=0.1)
+    assert np.all(found.limits.upper > 1)

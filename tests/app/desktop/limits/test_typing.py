@@ -180,6 +180,7 @@ def test_a_share_of_good_units_is_what_limits_may_stop(qtbot: QtBot, bay: Limits
     assert panel.fields["rate"].refusal == "Outside: given 60, allowed 0.001 to 50 %."
     panel.robust.setChecked(True)
     panel.floating.set_key("shape")
+    panel.fields["floor"].set_text("0.1")  # but in level, which is taken out, they are alike
     type_into(panel.fields["rate"], "1")
     settled(bay, qtbot)
     mask = mask_of(bay)
