@@ -22,6 +22,7 @@ CURVES = {
     "high_order": "%",
 }
 _MARKED = 400
+_DIFFERENT = 300  # curves of a name, dealt out in turn
 
 
 def fill_lot(place: Path, *, units: int, points: int) -> None:
@@ -38,6 +39,7 @@ def fill_lot(place: Path, *, units: int, points: int) -> None:
             on=connection,
         )
         for at, (name, unit) in enumerate(CURVES.items()):
+            packed = [pack_points(_curve(hz, unit=unit, rng=rng)) for _ in range(_DIFFERENT)]
             connection.execute(
                 insert(tables.curves),
                 [
@@ -46,7 +48,7 @@ def fill_lot(place: Path, *, units: int, points: int) -> None:
                         "name": name,
                         "position": at,
                         "axis_id": axis,
-                        "points": pack_points(_curve(hz, unit=unit, rng=rng)),
+                        "points": packed[row % _DIFFERENT],
                         "unit": unit,
                         "low_reason": "excitation",
                         "high_reason": "excitation",

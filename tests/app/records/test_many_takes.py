@@ -9,6 +9,7 @@ import pytest
 
 from app.records.store import Store
 from dsp import Number
+from dsp.conformity.curve_set import gather
 from tests.app.records.made_takes import START, bits, make_capture, make_take
 from tests.app.records.places import KINDS, Places
 
@@ -117,3 +118,16 @@ def test_the_first_takes_of_units_come_oldest_first_with_what_was_found(store: S
     assert [one.number for one in found] == [7, 5, 3, 1]
     assert {tuple(one.causes.items()) for one in found} == {(("coil rub", 0.8),)}
     assert {one.failed for one in found} == {()}
+
+
+def test_curves_laid_out_together_are_those_of_the_takes(store: Store) -> None:
+    takes = store.find()
+    rows = [one.number for one in takes]
+    found = store.curve_sets(["h2", "level", "nothing"], takes=rows)
+    assert found["nothing"] == ()
+    for name in ("h2", "level"):
+        alone = store.curves(name, take_ids=[one.id for one in takes])
+        expected = gather([alone.get(one.id) for one in takes])
+        assert expected
+        assert bits(found[name]) == bits(expected)
+    assert store.curve_sets(["h2"], takes=[]) == {"h2": ()}
