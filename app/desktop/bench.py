@@ -310,7 +310,9 @@ class Bench(QObject):
     def _hear(self, event: Event) -> None:
         match event:
             case Entered(state=state):
-                self._set_run(replace(self._run, phase=state, live=()))
+                begins_again = state is State.PLAYING and self._run.phase is State.JUDGING
+                again = self._run.again + begins_again
+                self._set_run(replace(self._run, phase=state, again=again, live=()))
                 if state is State.STOPPED:
                     self.run_stopped.emit()
             case Played():

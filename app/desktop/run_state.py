@@ -22,6 +22,8 @@ class RunState:
         s of the excitation.
     input_peak_dbfs : tuple of float
         Of each input channel from the first, since the last report.
+    again : int
+        How often it was begun again, because something else than the unit was heard.
     live : tuple of LiveReading
         Points that could be read since the last report; empty outside PLAYING.
     """
@@ -33,6 +35,7 @@ class RunState:
     played_s: float = 0.0
     whole_s: float = 0.0
     input_peak_dbfs: tuple[float, ...] = ()
+    again: int = 0
     live: tuple[LiveReading, ...] = ()
 
     @property

@@ -1,9 +1,12 @@
 """Whether a take was disturbed so that it is made again, and how the record says so."""
 
+from collections.abc import Sequence
+
 from app.measure.derived import Derived
 from app.records.take import Take
 from dsp.conformity.verdict import Verdict
 
+_AGAIN, _TOO = "made again", "this one was disturbed, too"
 _SPOILS = frozenset({Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED})
 
 
@@ -30,5 +33,18 @@ def told(count: int, *, still: bool) -> str:
         Whether the last one was disturbed, too.
     """
     times = {1: "once", 2: "twice"}.get(count, f"{count} times")
-    end = "; this one was disturbed, too" if still else ""
-    return f"made again {times}, because what was heard besides the unit disturbed it{end}"
+    end = f"; {_TOO}" if still else ""
+    return f"{_AGAIN} {times}, because what was heard besides the unit disturbed it{end}"
+
+
+def times_made(warnings: Sequence[str]) -> str:
+    """Return how often a take was made again, as its warnings have it: ``once``; empty: not."""
+    for sentence in warnings:
+        if sentence.startswith(_AGAIN):
+            return sentence.removeprefix(_AGAIN).split(",")[0].strip()
+    return ""
+
+
+def is_disturbed_still(warnings: Sequence[str]) -> bool:
+    """Tell whether even the last of the takes that were made again was disturbed."""
+    return any(one.startswith(_AGAIN) and one.endswith(_TOO) for one in warnings)

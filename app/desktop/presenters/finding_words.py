@@ -4,7 +4,7 @@ from app.records.take import Finding
 
 CANNOT_TELL = "cannot tell"
 # What the operator does with the unit; everything else goes to the red rack, with its cause.
-_CHAIN = "chain fault"
+_CHAIN, _WRONG = "chain fault", "wrong unit"
 _NEXT = {
     "weak magnet": "Magnetise it again, then measure again.",
     "stiff suspension": "Rework: surround and spider.",
@@ -16,7 +16,7 @@ _NEXT = {
     "particle in the gap": "Rework: clean the gap.",
     "air leak": "Rework: find the leak, seal it.",
     "lead slap": "Rework: dress the lead wires.",
-    "wrong unit": "Compare its type with the order.",
+    _WRONG: "Compare its type with the order.",
     _CHAIN: "Check leads and microphone, then measure again.",
     CANNOT_TELL: "Have it inspected.",
 }
@@ -32,6 +32,19 @@ def likely(finding: Finding) -> str:
 def next_step(finding: Finding) -> str:
     """Return what to do about it; for a cause of somebody's own file, what its name can tell."""
     return _NEXT.get(finding.cause, f"Rework: {finding.cause}.")
+
+
+def first_reason(finding: Finding) -> str:
+    """Return what speaks for it most, as a sentence; empty where nothing is told."""
+    if not finding.because:
+        return ""
+    reason = finding.because[0].rstrip(".")
+    return f"{reason[:1].upper()}{reason[1:]}."
+
+
+def is_wrong_unit(finding: Finding) -> bool:
+    """Whether the unit may be a good one of another type."""
+    return finding.cause == _WRONG
 
 
 def is_of_chain(finding: Finding) -> bool:

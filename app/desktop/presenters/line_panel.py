@@ -1,16 +1,24 @@
 """The verdict panel: one word that is read from three metres, and what to do with the unit."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
 from app.desktop.presenters.decisive import Decisive, decisive
-from app.desktop.presenters.finding_words import is_of_chain, likely, next_step
+from app.desktop.presenters.finding_words import (
+    CANNOT_TELL,
+    first_reason,
+    is_of_chain,
+    is_wrong_unit,
+    likely,
+    next_step,
+)
 from app.desktop.presenters.mark import Mark, mark_of
 from app.desktop.presenters.measure_stale import StaleLink, stale_on
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
-from app.records.take import Take
+from app.measure.retake import is_disturbed_still, times_made
+from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
 
 _GUARD = "within the guard band"  # what the decision rule calls it
@@ -94,6 +102,7 @@ def stale_panel(stale: StaleLink) -> PanelState:
 def measuring_panel(run: RunState) -> PanelState:
     """Present the panel while a unit is being measured."""
     serial = run.unit or "unit"
+    after = "Something else was heard, so it plays again." if run.again else ""
     sounding = run.is_sounding or run.phase is State.READY
     return PanelState(
         ground=Ground.PAPER,
@@ -103,6 +112,7 @@ def measuring_panel(run: RunState) -> PanelState:
         stamp=f"take {run.number}",
         action="Leave it in place.",
         then="Esc stops." if sounding else "The verdict follows.",
+        cause=after,
     )
 
 
@@ -123,13 +133,14 @@ def take_panel(take: Take, *, number: int, now: datetime, again: bool) -> PanelS
     masks = decisive(take)
     match take.verdict:
         case Verdict.CONFORMS:
-            told = _conforming(masks)
+            told = _conforming(take, masks)
         case Verdict.DOES_NOT_CONFORM:
             told = _failing(take, masks)
         case Verdict.NOT_DECIDED:
             told = _undecided(take, masks, again=again)
         case Verdict.NOT_JUDGED:
             told = _NOT_JUDGED
+    repeated = _repeated(take)
     return PanelState(
         ground=_GROUNDS[take.verdict],
         mark=mark_of(take.verdict),
@@ -139,7 +150,7 @@ def take_panel(take: Take, *, number: int, now: datetime, again: bool) -> PanelS
         action=told.action,
         then=told.then,
         cause=told.cause,
-        reason=told.reason,
+        reason=" ".join(filter(None, (told.reason, repeated))),
         can_repeat=told.can_repeat,
     )
 
@@ -220,11 +231,16 @@ _NOT_JUDGED = _Told(
 )
 
 
-def _conforming(masks: tuple[Decisive, ...]) -> _Told:
+def _conforming(take: Take, masks: tuple[Decisive, ...]) -> _Told:
     least = masks[0]
     margin = f"Least margin {least.distance}, " if least.distance else "Nearest to a limit: "
+    first = take.findings[0] if take.findings else None
+    unusual = first is not None and first.cause != CANNOT_TELL
     return _Told(
-        action="Green rack.", then=_SCAN_NEXT, reason=f"{margin}{least.name}{least.where}."
+        action="Green rack.",
+        then=_SCAN_NEXT,
+        cause=f"Unusual, though it conforms. {likely(first)}" if first and unusual else "",
+        reason=f"{margin}{least.name}{least.where}.",
     )
 
 
@@ -234,17 +250,47 @@ def _failing(take: Take, masks: tuple[Decisive, ...]) -> _Told:
     others = ", ".join(dict.fromkeys(one.name for one in broken[1:]))
     rest = f"Also broken: {others}." if others else _held(held)
     worst = _broken(broken[0])
-    if take.findings:
-        first = take.findings[0]
-        of_chain = is_of_chain(first)
+    disturbed = is_disturbed_still(take.warnings)
+    if not take.findings:
         return _Told(
-            action="Check the station." if of_chain else "Red rack.",
-            then=next_step(first) if of_chain else _SCAN_NEXT,
-            cause=likely(first),
-            reason=f"{worst} {rest}" if of_chain else f"{next_step(first)} {worst} {rest}",
-            can_repeat=of_chain,
+            action="Red rack.", then=_SCAN_NEXT, cause=worst, reason=rest, can_repeat=disturbed
         )
-    return _Told(action="Red rack.", then=_SCAN_NEXT, cause=worst, reason=rest)
+    first = take.findings[0]
+    if is_of_chain(first):
+        return _at_station(first, more=f"{worst} {rest}")
+    step = next_step(first)
+    told = _Told(
+        action="Red rack.",
+        then=_SCAN_NEXT,
+        cause=likely(first),
+        reason=f"{step} {worst} {rest}",
+        can_repeat=disturbed,
+    )
+    if first.cause == CANNOT_TELL:
+        return replace(told, then=f"Mark it for inspection. {_SCAN_NEXT}", reason=f"{worst} {rest}")
+    if is_wrong_unit(first):
+        return replace(told, action="Set it aside.", then=step, reason=f"{worst} {rest}")
+    return told
+
+
+def _at_station(first: Finding, *, more: str) -> _Told:
+    reason = " ".join(filter(None, (first_reason(first), more)))
+    return _Told(
+        action="Check the station.",
+        then=next_step(first),
+        cause=likely(first),
+        reason=reason,
+        can_repeat=True,
+    )
+
+
+def _repeated(take: Take) -> str:
+    times = times_made(take.warnings)
+    if not times:
+        return ""
+    if is_disturbed_still(take.warnings):
+        return f"Made again {times}; something else was heard each time."
+    return f"Made again {times}, because something else was heard."
 
 
 def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told:
@@ -256,6 +302,15 @@ def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told
             cause=f"The {stale[0].called} was stale.",
             reason=f"Its calibration was {_days(stale[0].past_days)} past its term; until it is "
             "proved, nothing is decided.",
+        )
+    if take.findings and is_of_chain(take.findings[0]):
+        return _at_station(take.findings[0], more="")
+    if is_disturbed_still(take.warnings):
+        return _Told(
+            action="Wait for quiet.",
+            then="Then press Enter; leave the unit in place.",
+            cause="Something else was heard besides the unit.",
+            can_repeat=True,
         )
     open_one = next(one for one in masks if one.verdict is Verdict.NOT_DECIDED)
     if open_one.reason.startswith(_GUARD):

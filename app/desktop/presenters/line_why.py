@@ -23,8 +23,12 @@ from dsp.distortion.in_decibels import in_decibels
 _SEEN_IN: Mapping[str, str] = {
     "sensitivity_db": "level",
     **dict.fromkeys(("re_ohm", "fs_hz", "qms", "qes", "qts", "le_mh"), "impedance"),
-    **dict.fromkeys(("rub_buzz_db", "impulse_count"), "high_order"),
 }
+# Irregular defects are seen in what is left of a sweep; takes of earlier versions have no such
+# curve.
+_IRREGULAR = frozenset(
+    {"rub_buzz_db", "rub_buzz_high_order_db", "impulse_count", "noise_modulation", "random_peak_db"}
+)
 _UNITS: Mapping[str, str] = {"level": "dB re 20 µPa", "impedance": "Ω"}
 _ROOM = 1.25  # the plot goes this much further than the mask, as a ratio of frequencies
 _FREE = 0.12  # of the span of values, above and below them
@@ -76,7 +80,7 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
         return WhyState(title="No mask", hint="nothing decides without a mask")
     first = masks[0]
     facts = _facts(first, take=take) if first.quantity in take.numbers else ()
-    quantity = first.quantity if first.quantity in take.curves else _SEEN_IN.get(first.quantity, "")
+    quantity = _seen_in(first.quantity, take=take)
     title = _title(first, quantity=quantity)
     curve = take.curves.get(quantity)
     if curve is None:
@@ -103,6 +107,15 @@ def why_state(take: Take, *, number: int, reference: Take | None) -> WhyState:
         mark_hz=first.hz if is_broken else None,
         mark_words=f"{first.distance} {first.side} at {first.at}" if is_broken else "",
     )
+
+
+def _seen_in(quantity: str, *, take: Take) -> str:
+    """Return the curve that a quantity is, or in which it can be seen; empty for none."""
+    if quantity in take.curves:
+        return quantity
+    if quantity in _IRREGULAR:
+        return "residual" if "residual" in take.curves else "high_order"
+    return _SEEN_IN.get(quantity, "")
 
 
 def _title(one: Decisive, *, quantity: str) -> str:

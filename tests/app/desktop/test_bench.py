@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from app.calibrate.play import probe_request
 from app.desktop.bench import Bench, Wired
 from app.desktop.run_state import Failure, RunState
-from app.measure.events import Finished, Probed, State
+from app.measure.events import Entered, Finished, Probed, State
 from app.measure.probe_run import Probing
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.store import Store
@@ -133,3 +133,16 @@ def test_a_probe_of_a_link_is_a_run_that_ends_with_its_recordings(
     assert bench.store.count() == 0
     assert phases[0] is State.PROBING
     assert phases[-1] is State.DONE
+
+
+def test_a_take_that_is_begun_again_counts_how_often(bench: Bench) -> None:
+    runs: list[RunState] = []
+    bench.run_changed.connect(runs.append)
+    bench._set_run(RunState(phase=State.PLAYING, number=3))
+    for state in (State.DERIVING, State.JUDGING, State.PLAYING, State.DERIVING, State.JUDGING):
+        bench._hear(Entered(state=state))
+    assert [run.again for run in runs] == [0, 0, 0, 1, 1, 1]
+    bench._hear(Entered(state=State.DONE))
+    bench.play()
+    assert bench.run.again == 0
+    bench.stop()

@@ -21,12 +21,29 @@ from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_stale import stale_on
 from app.desktop.run_state import Failure, RunState
 from app.measure.events import State
+from app.measure.retake import told as told_again
 from app.procedure.signatures import shipped_signatures
 from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
 from tests.app.desktop.line.judged import broken, held, judged, undecided
 from tests.app.desktop.measure import made
 
+# What findings may name, by the design of the command line.
+DESIGNED = (
+    "weak magnet",
+    "stiff suspension",
+    "soft suspension",
+    "moving mass off",
+    "wiring reversed",
+    "coil rub",
+    "loose joint",
+    "particle in the gap",
+    "air leak",
+    "lead slap",
+    "wrong unit",
+    "chain fault",
+    "cannot tell",
+)
 NOW = datetime(2026, 7, 29, 16, 0, tzinfo=timezone(timedelta(hours=2)))
 
 
@@ -93,6 +110,63 @@ def test_a_fault_of_the_chain_sends_the_operator_to_the_station_and_not_to_the_r
     assert told.then == "Check leads and microphone, then measure again."
 
 
+def test_a_chain_fault_is_told_with_what_speaks_for_it_decided_or_not() -> None:
+    fault = Finding(cause="chain fault", confidence=0.97, because=("no current flows", "x"))
+    failed = judged(high_order=broken(-0.5, hz=105.0))
+    open_ = judged(level=undecided("no value"))
+    for take in (failed, open_):
+        told = panel(replace(take, findings=(fault,)))
+        assert told.action == "Check the station."
+        assert told.cause == "Likely cause: chain fault, 97 % sure"
+        assert told.reason.startswith("No current flows.")
+        assert told.can_repeat
+
+
+def test_a_unit_of_another_type_goes_to_no_rack_before_its_order_is_looked_at() -> None:
+    take = replace(
+        judged(level=broken(-5.0, hz=1000.0)),
+        findings=(Finding(cause="wrong unit", confidence=0.9, because=()),),
+    )
+    told = panel(take)
+    assert (told.action, told.then) == ("Set it aside.", "Compare its type with the order.")
+
+
+@pytest.mark.parametrize("cause", DESIGNED)
+def test_every_cause_says_where_the_unit_goes_and_what_is_done_with_it(cause: str) -> None:
+    take = replace(
+        judged(level=broken(-5.0, hz=1000.0)),
+        findings=(Finding(cause=cause, confidence=0.9, because=("why",)),),
+    )
+    told = panel(take)
+    assert told.action in {"Red rack.", "Set it aside.", "Check the station."}
+    whole = told.spoken
+    step = next_step(take.findings[0]).rstrip(".")
+    assert step in whole or "inspection" in whole
+    assert cause in told.cause or cause == "cannot tell"
+    assert "Level is 5" in told.reason
+
+
+def test_a_unit_that_conforms_but_is_unusual_goes_to_the_green_rack_with_a_word() -> None:
+    leak = Finding(cause="air leak", confidence=0.62, because=())
+    told = panel(replace(made.good().take, findings=(leak,)))
+    assert told.action == "Green rack."
+    assert told.cause == "Unusual, though it conforms. Likely cause: air leak, 62 % sure"
+    unknown = Finding(cause="cannot tell", confidence=0.9, because=())
+    assert panel(replace(made.good().take, findings=(unknown,))).cause == ""
+
+
+def test_a_take_that_was_made_again_says_so_and_one_disturbed_to_the_end_waits_for_quiet() -> None:
+    once = replace(made.good().take, warnings=(told_again(1, still=False),))
+    assert panel(once).reason.endswith("Made again once, because something else was heard.")
+    still = (told_again(2, still=True),)
+    failed = panel(replace(judged(level=broken(-5.0, hz=1000.0)), warnings=still))
+    assert failed.reason.endswith("Made again twice; something else was heard each time.")
+    assert failed.can_repeat
+    undone = panel(replace(judged(level=undecided("hidden by noise")), warnings=still))
+    assert (undone.action, undone.can_repeat) == ("Wait for quiet.", True)
+    assert "Enter" in undone.then
+
+
 def test_a_cause_that_cannot_be_told_says_so_and_what_to_do() -> None:
     take = replace(
         judged(high_order=broken(-0.5, hz=105.0)),
@@ -100,7 +174,8 @@ def test_a_cause_that_cannot_be_told_says_so_and_what_to_do() -> None:
     )
     told = panel(take)
     assert told.cause == "The cause cannot be told"
-    assert told.reason.startswith("Have it inspected. ")
+    assert told.action == "Red rack."
+    assert told.then == "Mark it for inspection. Then scan the next unit."
 
 
 def test_every_cause_that_ships_has_a_next_step_of_its_own() -> None:
@@ -161,6 +236,11 @@ def test_while_it_is_measured_the_last_digits_are_large() -> None:
     told = measuring_panel(RunState(phase=State.PLAYING, number=44, unit="T4-W31-0419"))
     assert told.words == ("Measuring", "0419")
     assert (told.ground, told.mark, told.stamp) == (Ground.PAPER, Mark.BUSY, "take 44")
+
+
+def test_while_it_is_made_again_the_operator_is_told_why() -> None:
+    run = RunState(phase=State.PLAYING, number=44, unit="T4-W31-0419", again=1)
+    assert measuring_panel(run).cause == "Something else was heard, so it plays again."
 
 
 @pytest.mark.parametrize(

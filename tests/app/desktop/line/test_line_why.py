@@ -59,6 +59,17 @@ def test_a_number_stands_with_its_limits_and_the_curve_in_which_it_is_seen() -> 
     assert state.lines
 
 
+def test_rub_and_particles_are_seen_in_what_a_sweep_leaves() -> None:
+    take = made.good().take
+    masks = {"rub_buzz_db": broken(-6.0)}
+    state = why(replace(take, masks=masks, verdict=Verdict.DOES_NOT_CONFORM))
+    assert state.title == "Why: rub and buzz, residual"
+    assert state.unit == "dB"
+    curves = {name: curve for name, curve in take.curves.items() if name != "residual"}
+    older = replace(take, masks=masks, verdict=Verdict.DOES_NOT_CONFORM, curves=curves)
+    assert why(older).title == "Why: rub and buzz, high order"
+
+
 def test_a_number_that_no_curve_shows_stands_alone() -> None:
     state = why(judged(polarity=broken(-1.0)))
     assert state.facts
