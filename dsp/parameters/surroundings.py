@@ -133,21 +133,6 @@ def known_air(
     return KnownAir(air=here, covariance=(slope * spread**2) @ slope.T)
 
 
-def exact_air(here: Air) -> KnownAir:
-    """Take air as exactly known.
-
-    Parameters
-    ----------
-    here : Air
-        Density and speed of sound.
-
-    Returns
-    -------
-    KnownAir
-    """
-    return KnownAir(air=here, covariance=np.zeros((2, 2)))
-
-
 def piston_area(
     *, cone_diameter_m: float, surround_outer_diameter_m: float, standard_m: float
 ) -> Known:

@@ -15,7 +15,7 @@ from dsp.parameters.circuit import Circuit, Inductance, evaluate
 from dsp.parameters.fit import LumpedFit, fit_lumped
 from dsp.parameters.methods import known_mass
 from dsp.parameters.small_signal import small_signal
-from dsp.parameters.surroundings import Known, Surroundings, exact_air
+from dsp.parameters.surroundings import Known, KnownAir, Surroundings
 from tests.dsp.parameters.simulated import measured
 
 AIR = Air(speed_m_per_s=343.0, density_kg_per_m3=1.2)
@@ -40,7 +40,7 @@ def fitted(inductance: Inductance = "one pair", *, noise: float = 1e-3) -> Lumpe
 
 
 def around(area: Known | None = AREA) -> Surroundings:
-    return Surroundings(air=exact_air(AIR), sd_m2=area)
+    return Surroundings(air=KnownAir(air=AIR, covariance=np.zeros((2, 2))), sd_m2=area)
 
 
 @pytest.mark.parametrize("inductance", ["plain", "one pair", "two pairs", "fractional"])

@@ -15,9 +15,9 @@ from dsp.parameters.methods import added_mass, closed_box, known_mass
 from dsp.parameters.one_take import PressurePerCurrent, one_take
 from dsp.parameters.surroundings import (
     Known,
+    KnownAir,
     Mounting,
     Surroundings,
-    exact_air,
     known_air,
     piston_area,
 )
@@ -26,7 +26,8 @@ from tests.dsp.parameters.simulated import HZ, measured
 # R. H. Small, J. Audio Eng. Soc. 20 (1972) 383, worked with these values by the formulas there.
 RE, BL, MMS, CMS, RMS, SD = 6.0, 6.5, 12.5e-3, 1.0e-3, 1.1, 133e-4
 AIR = Air(speed_m_per_s=343.0, density_kg_per_m3=1.2)
-AROUND = Surroundings(air=exact_air(AIR), sd_m2=Known(value=SD))
+EXACT = KnownAir(air=AIR, covariance=np.zeros((2, 2)))
+AROUND = Surroundings(air=EXACT, sd_m2=Known(value=SD))
 TRUTH = {
     "re_ohm": 6.0,
     "fs_hz": 45.015815808,
@@ -159,7 +160,10 @@ def test_what_is_uncertain_arrives_where_it_should() -> None:
     assert relative["mms_g"] == pytest.approx(0.01, rel=1e-2)
     assert relative["bl_tm"] == pytest.approx(0.005, rel=1e-2)
     assert relative["cms_mm_per_n"] == pytest.approx(0.01, rel=1e-2)
-    area = Surroundings(air=exact_air(AIR), sd_m2=Known(value=SD, standard=SD * 0.01))
+    area = Surroundings(
+        air=EXACT,
+        sd_m2=Known(value=SD, standard=SD * 0.01),
+    )
     found = added_mass(sure, loaded=loaded, mass_kg=Known(value=8e-3), surroundings=area)
     relative = relatives(found)
     assert relative["vas_l"] == pytest.approx(0.02, rel=1e-2)
@@ -236,7 +240,7 @@ def test_what_cannot_be_is_refused_and_what_is_poor_is_marked() -> None:
         added_mass(alone, loaded=alone, mass_kg=Known(value=1e-3), surroundings=AROUND)
     with pytest.raises(DspError, match="closed_box: the resonance did not rise"):
         closed_box(alone, boxed=take(mass=1e-3), volume_m3=Known(value=1e-2), surroundings=AROUND)
-    bare = Surroundings(air=exact_air(AIR))
+    bare = Surroundings(air=EXACT)
     with pytest.raises(DspError, match="closed_box: the area is not known"):
         closed_box(alone, boxed=take(box_l=5), volume_m3=Known(value=5e-3), surroundings=bare)
     light = added_mass(alone, loaded=take(mass=5e-4), mass_kg=Known(value=5e-4), surroundings=bare)
@@ -339,6 +343,10 @@ def test_air_moves_along() -> None:
     load_g = 16 / 3 * 1.2 * (SD / math.pi) ** 1.5 * 1e3
     cases: tuple[tuple[Mounting, float], ...] = (("baffle", 1.0), ("free", 0.5))
     for mounting, part in cases:
-        place = Surroundings(air=exact_air(AIR), sd_m2=Known(value=SD), mounting=mounting)
+        place = Surroundings(
+            air=EXACT,
+            sd_m2=Known(value=SD),
+            mounting=mounting,
+        )
         found = known_mass(take(), mms_kg=Known(value=MMS), surroundings=place)
         assert found.number("mmd_g").value == pytest.approx(12.5 - part * load_g)
