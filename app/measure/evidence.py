@@ -105,13 +105,16 @@ def _shown(asked: TraitAsked, *, numbers: Mapping[str, Number], usuals: Usuals) 
         away -= usuals.shown.get(name, math.nan)
         if math.isfinite(away):
             is_level = NUMBERS[name].startswith("dB")
-            shown = _away(_DB * away, unit="dB") if is_level else _away(away, unit="%")
-            told.append(f"{word} {shown}")
+            size = f"{_DB * abs(away):.1f} dB" if is_level else _size(away, unit="%")
+            told.append(f"{word} {'+' if away > 0 else '−'}{size}")
     return f"; {', '.join(told)}" if told else ""
 
 
 def _away(deviation: float, *, unit: str) -> str:
-    side = "above" if deviation > 0 else "below"
+    return f"{_size(deviation, unit=unit)} {'above' if deviation > 0 else 'below'} the usual"
+
+
+def _size(deviation: float, *, unit: str) -> str:
     # In words as a ratio, where the logarithm would mislead.
     size = abs(100 * math.expm1(deviation / 100)) if unit == "%" else abs(deviation)
-    return f"{size:.{0 if size >= 9.95 else 1}f} {unit} {side} the usual"
+    return f"{size:.{0 if size >= 9.95 else 1}f} {unit}"

@@ -38,9 +38,12 @@ def test_the_file_that_ships_knows_every_cause() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "words"),
     [
-        ("re_ohm = -2.0", "re_om = -2.0", 'numbers: no such name: given "re_om"'),
+        ("re_ohm = 1.0", "re_om = 1.0", 'numbers: no such name: given "re_om"'),
+        ("level = 1.0", "level_phase = 1.0", "curves: no such name"),
+        ("band_fs = [3.0, 14.0]", "band_fs = [14.0, 3.0]", "band_fs: does not rise"),
+        ('fs_hz = "fs"', 'f_hz = "fs"', "shown: no such name"),
         ('curve = "level"\nband_hz', 'curve = "loudness"\nband_hz', "no such name"),
-        ("spread = 7.0", "spread = -7.0", "spread"),
+        ("spread = 6.0", "spread = -6.0", "spread"),
         ("severity = [3.0, 70.0]", "severity = [70.0, 3.0]", "severity: falls"),
         ('shifts = {"force factor" = -1.0', "shifts = {fource = -1.0", "shifts: no such name"),
         ("repeats = 0.95", "repeats = 1.95", "repeats"),
