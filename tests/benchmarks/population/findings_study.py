@@ -75,13 +75,17 @@ class FindingsStudy:
     good: tuple[Silence, ...]
 
 
-def findings_study(workers: Workers, *, units: int, good: int, seed: int) -> FindingsStudy:
+def findings_study(
+    workers: Workers, *, lines: Sequence[Line] = LINES, units: int, good: int, seed: int
+) -> FindingsStudy:
     """Simulate lines and let findings tell.
 
     Parameters
     ----------
     workers : Workers
         Who simulates.
+    lines : sequence of Line
+        On which lines.
     units : int
         Of each fault at severity ``AT``, as many of drawn severities, and of each two faults.
     good : int
@@ -96,7 +100,7 @@ def findings_study(workers: Workers, *, units: int, good: int, seed: int) -> Fin
     one_fault: list[Said] = []
     two_faults: list[Said] = []
     silent: list[Silence] = []
-    for line in LINES:
+    for line in lines:
         everyone = [*_good(line, count=good, seed=seed), *_one(line, count=units, seed=seed)]
         two = _two(line, count=units, seed=seed) if line == ORDINARY else []
         takes = [

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from app.measure.findings import CANNOT_TELL
-from tests.benchmarks.population.findings_lines import LINES, ORDINARY
+from tests.benchmarks.population.findings_lines import ORDINARY
 from tests.benchmarks.population.findings_study import (
     AT,
     TWO_AT,
@@ -38,13 +38,13 @@ def _lines(study: FindingsStudy) -> str:
         "Cause named first, line by line; good units of which something is said",
         _row("", [f"severity {AT:g}", "0.05 to 0.4", "said a wrong cause", "good units"]),
     ]
-    for line, silence in zip(LINES, study.good, strict=True):
-        own = [one for one in study.one_fault if one.line == line]
+    for silence in study.good:
+        own = [one for one in study.one_fault if one.line == silence.line]
         at = [one for one in own if one.specimen.severity == AT]
         drawn = [one for one in own if one.specimen.severity != AT]
         wrong = [one for one in own if not one.right and one.findings[0].cause != CANNOT_TELL]
         cells = [_share(at), _share(drawn), f"{len(wrong)} of {len(own)}"]
-        lines.append(_row(line.called, [*cells, f"{silence.told} of {silence.units}"]))
+        lines.append(_row(silence.line.called, [*cells, f"{silence.told} of {silence.units}"]))
     return "\n".join(lines)
 
 
