@@ -224,6 +224,13 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(
+        id="weigh",
+        text="Weigh escapes against false rejects…",
+        keys=("W",),
+        menu="Edit",
+        bays=("limits",),
+    ),
     ActionSpec(id="approve_limits", text="Approve…", keys=("A",), menu="Edit", bays=("limits",)),
     ActionSpec(
         id="retire_limits", text="Retire…", keys=("Shift+A",), menu="Edit", bays=("limits",)

@@ -21,6 +21,7 @@ from app.desktop.panels.limits.right_column import RightColumn
 from app.desktop.panels.limits.save_draft import SaveDraft
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
+from app.desktop.panels.limits.weighing import Weighing
 from app.desktop.panels.limits.words import Says
 from app.desktop.presenters.limits_words import words_held_against
 from app.measure.trial import Trial
@@ -68,6 +69,14 @@ class LimitsBay(Bay):
             left=self.column,
             says=self.says,
             presenting=self.presenting,
+        )
+        self.weighing = Weighing(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            left=self.column,
+            units=self.units,
+            says=self.says,
         )
         self.export = Export(bench, keeper=self.keeper, units=self.units, says=self.says)
         self.inspecting = InspectUnit(
@@ -128,6 +137,7 @@ class LimitsBay(Bay):
             ("remove_mask", self.edits.remove_mask),
             ("offset_mask", self.edits.begin_offset),
             ("propose_mask", self.proposals.begin),
+            ("weigh", self.weighing.begin),
             ("table", self._turn_table),
             ("mark_good", self.inspecting.good),
             ("mark_bad", self.inspecting.bad),
@@ -175,6 +185,7 @@ class LimitsBay(Bay):
     @Slot()
     def _leave_tool(self) -> None:
         """Go on at the plot; the row says again how the draft stands."""
+        self.weighing.end()
         self.says.forget()
         self.says.say_again()
         self.units.focus_plot()

@@ -15,6 +15,7 @@ from app.desktop.panels.limits.point import PointPanel
 from app.desktop.panels.limits.points_table import PointsTable
 from app.desktop.panels.limits.propose import ProposePanel
 from app.desktop.panels.limits.revisions import RevisionsPanel
+from app.desktop.panels.limits.weigh import WeighPanel
 
 _GAP = 8
 _LOW, _HIGH = 600, 840  # px
@@ -28,6 +29,7 @@ class Tool(Enum):
     OFFSET = "moving the mask as a whole"
     PROPOSE = "limits that follow from units"
     NEW = "a mask that was not there"
+    WEIGH = "escapes against false rejects"
 
 
 class LeftColumn(QWidget):
@@ -46,7 +48,7 @@ class LeftColumn(QWidget):
         yield
         self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
         yield
-        self.revisions = RevisionsPanel()
+        self.weigh, self.revisions = WeighPanel(), RevisionsPanel()
         self._tool, self._is_high = Tool.POINT, False
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
@@ -54,6 +56,7 @@ class LeftColumn(QWidget):
             Tool.OFFSET: self.offset,
             Tool.PROPOSE: self.propose,
             Tool.NEW: self.new_mask,
+            Tool.WEIGH: self.weigh,
         }
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -66,6 +69,7 @@ class LeftColumn(QWidget):
         self.offset.left.connect(self.show_point)
         self.propose.left.connect(self.show_point)
         self.new_mask.left.connect(self.show_point)
+        self.weigh.left.connect(self.show_point)
         self.show_tool(Tool.POINT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -13,10 +13,11 @@ from app.desktop.plots.dot_plot import DotPlot
 from app.desktop.plots.frequency_plot import FrequencyPlot
 from app.desktop.plots.lifted import Lifted
 from app.desktop.plots.page import image_of, svg_of
+from app.desktop.plots.span_plot import SpanPlot
 from app.desktop.plots.trend_plot import TrendPlot
 from app.measure.rejudge import MaskTrial
 
-Shown = FrequencyPlot | TrendPlot | DotPlot
+Shown = FrequencyPlot | TrendPlot | DotPlot | SpanPlot
 
 _PLOT, _DOTS = 64, 36  # parts of the height
 
@@ -32,13 +33,16 @@ class UnitsPlot(QWidget):
         self.values = TrendPlot("", "")
         self.dots = DotPlot("Margin", "")
         self.note = PointNote(self.plot)
+        self.weighed = SpanPlot("Mistakes", "%")
         self.values.hide()
+        self.weighed.hide()
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(8)
         lines.addWidget(self.plot, _PLOT)
         lines.addWidget(self.values, _PLOT)
         lines.addWidget(self.dots, _DOTS)
+        lines.addWidget(self.weighed, _DOTS)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.dots.dot_pressed.connect(self.unit_pressed)
         self.values.point_pressed.connect(self.unit_pressed)
@@ -51,6 +55,11 @@ class UnitsPlot(QWidget):
         self.note.setVisible(not shown)
         if had_focus:
             self.focus_plot()
+
+    def show_weighed(self, *, shown: bool) -> None:
+        """Show mistakes over an offset instead of the margins."""
+        self.weighed.setVisible(shown)
+        self.dots.setVisible(not shown)
 
     def focus_plot(self) -> None:
         """Give the keyboard to the upper plot."""
@@ -101,7 +110,7 @@ class UnitsPlot(QWidget):
             painter.restore()
 
     def _shown(self) -> list[Shown]:
-        plots: tuple[Shown, ...] = (self.plot, self.values, self.dots)
+        plots: tuple[Shown, ...] = (self.plot, self.values, self.dots, self.weighed)
         return [plot for plot in plots if not plot.isHidden()]
 
 
