@@ -59,7 +59,7 @@ def merged_take(found: MergedTakes, *, store: Store) -> Take:
         id=uuid.uuid4().hex,
         unit=found.unit,
         lot=found.lot,
-        procedure=far.procedure.model_copy(update={"name": name, "masks": {}}),
+        procedure=far.procedure.model_copy(update={"name": name, "masks": {}, "limits": None}),
         chain=far.chain,
         audio=far.audio,
         started_utc=far.started_utc,

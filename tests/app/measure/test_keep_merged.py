@@ -10,11 +10,13 @@ from app.errors import BadInputError
 from app.measure.again import derive_again, open_take, with_gate
 from app.measure.keep_merged import FAR, NEAR, is_merged, keep_merged
 from app.measure.merge_takes import MergedTakes, merge_takes
+from app.procedure.schema import LimitsNamed
 from app.records.store import Store
 from app.report.take_document import take_document
 from dsp.conformity.verdict import Verdict
 from tests.app.measure.bench_job import open_store
 from tests.app.measure.near_field_takes import far_take, near_take
+from tests.app.records.made_takes import PROCEDURE
 
 
 @pytest.fixture(scope="module")
@@ -47,10 +49,15 @@ def test_it_is_a_take_that_names_both_and_holds_the_merged_curves(
 
 
 def test_no_spread_of_a_lot_meets_it(store: Store, found: MergedTakes) -> None:
-    take = keep_merged(found, store=store)
-    far = store.take(found.far)
+    plain = store.take(found.far)
+    limits = LimitsNamed(set="T4 line", revision=7)
+    judged = plain.procedure.model_copy(update={"masks": PROCEDURE.masks, "limits": limits})
+    far = replace(plain, id="fa" * 16, procedure=judged)
+    store.keep(far, capture=store.capture(plain))
+    take = keep_merged(replace(found, far=far.id), store=store)
     assert take.procedure.name == f"{far.procedure.name}, merged"
     assert (dict(take.masks), take.verdict) == ({}, Verdict.NOT_JUDGED)
+    assert (take.procedure.masks, take.procedure.limits) == ({}, None)
     of_far = store.find(procedure=far.procedure.name)
     assert take.id not in {one.id for one in of_far}
 

@@ -128,9 +128,11 @@ def test_a_second_take_that_is_not_there_costs_the_scale_and_not_the_take(store:
     ],
 )
 def test_one_scale_counts(keys: dict[str, object], said: str) -> None:
-    places = {("quantities", "parameters", key): value for key, value in keys.items()}
+    places: dict[tuple[str | int, ...], object] = {
+        ("quantities", "parameters", key): value for key, value in keys.items()
+    }
     with pytest.raises(ValueRefusedError, match=said):
-        with_values(plain().procedure, dict(places))
+        with_values(plain().procedure, places)
 
 
 def test_where_a_known_mass_comes_from_is_said_beside_what_rests_on_it(store: Store) -> None:
