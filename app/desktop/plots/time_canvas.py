@@ -53,7 +53,7 @@ class TimeCanvas(Canvas):
         self._has_moved = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setMinimumHeight(60)
+        self.setMinimumHeight(48)
 
     @property
     def is_dragging(self) -> bool:

@@ -73,9 +73,9 @@ def weigh_state(found: CostCurve) -> WeighState:
         facts += [
             _fact("cost at best", best.cost),
             Fact(
-                name="best offset",
+                name="best",
                 value=minus(f"{best.offset:+.2f}"),
-                interval=minus(f"{best.low:+.2f} to {best.high:+.2f}"),
+                interval=minus(f"{best.low:+.1f} to {best.high:+.1f}"),
                 unit=found.unit,
             ),
         ]

@@ -34,10 +34,14 @@ class Said:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WarningsState:
-    """What stands under the head Warnings, and how many of them there are."""
+    """What stands under the head Warnings, and how many of them there are.
+
+    ``has_residual``: there is something irregular, or its bound, to be looked at.
+    """
 
     said: tuple[Said, ...]
     told: str
+    has_residual: bool = False
 
 
 def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState:
@@ -52,7 +56,11 @@ def warnings_state(take: Take, *, stale: tuple[StaleLink, ...]) -> WarningsState
         )
     if not said:
         said.append(Said(sentence="Nothing clipped or lost; chain proved."))
-    return WarningsState(said=tuple(said), told=str(len(warned)) if warned else "none")
+    return WarningsState(
+        said=tuple(said),
+        told=str(len(warned)) if warned else "none",
+        has_residual="rub_buzz_db" in take.numbers,
+    )
 
 
 def _recorded(take: Take) -> list[Said]:

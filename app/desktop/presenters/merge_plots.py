@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from app.desktop.plots.line import LineRole, PlotLine
+from app.desktop.plots.mask import PlotMask, Sense
 from app.desktop.plots.shade import PlotShade
 from app.desktop.presenters.figures import hz_text
 from app.desktop.presenters.measure_lines import within_one_turn
@@ -19,6 +20,10 @@ _TOP_STEP_DB, _SPAN_DB, _ROOM_DB = 10.0, 60.0, 3.0
 _LEAST_DB, _HEADROOM = 2.0, 1.2  # of the difference, to either side
 _HALVES_DB = (2.0, 5.0, 10.0, 20.0, 50.0)
 _HALF_TURN = 180.0
+_BOUNDS: tuple[tuple[str, Sense, float], ...] = (
+    ("higher", "upper", MOST_DB),
+    ("lower", "lower", -MOST_DB),
+)
 _NEAR, _FAR = 2, 3  # colours, as of takes that lie over the first
 
 
@@ -47,18 +52,20 @@ def merged_level_plot(joined: Joined | None) -> PlotState:
 
 
 def difference_plot(joined: Joined | None) -> PlotState:
-    """Present far less near field before it was raised, and as a band what may be uncertain."""
+    """Present far less near field before it was raised, with the limits of what is uncertain, not wrong."""
     if joined is None:
         return PlotState(unit="dB", hint="How far both agree.", y=(-_LEAST_DB, _LEAST_DB))
     curve = joined.difference
     line = _line("difference", curve, role=LineRole.TAKE, take=1, decimals=2)
-    allowed = PlotLine(
-        name="may be",
-        x=curve.frequency_hz,
-        y=np.zeros(curve.frequency_hz.shape),
-        role=LineRole.REFERENCE,
-        take=0,
-        interval=np.full(curve.frequency_hz.shape, MOST_DB),
+    bounds = tuple(
+        PlotMask(
+            name=f"{name} than {MOST_DB:g} dB",
+            sense=sense,
+            hz=np.empty(0),
+            values=np.array([value]),
+            broken_by=(line.name,),
+        )
+        for name, sense, value in _BOUNDS
     )
     overlap = joined.found.merged.overlap
     inside = (curve.frequency_hz >= overlap.low_hz) & (curve.frequency_hz <= overlap.high_hz)
@@ -66,7 +73,8 @@ def difference_plot(joined: Joined | None) -> PlotState:
     half = next((one for one in _HALVES_DB if one >= most), _HALVES_DB[-1])
     return PlotState(
         unit="dB",
-        lines=(line, allowed),
+        lines=(line,),
+        masks=bounds,
         valid=curve.valid,
         y=(-half, half),
         shades=_crossover(joined),

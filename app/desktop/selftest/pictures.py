@@ -88,7 +88,10 @@ def _merged(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> l
     """Leave near and far field as one response."""
     bench, bay = stage.bench, stage.window.bay
     assert isinstance(bay, MeasureBay)
-    places: dict[tuple[str | int, ...], object] = {("geometry", "gate_ms"): _GATE_MS}
+    places: dict[tuple[str | int, ...], object] = {
+        ("excitation", "level_v_rms"): _QUIET_V,  # the microphone will stand close
+        ("geometry", "gate_ms"): _GATE_MS,
+    }
     gated = with_values(bench.procedure.procedure, places)
     bench.edit_procedure(replace(bench.procedure, procedure=gated), text="gate")
     kept = bench.store.count()

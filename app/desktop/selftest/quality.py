@@ -6,14 +6,16 @@ from PySide6.QtCore import QPointF, Qt
 
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.bays.line import LineBay
+from app.desktop.bays.measure import MeasureBay
 from app.desktop.presenters.mark import Mark
 from app.desktop.selftest.hands import Hands, StoryBrokeError
 from app.desktop.selftest.stage import LOT, Stage
+from hardware.chain.virtual_schema import Faults
 
 _CONTROL = Qt.KeyboardModifier.ControlModifier
 _DOWN_PX = 60.0
 _JUDGED = {Mark.GOOD, Mark.BAD, Mark.UNDECIDED}
-_SERIAL = f"{LOT}-0450"
+_SERIAL, _RUBBING = f"{LOT}-0450", f"{LOT}-0451"
 
 
 def tell_quality(hands: Hands, stage: Stage) -> None:
@@ -45,6 +47,8 @@ def tell_quality(hands: Hands, stage: Stage) -> None:
         _approve(hands, stage, bay)
     with hands.step("goes to the line, where a scanner types: the take starts by itself"):
         _scan(hands, stage)
+    with hands.step("scans a unit that rubs: the panel says so, and Measure shows where"):
+        _look_into(hands, stage)
 
 
 def _drag_point(hands: Hands, bay: LimitsBay) -> None:
@@ -90,11 +94,43 @@ def _scan(hands: Hands, stage: Stage) -> None:
     bay = stage.window.bay
     if not isinstance(bay, LineBay):
         raise StoryBrokeError("Ctrl 4 does not enter Line")
-    kept = stage.bench.store.count()
-    hands.write(_SERIAL)
-    hands.press(Qt.Key.Key_Return)
-    hands.wait("the take", lambda: stage.bench.store.count() == kept + 1)
+    scan(hands, stage, _SERIAL)
     hands.wait(
         "the giant verdict",
         lambda: bay.panel.state.serial == _SERIAL and bay.panel.state.mark in _JUDGED,
     )
+
+
+def _look_into(hands: Hands, stage: Stage) -> None:
+    stage.lay_on(Faults(coil_rub=0.5))
+    scan(hands, stage, _RUBBING)
+    line = stage.window.bay
+    if not isinstance(line, LineBay) or line.panel.state.mark is not Mark.BAD:
+        raise StoryBrokeError("a unit that rubs is not told as one that does not conform")
+    bay = show_defects(hands, stage)
+    if not bay.defects_results.said.said:
+        raise StoryBrokeError("nothing is said of what was heard")
+    stage.bench.undo_stack.undo()
+
+
+def scan(hands: Hands, stage: Stage, serial: str) -> None:
+    """Have a unit measured in Line, as a scanner would."""
+    hands.press(Qt.Key.Key_4, _CONTROL)
+    kept = stage.bench.store.count()
+    hands.write(serial)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the take", lambda: stage.bench.store.count() == kept + 1)
+    hands.wait("the run to end", lambda: not stage.bench.run.is_active)
+
+
+def show_defects(hands: Hands, stage: Stage) -> MeasureBay:
+    """Look at the newest take's defects in Measure."""
+    last, *_ = stage.bench.store.find(limit=1)
+    stage.window.open_bay("measure", last.id)
+    bay = stage.window.bay
+    assert isinstance(bay, MeasureBay)
+    hands.wait("the take", lambda: not stage.bench.worker.is_busy)
+    hands.press(Qt.Key.Key_G)
+    hands.wait("the residual", lambda: bay.defects_page.picture.map is not None)
+    hands.wait("everything found", lambda: not stage.bench.worker.is_busy)
+    return bay

@@ -58,6 +58,16 @@ class Stage:
         """Give the window a size."""
         self.window.resize(width, height)
 
+    def lay_on(self, faults: Faults) -> None:
+        """Lay a unit with these faults on the rig; undone by ``undo_stack``, as any edit."""
+        wired = self.bench.wired
+        chain = wired.snapshot.chain
+        assert chain.virtual is not None  # the shipped chain is the rig's
+        virtual = chain.virtual.model_copy(update={"faults": faults})
+        changed = chain.model_copy(update={"virtual": virtual})
+        snapshot = wired.snapshot.model_copy(update={"chain": changed})
+        self.bench.edit_chain(Wired(snapshot=snapshot, file=wired.file), text="another unit")
+
     @property
     def said(self) -> str:
         """What the row says."""

@@ -171,7 +171,7 @@ class Presenting(QObject):
             trial_state(
                 behind.trial if behind is not None else None,
                 seen.found if seen is not None else None,
-                now_name=self.now_name,
+                now_name=self.now_name.removeprefix("the limits "),
                 draft_name=self._draft_name(),
             ),
             drawn=self.shown.drawn,

@@ -38,6 +38,8 @@ class Result(QWidget):
         self.numbers = FactsTable("Numbers")
         self._warnings_head = SectionHead("Warnings")
         self.warnings = Sentences()
+        self.defects = KeyButton(actions.of("defects"), text="Defects")
+        self.defects.hide()
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
@@ -77,6 +79,7 @@ class Result(QWidget):
         """Show other warnings."""
         self._warnings_head.set_fact(state.told)
         self.warnings.say(state.said)
+        self.defects.setVisible(state.has_residual)
 
     def _scrolled(self) -> PanelColumn:
         column = PanelColumn()
@@ -88,6 +91,8 @@ class Result(QWidget):
         lines.addSpacing(8)
         lines.addWidget(self._warnings_head)
         lines.addWidget(self.warnings)
+        lines.addSpacing(8)
+        lines.addWidget(self.defects)
         lines.addStretch(1)
         return column
 

@@ -33,6 +33,7 @@ class MergePage(Page):
         low, high = state.y or (None, None)
         plot.set_y(low, high)
         plot.set_lines(state.lines)
+        plot.set_masks(state.masks)
         plot.set_shades(state.shades)
         valid = state.valid
         if valid is None:

@@ -88,7 +88,7 @@ def test_a_draft_is_saved_with_name_and_reason(qtbot: QtBot, bay: LimitsBay) -> 
     assert (revision.state, revision.by, revision.why) == ("draft", "QC lead", "the dip wanders")
     assert bay.words.happened == "Revision 1 of line-check is in the store, as a draft."
     assert bay.words.action_text == "Approve revision 1"
-    assert bay.side.yields.now_name.text() == "the limits as opened"
+    assert bay.side.yields.now_name.text() == "as opened"
     assert bay.bench.procedure.procedure.limits is None
 
 

@@ -28,7 +28,7 @@ def test_both_mistakes_stand_over_the_offset_in_place_of_the_margins(
     assert rejects.y[0] > 0.0  # far inward, good units are stopped
     assert escapes.y[-1] >= escapes.y[0]
     facts = {fact.name: fact for fact in bay.column.weigh.facts.facts}
-    assert facts["best offset"].unit == "dB"
+    assert facts["best"].unit == "dB"
     assert "proves no more than" in bay.column.weigh.hint.text()
     canvas = bay.units.weighed.canvas
     frame = bay.units.weighed.scene.frame(canvas.size().toSizeF())
