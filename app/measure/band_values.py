@@ -66,7 +66,6 @@ def _means(one: CurveSet, *, band_hz: tuple[float, float] | None) -> Floats:
         inside = (hz >= band_hz[0] * (1 - slack)) & (hz <= band_hz[1] * (1 + slack))
         counts = np.ones((one.members.size, int(inside.sum())), dtype=np.bool_)
         whole = (one.low_hz <= band_hz[0] * (1 + slack)) & (one.high_hz >= band_hz[1] * (1 - slack))
-        whole &= bool(inside.any())
     value = one.value[:, inside]
     whole &= (np.isfinite(value) & ~one.is_bound[:, inside] | ~counts).all(axis=1)
     width = np.gradient(np.log(hz[inside])) if inside.sum() > 1 else np.ones(int(inside.sum()))

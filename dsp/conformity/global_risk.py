@@ -96,7 +96,7 @@ def global_risk(
     def accepted(start: Floats, stop: Floats) -> Floats:
         out = _above(a_top, start, stop, u=u) + _above(-a_low, -stop, -start, u=u)
         inside: Floats = ndtr(stop) - ndtr(start) - out
-        return np.where(a_top > a_low, np.maximum(inside, 0.0), 0.0)
+        return np.maximum(inside, 0.0)  # limits that cross accept nothing
 
     good = ndtr(top) - ndtr(low)
     good_accepted = accepted(low, top)

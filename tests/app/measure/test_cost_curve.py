@@ -12,6 +12,7 @@ from app.measure.rejudge import rejudge
 from app.measure.trial import Trial
 from app.procedure.edit_masks import EditRefusedError, offset
 from app.procedure.mask_schema import Mask
+from dsp import ValidRange
 from tests.app.measure.made_trials import Mark, made_curves, made_numbers, made_trial
 
 HZ = np.geomspace(100.0, 10_000.0, 31)
@@ -73,6 +74,18 @@ def test_each_offset_counts_what_judging_again_counts(
         assert found.escapes[place] == counted.escapes
         assert found.passing[place] == pytest.approx(draft.yielded)
         assert found.false_rejects[place] == counted.false_rejects
+
+
+def test_a_unit_that_cannot_show_all_that_is_asked_passes_at_no_offset() -> None:
+    narrow = ValidRange(low_hz=200.0, high_hz=10_000.0, low_reason="gate")
+    curves = [
+        replace(one, valid=narrow) if place == 1 else one
+        for place, one in enumerate(made_curves(HZ, np.zeros((3, HZ.size)), uncertainty=0.3))
+    ]
+    trial = made_trial(curves={"level": curves}, marks=["bad", "bad", "good"])
+    found = cost_curve(trial, {"level": LEVEL}, escape_cost=1.0, false_reject_cost=1.0)
+    assert found.escapes.max() == 1
+    assert found.passing.max() == pytest.approx(2 / 3)
 
 
 def test_cost_weighs_both_mistakes_and_the_best_costs_least() -> None:

@@ -9,13 +9,14 @@ import pytest
 
 from app.errors import BadInputError
 from app.measure.gauge import gauge_of_limit, gauge_study
-from app.measure.gauge_of_takes import gauge_of_takes
+from app.measure.gauge_of_takes import _balanced, gauge_of_takes
 from app.measure.station_drift import station_drift
 from app.measure.station_offset import station_offsets
 from app.procedure.mask_schema import Mask
+from app.records.repeated_takes import RepeatedTake
 from app.records.store import Store
 from tests.app.measure.trial_store import HZ, keep, unit_take
-from tests.app.records.made_takes import CHAIN
+from tests.app.records.made_takes import CHAIN, START
 
 UNITS, REPEATS = 5, 3
 OTHER = CHAIN.model_copy(update={"chain": CHAIN.chain.model_copy(update={"name": "bench 3"})})
@@ -83,6 +84,38 @@ def test_a_band_is_one_figure_and_days_are_operators(store: Store) -> None:
     assert numbers.study.shares.gauge[0] == 0.0
 
 
+def test_the_largest_balanced_part_is_studied_by_its_newest_takes() -> None:
+    def takes(serial: str, station: str, *days: int) -> list[RepeatedTake]:
+        return [
+            RepeatedTake(
+                take_id=f"{serial} {station} {day}",
+                number=day,
+                serial=serial,
+                station=station,
+                started_utc=START + timedelta(days=day),
+            )
+            for day in days
+        ]
+
+    found = _balanced(
+        [
+            *takes("one", "A", 1, 2, 3, 4),
+            *takes("one", "B", 1, 2),
+            *takes("two", "A", 1, 2),
+            *takes("two", "B", 5, 6, 7),
+            *takes("three", "A", 1, 2),
+            *takes("three", "B", 1),
+        ],
+        by="station",
+    )
+    assert {cell: [one.number for one in those] for cell, those in found.items()} == {
+        ("one", "A"): [3, 4],
+        ("one", "B"): [1, 2],
+        ("two", "A"): [1, 2],
+        ("two", "B"): [6, 7],
+    }
+
+
 def test_nothing_repeated_is_no_study(store: Store) -> None:
     with pytest.raises(BadInputError, match="no two units were taken twice"):
         gauge_of_takes(store, procedure="line-check", quantity="thd")
@@ -144,7 +177,9 @@ def test_a_reference_unit_tells_which_station_drifts(store: Store) -> None:
     steady, drifting = station_drift(store, procedure="line-check", serial="T4-R-2")
     assert (steady.station, drifting.station) == ("bench 2", "bench 3")
     assert drifting.level_db[-1] == pytest.approx(0.2, abs=4 * NOISE_DB)
-    assert drifting.per_month_db == pytest.approx(30 * 0.1, rel=0.4)
+    days = np.arange(REPEATS)
+    slope = np.polyfit(days, drifting.level_db, 1)[0]
+    assert drifting.per_month_db == pytest.approx(30 * slope, rel=1e-3)
     assert steady.last_within
     assert np.isnan(steady.impedance_percent).all()
     assert station_drift(store, procedure="line-check", serial="T4-R-lone") == ()

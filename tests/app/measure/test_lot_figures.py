@@ -9,12 +9,14 @@ import pytest
 from scipy.stats import binomtest
 
 from app.errors import BadInputError
+from app.measure.band_values import _means
 from app.measure.lot_chart import lot_chart
 from app.measure.lot_figures import lot_figures
 from app.measure.reference_choice import choose_reference
 from app.procedure.mask_schema import Mask
 from app.records.store import Store
 from app.records.take import Finding, Take
+from dsp.conformity.curve_set import gather
 from dsp.conformity.verdict import MaskResult, Verdict
 from tests.app.measure.made_trials import made_curves, made_numbers, made_trial
 from tests.app.measure.trial_store import PROCEDURE, keep, unit_take
@@ -112,6 +114,18 @@ def test_a_band_of_a_curve_is_charted_unit_by_unit(store: Store) -> None:
     deviation = 0.1 * np.std(np.arange(1, 13), ddof=1)
     assert found.capability.cp == pytest.approx(6 / (6 * deviation))
     assert found.capability.cpk == pytest.approx((3 - 0.65) / (3 * deviation))
+
+
+def test_a_band_s_mean_is_that_over_log_f() -> None:
+    hz = np.array([100.0, 200.0, 220.0, 240.0, 800.0])
+    values = np.array([[0.0, 0.0, 0.0, 0.0, 6.0], [1.0, 1.0, np.nan, 1.0, 1.0]])
+    (one,) = gather(made_curves(hz, values))
+    whole, gap = _means(one, band_hz=(100.0, 800.0))
+    weight = np.gradient(np.log(hz))
+    assert whole == pytest.approx(6 * weight[4] / weight.sum())
+    assert np.isnan(gap)
+    assert np.isnan(_means(one, band_hz=(50.0, 800.0))).all()
+    assert np.isnan(_means(one, band_hz=(300.0, 400.0))).all()
 
 
 def test_lots_and_subgroups_are_points_too(store: Store) -> None:

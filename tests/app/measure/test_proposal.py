@@ -196,6 +196,30 @@ def test_what_the_gauge_cannot_tell_apart_is_no_limit() -> None:
     assert width(over_frequency, hz=5000.0) > 10 * width(over_frequency, hz=200.0)
 
 
+def test_held_out_units_had_no_part_in_their_limits() -> None:
+    trial = level_lot(20)
+    mask = Mask(quantity="fs_hz", upper=100.0, lower=50.0)
+    result = rejudge(trial, masks={"": mask}).masks[""]
+    found = proposed(trial, result, wish=Wish(way="percentile", step=1e-6))
+    assert rejudge(trial, masks={"": found.mask}).conforms.all()
+    # Smallest and largest are the limits; without them they lie outside.
+    assert found.held_out is not None
+    assert (found.held_out.conform.count, found.held_out.fail.count) == (18, 2)
+
+
+def test_what_lies_beyond_the_mask_does_not_widen_it() -> None:
+    rng = np.random.default_rng(10)
+    values = 0.3 * rng.standard_normal((60, HZ.size))
+    spoilt = values.copy()
+    spoilt[:, HZ < 100] = rng.standard_t(1, size=(60, int((HZ < 100).sum())))
+    wish = Wish(way="unit_rate", rate=0.01, span_hz=SPAN)
+    clean, wild = (
+        offered(made_trial(curves={"level": made_curves(HZ, one)}), wish)
+        for one in (values, spoilt)
+    )
+    assert wild.k == pytest.approx(clean.k)
+
+
 def test_a_few_units_are_not_held_out() -> None:
     assert offered(level_lot(3), Wish(way="sigma")).held_out is None
 

@@ -25,6 +25,8 @@ def test_means_and_ranges_use_the_printed_factors() -> None:
     assert found.mean.upper[0] == pytest.approx(values.mean() + 0.577 * usual, abs=5e-4 * usual)
     assert found.range.upper[0] == pytest.approx(2.114 * usual, abs=1e-3 * usual)
     assert found.range.lower[0] == 0.0
+    eight = mean_range_chart(np.random.default_rng(5).standard_normal((25, 8))).range
+    assert eight.lower[0] == pytest.approx(0.136 * eight.centre, abs=5e-4)
 
 
 def test_a_production_that_only_scatters_is_seldom_stopped() -> None:

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import chi2
 
 from dsp import DspError, Floats
 from dsp.statistics.crossed_study import crossed_study, study_interval
@@ -37,6 +38,14 @@ def test_the_interval_holds_the_truth_as_often_as_it_says() -> None:
     share = GAUGE / np.hypot(GAUGE, PART)
     held = np.mean((found.share_low <= share) & (found.share_high >= share))
     assert held == pytest.approx(0.95, abs=4 * np.sqrt(0.05 * 0.95 / 300))
+
+
+def test_the_interval_of_repeats_alone_is_that_of_chi_squared() -> None:
+    study = crossed_study(made(10, 1, 4, studies=1)[..., 0])
+    found = study_interval(study, rng=np.random.default_rng(1), draws=20_000)
+    ends = np.sqrt(30 / chi2.ppf([0.975, 0.025], 30))  # 10 units, 3 degrees of freedom each
+    deviation = float(study.shares.repeatability)
+    assert (found.gauge_low, found.gauge_high) == pytest.approx(deviation * ends, rel=0.01)
 
 
 def test_operators_who_disagree_on_some_units_only_are_told_apart() -> None:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.special import ndtri
+from scipy.special import ndtri, stdtrit
 
 from dsp import DspError, Floats
 from dsp.statistics.unit_rate import unit_rate_limits
@@ -56,6 +56,18 @@ def test_a_single_place_needs_what_the_normal_distribution_says() -> None:
     assert unit_rate_limits(values, rate=0.01).k == pytest.approx(-ndtri(0.005), abs=0.15)
     one_side = unit_rate_limits(values, rate=0.01, lower=False).k
     assert one_side == pytest.approx(-ndtri(0.01), abs=0.15)
+
+
+def test_few_units_have_limits_as_wide_as_their_mean_and_deviation_are_uncertain() -> None:
+    # A new unit leaves mean ± k s of n normal ones with the probability of Student's t:
+    # k = t(n - 1) sqrt(1 + 1/n).
+    rng = np.random.default_rng(13)
+    for lower, tail in ((True, 0.025), (False, 0.05)):
+        k = [
+            unit_rate_limits(rng.standard_normal((8, 1)), rate=0.05, lower=lower).k
+            for _ in range(200)
+        ]
+        assert np.quantile(k, 0.1) > 0.85 * -stdtrit(7, tail) * np.sqrt(1 + 1 / 8)
 
 
 def test_bad_units_among_them_widen_robust_limits_little() -> None:
