@@ -17,8 +17,8 @@ from dsp.near_field.merge import MOST_DB
 
 HINT = "Near field, far field and the merged response appear here."
 _TOP_STEP_DB, _SPAN_DB, _ROOM_DB = 10.0, 60.0, 3.0
-_LEAST_DB, _HEADROOM = 2.0, 1.2  # of the difference, to either side
-_HALVES_DB = (2.0, 5.0, 10.0, 20.0, 50.0)
+_LEAST_DB, _HEADROOM = 3.0, 1.2  # of the difference, to either side
+_HALVES_DB = (3.0, 5.0, 10.0, 20.0, 50.0)
 _HALF_TURN = 180.0
 _BOUNDS: tuple[tuple[str, Sense, float], ...] = (
     ("higher", "upper", MOST_DB),
@@ -52,7 +52,7 @@ def merged_level_plot(joined: Joined | None) -> PlotState:
 
 
 def difference_plot(joined: Joined | None) -> PlotState:
-    """Present far less near field before it was raised, with the limits of what is uncertain, not wrong."""
+    """Present far less near field before it was raised, and from where on it is a mistake."""
     if joined is None:
         return PlotState(unit="dB", hint="How far both agree.", y=(-_LEAST_DB, _LEAST_DB))
     curve = joined.difference

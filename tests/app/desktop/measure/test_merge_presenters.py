@@ -221,6 +221,7 @@ def test_the_crossover_is_shaded_in_every_plot_and_all_three_levels_are_drawn(
     for plot in (level, difference_plot(one), merged_phase_plot(one)):
         (shade,) = plot.shades
         assert (shade.low, shade.high) == (overlap.low_hz, overlap.high_hz)
+    assert [float(mask.values[0]) for mask in difference_plot(one).masks] == [1.0, -1.0]
     low, high = level.y or (0.0, 0.0)
     inside = level.lines[0].y[level.lines[0].x > 100]
     assert low < np.nanmin(inside)
