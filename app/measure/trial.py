@@ -10,9 +10,9 @@ from app.measure.aligned import Aligner
 from app.measure.held_columns import columns_of_numbers, columns_of_set
 from app.procedure.names import CURVES, NUMBERS
 from app.records.decisions import Mark
-from app.records.find_takes import TakeSummary
 from app.records.store import Store
 from app.records.take import Take
+from app.records.unit_takes import UnitTake
 from dsp import Bools, Number, read_only
 from dsp.conformity.against import Against, against
 from dsp.conformity.verdict import MaskResult, Verdict
@@ -127,20 +127,19 @@ def load_trial(
     -------
     Trial of the newest ``MOST_UNITS`` units.
     """
-    found = store.newest_of_units(limit=MOST_UNITS, procedure=name, lot=lot)
-    ids, rows = [one.id for one in found], [one.number for one in found]
+    found = store.newest_unit_takes(limit=MOST_UNITS, procedure=name, lot=lot)
+    rows = [one.number for one in found]
     wanted = sorted(quantities)
     reference = store.reference(name)
     read_curves = store.curve_sets([one for one in wanted if one in CURVES], takes=rows)
     sets = {one: tuple(against(group) for group in those) for one, those in read_curves.items()}
     relative = _relative(sets, reference=reference)
-    read = store.numbers([one for one in wanted if one in NUMBERS], take_ids=ids)
-    numbers = {one: [read[take_id].get(one) for take_id in ids] for one in wanted if one in NUMBERS}
+    numbers = store.number_lists([one for one in wanted if one in NUMBERS], takes=rows)
     units = _units(found, store=store)
     return Trial(
         procedure=name,
         units=units,
-        names=_names([one.unit or "" for one in found]),
+        names=_names([one.serial for one in found]),
         good=_marked(units, "good"),
         bad=_marked(units, "bad"),
         barred=_barred(found, store=store),
@@ -177,17 +176,16 @@ def _names(serials: list[str]) -> tuple[str, ...]:
     return tuple(tails if len(set(tails)) == len(tails) else serials)
 
 
-def _units(found: Sequence[TakeSummary], *, store: Store) -> tuple[TrialUnit, ...]:
+def _units(found: Sequence[UnitTake], *, store: Store) -> tuple[TrialUnit, ...]:
     marks = store.marks()
     units = []
     for one in found:
-        serial = one.unit or ""  # newest_of_units leaves takes without a unit out
-        mark = marks.get(serial)
+        mark = marks.get(one.serial)
         units.append(
             TrialUnit(
                 take_id=one.id,
                 number=one.number,
-                serial=serial,
+                serial=one.serial,
                 lot=one.lot,
                 started_utc=one.started_utc,
                 verdict=one.verdict,
@@ -202,7 +200,7 @@ def _marked(units: Sequence[TrialUnit], mark: Mark) -> Bools:
     return read_only(np.array([unit.mark == mark for unit in units], dtype=np.bool_))
 
 
-def _barred(found: Sequence[TakeSummary], *, store: Store) -> Bools:
+def _barred(found: Sequence[UnitTake], *, store: Store) -> Bools:
     """Tell which takes were left undecided as a whole, whatever the masks were."""
     undecided = [one.id for one in found if one.verdict is Verdict.NOT_DECIDED]
     barred = {

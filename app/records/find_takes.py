@@ -66,6 +66,11 @@ def newest_of_units(
     filters: Filters, *, limit: int | None, on: Connection
 ) -> tuple[TakeSummary, ...]:
     """Return of each unit the newest take that passes every filter, the newest first."""
+    return _summaries(newest_rows(filters, limit=limit, on=on), on=on)
+
+
+def newest_rows(filters: Filters, *, limit: int | None, on: Connection) -> Select[tuple[int]]:
+    """Return a question for the rows of the newest take of each unit, the newest first."""
     takes = tables.takes
     newest_first = func.row_number().over(
         partition_by=takes.c.unit_id, order_by=(takes.c.started_utc.desc(), takes.c.row.desc())
@@ -75,13 +80,12 @@ def newest_of_units(
             *conditions(filters, on=on), takes.c.unit_id.is_not(None)
         )
     ).subquery()
-    page = (
+    return (
         select(ranked.c.row)
         .where(ranked.c.place == 1)
         .order_by(ranked.c.started_utc.desc(), ranked.c.row.desc())
         .limit(limit)
     )
-    return _summaries(page, on=on)
 
 
 def count_takes(filters: Filters, *, on: Connection) -> int:

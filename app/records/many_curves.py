@@ -1,10 +1,9 @@
 """Curves of very many takes at once, laid out to be judged together."""
 
+from collections import defaultdict
 from collections.abc import Collection, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from itertools import chain
-from operator import itemgetter
 from typing import Any
 
 import numpy as np
@@ -24,7 +23,7 @@ class _Some:
     """Curves of a few takes in one unit over one axis."""
 
     members: Ints
-    points: Future[ManyPoints]
+    points: ManyPoints
     low_reason: tuple[str, ...]
     high_reason: tuple[str, ...]
 
@@ -47,20 +46,22 @@ def read_curve_sets(
     -------
     dict of name to tuple of CurveSet, as ``gather`` would make them of the curves.
     """
-    groups: dict[tuple[str, str, int], list[_Some]] = {}
-    with ThreadPoolExecutor(1) as pool:  # deflate and SQLite both let others work meanwhile
-        for start in range(0, len(takes), _AT_ONCE):
-            some = takes[start : start + _AT_ONCE]
-            for key, rows in _rows(names, takes=some, on=on).items():
-                members, points, low_reason, high_reason = zip(*rows, strict=True)
-                groups.setdefault(key, []).append(
-                    _Some(
-                        members=np.array(members, dtype=np.int64) + start,
-                        points=pool.submit(unpack_many, points),
-                        low_reason=low_reason,
-                        high_reason=high_reason,
-                    )
+    groups: defaultdict[tuple[str, str, int], list[_Some]] = defaultdict(list)
+    for start in range(0, len(takes), _AT_ONCE):
+        some = takes[start : start + _AT_ONCE]
+        places = {take: start + place for place, take in enumerate(some)}
+        for key, rows in _rows(names, takes=some, on=on).items():
+            _, _, _, own, points, low_reason, high_reason = zip(*rows, strict=True)
+            members = np.array([places[take] for take in own], dtype=np.int64)
+            order = np.argsort(members)
+            groups[key].append(
+                _Some(
+                    members=members[order],
+                    points=unpack_many([points[at] for at in order]),
+                    low_reason=tuple(low_reason[at] for at in order),
+                    high_reason=tuple(high_reason[at] for at in order),
                 )
+            )
     found: dict[str, list[CurveSet]] = {name: [] for name in names}
     for (name, unit, axis_id), parts in groups.items():
         frequency_hz = read_axis(axis_id, on=on)
@@ -74,9 +75,8 @@ def read_curve_sets(
 
 def _rows(
     names: Collection[str], *, takes: Sequence[int], on: Connection
-) -> dict[tuple[str, str, int], list[tuple[Any, ...]]]:
-    """Return place, points and reasons of the curves of some takes, by name, unit and axis."""
-    places = {take: place for place, take in enumerate(takes)}
+) -> dict[tuple[str, str, int], list[Any]]:
+    """Return the curves of some takes, by name, unit and axis."""
     curves = tables.curves
     asked = select(
         curves.c.name,
@@ -87,16 +87,14 @@ def _rows(
         curves.c.low_reason,
         curves.c.high_reason,
     ).where(curves.c.name.in_(names), curves.c.take.in_(takes))
-    found: dict[tuple[str, str, int], list[tuple[Any, ...]]] = {}
-    for name, unit, axis_id, take, *row in on.execute(asked).all():
-        found.setdefault((name, unit, axis_id), []).append((places[take], *row))
-    for rows in found.values():
-        rows.sort(key=itemgetter(0))
+    found: defaultdict[tuple[str, str, int], list[Any]] = defaultdict(list)
+    for row in on.execute(asked).all():
+        found[row[0], row[1], row[2]].append(row)
     return found
 
 
 def _joined(parts: Sequence[_Some], *, unit: str, frequency_hz: Floats) -> CurveSet:
-    read = [part.points.result() for part in parts]
+    read = [part.points for part in parts]
     low = np.concatenate([one.low_hz for one in read])
     high = np.concatenate([one.high_hz for one in read])
     return CurveSet(

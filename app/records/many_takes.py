@@ -1,16 +1,20 @@
 """The same curve, the same few numbers, or the masks of many takes at once."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import islice
+from typing import TypeVar
 
 from sqlalchemy import Connection, select
 
 from app.records import tables
+from app.records.exact_floats import unpack_exact
 from app.records.read_take import curve_of, mask_of, number_of, read_axis
 from dsp import Curve, Floats, Number
 from dsp.conformity.verdict import MaskResult
 
-_AT_ONCE = 500  # ids in one question
+_AT_ONCE = 500  # takes in one question
+
+Key = TypeVar("Key", str, int)
 
 
 def read_curves(name: str, *, take_ids: Sequence[str], on: Connection) -> dict[str, Curve]:
@@ -52,6 +56,34 @@ def read_numbers(
     return found
 
 
+def read_number_lists(
+    names: Collection[str], *, takes: Sequence[int], on: Connection
+) -> dict[str, list[Number | None]]:
+    """Return those numbers of very many takes, by running number, as a list each in that order."""
+    found: dict[str, list[Number | None]] = {name: [None] * len(takes) for name in names}
+    places = {take: place for place, take in enumerate(takes)}
+    table = tables.numbers.c
+    figures = (table.value, table.uncertainty, table.k, table.exact)
+    asked = select(
+        table.take, table.name, table.unit, table.how, table.reason, table.is_bound, *figures
+    ).where(table.name.in_(names))
+    for some in _batches(takes) if names else ():
+        for row in on.execute(asked.where(table.take.in_(some))):
+            take, name, unit, how, reason, is_bound, value, uncertainty, k, exact = row
+            if exact:
+                value, uncertainty, k = unpack_exact(exact)
+            found[name][places[take]] = Number(
+                value=value,
+                unit=unit,
+                uncertainty=uncertainty,
+                k=k,
+                how=how,
+                reason=reason,
+                is_bound=bool(is_bound),
+            )
+    return found
+
+
 def read_masks(*, take_ids: Sequence[str], on: Connection) -> dict[str, dict[str, MaskResult]]:
     """Return how each take stands against its masks, by id of the take and name."""
     takes, masks = tables.takes, tables.masks
@@ -68,7 +100,7 @@ def read_masks(*, take_ids: Sequence[str], on: Connection) -> dict[str, dict[str
     return found
 
 
-def _batches(take_ids: Iterable[str]) -> Iterator[tuple[str, ...]]:
-    rest = iter(take_ids)
+def _batches(takes: Iterable[Key]) -> Iterator[tuple[Key, ...]]:
+    rest = iter(takes)
     while some := tuple(islice(rest, _AT_ONCE)):
         yield some

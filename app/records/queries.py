@@ -20,7 +20,7 @@ from app.records.find_takes import (
 )
 from app.records.first_takes import FirstTake, first_of_units
 from app.records.many_curves import read_curve_sets
-from app.records.many_takes import read_curves, read_masks, read_numbers
+from app.records.many_takes import read_curves, read_masks, read_number_lists, read_numbers
 from app.records.procedures_used import procedures_used
 from app.records.record import Record, read_record
 from app.records.repeated_takes import RepeatedTake, repeated_takes
@@ -29,6 +29,7 @@ from app.records.revisions import Revision, read_procedure, read_revisions
 from app.records.row_of import row_of
 from app.records.snapshots import snapshot
 from app.records.trend import Trend, read_margin_trend, read_trend
+from app.records.unit_takes import UnitTake, newest_unit_takes
 from dsp import Curve, Number
 from dsp.conformity.curve_set import CurveSet
 from dsp.conformity.verdict import MaskResult
@@ -158,6 +159,13 @@ class Queries:
         with self._read() as connection:
             return newest_of_units(filters, limit=limit, on=connection)
 
+    def newest_unit_takes(
+        self, *, limit: int | None = None, **filters: Unpack[Filters]
+    ) -> tuple[UnitTake, ...]:
+        """Return the same in less detail, for very many units."""
+        with self._read() as connection:
+            return newest_unit_takes(filters, limit=limit, on=connection)
+
     def first_of_units(self, **filters: Unpack[Filters]) -> tuple[FirstTake, ...]:
         """Return the first take of each unit among those that pass every filter, the oldest first.
 
@@ -214,6 +222,13 @@ class Queries:
         """Return some numbers of many takes, by whole id of the take, then by name."""
         with self._read() as connection:
             return read_numbers(names, take_ids=take_ids, on=connection)
+
+    def number_lists(
+        self, names: Collection[str], *, takes: Sequence[int]
+    ) -> dict[str, list[Number | None]]:
+        """Return some numbers of very many takes, by running number, by name, in that order."""
+        with self._read() as connection:
+            return read_number_lists(names, takes=takes, on=connection)
 
     def masks(self, *, take_ids: Sequence[str]) -> dict[str, dict[str, MaskResult]]:
         """Return how many takes stand against their masks, by whole id, then by name of a mask."""

@@ -131,3 +131,22 @@ def test_curves_laid_out_together_are_those_of_the_takes(store: Store) -> None:
         assert expected
         assert bits(found[name]) == bits(expected)
     assert store.curve_sets(["h2"], takes=[]) == {"h2": ()}
+
+
+def test_numbers_of_very_many_takes_are_those_of_the_takes(store: Store) -> None:
+    takes = store.find()
+    found = store.number_lists(["fs_hz", "re_ohm"], takes=[one.number for one in takes])
+    for name in ("fs_hz", "re_ohm"):
+        expected = [store.take(one.id).numbers.get(name) for one in takes]
+        assert [bits(one) for one in found[name]] == [bits(one) for one in expected]
+    assert None in found["fs_hz"]
+    assert store.number_lists([], takes=[1]) == {}
+
+
+def test_the_newest_take_of_each_unit_is_told_in_little(store: Store) -> None:
+    found = store.newest_unit_takes(lot="T4-W31")
+    expected = store.newest_of_units(lot="T4-W31")
+    assert [
+        (one.id, one.number, one.serial, one.lot, one.started_utc, one.verdict) for one in found
+    ] == [(one.id, one.number, one.unit, one.lot, one.started_utc, one.verdict) for one in expected]
+    assert len(found) > 1
