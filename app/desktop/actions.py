@@ -224,6 +224,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(id="lots", text="Lots and weeks", keys=("L",), menu="View", bays=("limits",)),
     ActionSpec(
         id="weigh",
         text="Weigh escapes against false rejects…",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QVBoxLayout
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
@@ -14,6 +14,8 @@ from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.export import Export
 from app.desktop.panels.limits.inspect_unit import InspectUnit
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
+from app.desktop.panels.limits.lots import Lots
+from app.desktop.panels.limits.lots_page import LotsPage
 from app.desktop.panels.limits.mask_edits import MaskEdits
 from app.desktop.panels.limits.presenting import Presenting
 from app.desktop.panels.limits.proposals import Proposals
@@ -50,7 +52,10 @@ class LimitsBay(Bay):
         yield
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
-        lines.addWidget(Columns(self.column, self.units, self.side, pages=("Limits", "Units")))
+        self.lots_page, self.middle = LotsPage(), QStackedWidget()
+        for page in (self.units, self.lots_page):
+            self.middle.addWidget(page)
+        lines.addWidget(Columns(self.column, self.middle, self.side, pages=("Limits", "Units")))
         yield
         self.presenting = Presenting(
             bench,
@@ -76,6 +81,14 @@ class LimitsBay(Bay):
             keeper=self.keeper,
             left=self.column,
             units=self.units,
+            says=self.says,
+        )
+        self.lots = Lots(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            pages=self.middle,
+            page=self.lots_page,
             says=self.says,
         )
         self.export = Export(bench, keeper=self.keeper, units=self.units, says=self.says)
@@ -117,6 +130,7 @@ class LimitsBay(Bay):
         self.units.unit_pressed.connect(self._press_unit)
         self.side.flips.pressed.connect(self.presenting.toggle)
         self.side.lot_chosen.connect(self._choose_lot)
+        self.lots_page.lot_pressed.connect(self._show_lot)
         self.column.pointed.connect(self._leave_tool)
         self.column.revisions.chosen.connect(self._hold_against)
         self.column.revisions.wanted.connect(self._put_revision)
@@ -138,6 +152,7 @@ class LimitsBay(Bay):
             ("offset_mask", self.edits.begin_offset),
             ("propose_mask", self.proposals.begin),
             ("weigh", self.weighing.begin),
+            ("lots", self.lots.turn),
             ("table", self._turn_table),
             ("mark_good", self.inspecting.good),
             ("mark_bad", self.inspecting.bad),
@@ -220,6 +235,15 @@ class LimitsBay(Bay):
     def _choose_lot(self, lot: str | None) -> None:
         self.keeper.lot = lot
         self._look()
+
+    @Slot(str)
+    def _show_lot(self, lot: str) -> None:
+        """Show the units of a lot under the mask; weeks and units of no lot have no such choice."""
+        behind = self.keeper.behind
+        if behind is not None and lot in behind.trial.lots:
+            self.side.lots.set_key(lot)
+            self.lots.turn()
+            self._choose_lot(lot)
 
     @Slot(int)
     def _hold_against(self, number: int) -> None:
