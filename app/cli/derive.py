@@ -39,16 +39,19 @@ def derive(
     loaded, snapshot = find_procedure(procedure), load_chain(chain)
     excitation = excite(loaded, snapshot)
     recorded = read_capture(capture, chain=snapshot.chain)
+    named = loaded.procedure.quantities.parameters.second_take
+    with Store.open(store) if store and named else nullcontext() as earlier:
+        second = second_of(loaded.procedure, store=earlier, unit=unit)
+    try:
+        derived = derive_capture(
+            recorded, procedure=loaded, chain=snapshot, excitation=excitation, second=second
+        )
+    except DspError as error:  # what is wrong with it is known; which file it is, only here
+        raise BadInputError(
+            str(capture), error.what, given=error.given, allowed=error.allowed
+        ) from error
+    # Only now: a recording that cannot be derived leaves no store behind.
     with Store.open(store) if store else nullcontext() as records:
-        second = second_of(loaded.procedure, store=records, unit=unit)
-        try:
-            derived = derive_capture(
-                recorded, procedure=loaded, chain=snapshot, excitation=excitation, second=second
-            )
-        except DspError as error:  # what is wrong with it is known; which file it is, only here
-            raise BadInputError(
-                str(capture), error.what, given=error.given, allowed=error.allowed
-            ) from error
         job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
         derived = marked(derived, store=records, chain=snapshot.chain, at=recorded.started_utc)
         take = make_take(job, capture=recorded, derived=derived)
