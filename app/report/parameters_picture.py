@@ -142,7 +142,8 @@ def _draw_residual(axis: "Axes", model: LumpedFit) -> None:
     axis.plot(hz, left.real, color=TAKE, linewidth=1.0, label="of |Z|")
     axis.plot(hz, left.imag, color=INK2, linewidth=0.8, linestyle=_DOTTED, label="phase, of 1 rad")
     most = float(np.quantile(np.abs(np.concatenate([left.real, left.imag])), _SHARE_SHOWN))
-    half = next((one for one in _HALVES if one >= 1.2 * most), _HALVES[-1])
+    most = 1.2 * max(most, float(np.median(expected)))  # the band stays in sight
+    half = next((one for one in _HALVES if one >= most), _HALVES[-1])
     axis.set_ylim(-half, half)
     axis.set_yticks((-half, 0, half), [f"−{half:g}", "0", f"{half:g}"])
     legend(axis)
@@ -150,7 +151,7 @@ def _draw_residual(axis: "Axes", model: LumpedFit) -> None:
 
 def _write(figure: "Figure", model: LumpedFit, rows: Sequence[ParameterRow]) -> None:
     _, high_in = figure.get_size_inches()
-    left, line = _RIGHT_OF_PLOTS + 0.035, _LINE_IN / high_in
+    left, line = _RIGHT_OF_PLOTS + 0.03, _LINE_IN / high_in
     y = 1 - 0.3 / high_in
 
     def write(
@@ -165,9 +166,9 @@ def _write(figure: "Figure", model: LumpedFit, rows: Sequence[ParameterRow]) -> 
         y -= line
         color = BAD if row.doubt else INK
         write(left, row.symbol, color=color)
-        write(left + 0.148, row.value, color=color, ends=True)
-        write(left + 0.232, row.interval, color=INK2, ends=True)
-        write(left + 0.242, row.unit, color=INK2)
+        write(left + 0.14, row.value, color=color, ends=True)
+        write(left + 0.225, row.interval, color=INK2, ends=True)
+        write(left + 0.235, row.unit, color=INK2)
     y -= 0.5 * line
     sentences = [(circuit_words(model), INK2), *((f"▲ {said}", BAD) for said in doubts_of(model))]
     for sentence, color in sentences:
@@ -178,12 +179,13 @@ def _write(figure: "Figure", model: LumpedFit, rows: Sequence[ParameterRow]) -> 
 
 
 def _row(symbol: str, number: Number) -> ParameterRow:
+    half = number.uncertainty or 0.0
+    value = amount(number.value, half) if half else f"{number.value:.4g}"
     known = math.isfinite(number.value)
-    scale = number.uncertainty or abs(number.value) * 1e-3
     return ParameterRow(
         symbol=symbol,
-        value=amount(number.value, scale) if known else "—",
-        interval=f"± {amount(number.uncertainty, scale)}" if known and number.uncertainty else "",
+        value=value if known else "—",
+        interval=f"± {amount(half, half)}" if known and half else "",
         unit=short_unit(number.unit),
         how=number.how,
         doubt=plain_reason(number.reason),

@@ -78,6 +78,10 @@ def _model(model: LumpedFit) -> Iterator[Block]:
         yield from prose(f"▲ {said}", color=BAD)
     if not doubts:
         yield from prose("Nothing that the impedance tells.", color=INK2)
+    yield from together(_circuits(model))
+
+
+def _circuits(model: LumpedFit) -> Iterator[Block]:
     yield from heading("The circuit behind them")
     words = circuit_words(model)
     yield from prose(f"{words[:1].upper()}{words[1:]}.")

@@ -10,9 +10,7 @@ from app.records.take import Take
 from app.report.calibration_text import amount
 from app.report.figures import draw_distortion, draw_level_impedance, draw_phase, draw_time
 from app.report.ink import BAD, INK, INK2, RC
-from app.report.parameters_picture import (
-    SYMBOLS,
-)
+from app.report.parameters_picture import SYMBOLS
 from app.report.quantity_names import NUMBERS, number_as, plain_reason, quantity_name
 from app.report.report_chain import chain_blocks
 from app.report.report_parameters import parameter_blocks
@@ -115,7 +113,7 @@ def leave_report(found: Reread, *, file: Path) -> Path:
 
 def _blocks(found: Reread) -> Iterator[Block]:
     take = found.record.take
-    yield from _verdict(take)
+    yield from _verdict(found)
     yield from _masks(take)
     yield from _numbers(take)
     yield from _findings(take)
@@ -127,7 +125,8 @@ def _blocks(found: Reread) -> Iterator[Block]:
     yield from _facts("What proves it", provenance(found))
 
 
-def _verdict(take: Take) -> Iterator[Block]:
+def _verdict(found: Reread) -> Iterator[Block]:
+    take = found.record.take
     unit = f"Unit {take.unit}" if take.unit else "Unit without serial"
     lot = f", lot {take.lot}" if take.lot else ""
     yield Row(cells=(Cell(at=0, text=f"{unit}{lot}"),), bold=True, points=11, keeps=True)
@@ -140,9 +139,10 @@ def _verdict(take: Take) -> Iterator[Block]:
         yield from prose("No mask was held against it.", color=INK2)
     elif take.verdict is not Verdict.CONFORMS:
         yield from prose(f"By: {', '.join(why)}.", color=INK2)
-    if take.warnings:
+    minded = [*take.warnings, *([] if found.holds else [found.standing])]
+    if minded:
         yield from heading("What has to be minded")
-        for said in take.warnings:
+        for said in minded:
             yield from prose(f"▲ {plain_reason(said)}", color=BAD)
 
 

@@ -124,7 +124,7 @@ def test_a_take_whose_recording_is_gone_still_has_its_report(
     assert "could not be read again" in again.standing
     assert (again.holds, again.model) == (False, None)
     said = pdf_words(leave_report(again, file=folder / "gone.pdf"))
-    assert "could not be read again" in said
+    assert said.count("could not be read again") == 2  # beside the verdict, and where it is proved
     assert "Small-signal parameters" in said
     assert "Left by the model" not in said
 
