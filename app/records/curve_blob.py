@@ -13,6 +13,7 @@ import struct
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,7 +115,7 @@ def _rows(packed: Sequence[bytes]) -> Bytes:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class ManyPoints:
-    """What ``pack_points`` keeps of curves over the same n frequencies.
+    """Room for what ``pack_points`` keeps of curves over the same n frequencies.
 
     Attributes
     ----------
@@ -132,29 +133,52 @@ class ManyPoints:
     low_hz: Floats
     high_hz: Floats
 
+    @classmethod
+    def room(cls, *, size: int, curves: int) -> Self:
+        """Return room for so many curves of ``size`` points; nothing stands in it yet."""
+        return cls(
+            value=np.empty((size, curves)),
+            uncertainty=np.empty((size, curves)),
+            is_bound=np.zeros((size, curves), dtype=np.bool_),
+            low_hz=np.empty(curves),
+            high_hz=np.empty(curves),
+        )
 
-def unpack_many(packed: Sequence[bytes]) -> ManyPoints:
-    """Return what ``pack_points`` was given for one or more curves of equally many points."""
+    def part(self, curves: int) -> "ManyPoints":
+        """Return the first curves, in the same memory."""
+        return ManyPoints(
+            value=self.value[:, :curves],
+            uncertainty=self.uncertainty[:, :curves],
+            is_bound=self.is_bound[:, :curves],
+            low_hz=self.low_hz[:curves],
+            high_hz=self.high_hz[:curves],
+        )
+
+
+def unpack_many(packed: Sequence[bytes], *, into: ManyPoints, begin: int) -> None:
+    """Put what ``pack_points`` was given for some curves side by side, from one place on."""
     heads = np.frombuffer(b"".join(one[: _HEAD.size] for one in packed), dtype=_HEADS)
-    size = int(heads["size"][0])
-    found = ManyPoints(
-        value=np.empty((size, len(packed))),
-        uncertainty=np.full((size, len(packed)), np.nan),
-        is_bound=np.zeros((size, len(packed)), dtype=np.bool_),
-        low_hz=heads["low"].astype(np.float64),
-        high_hz=heads["high"].astype(np.float64),
-    )
+    size = into.value.shape[0]
+    into.low_hz[begin : begin + len(packed)] = heads["low"]
+    into.high_hz[begin : begin + len(packed)] = heads["high"]
     for flags in np.unique(heads["flags"]).tolist():
         ours = np.flatnonzero(heads["flags"] == flags)
         for start in range(0, ours.size, _AT_ONCE):
             some = ours[start : start + _AT_ONCE]
             parts = _parts([packed[one] for one in some], flags=flags, size=size)
-            found.value[:, some] = _turned(parts.value)
-            if parts.uncertainty is not None:
-                found.uncertainty[:, some] = _turned(parts.uncertainty)
+            to = begin + some
+            into.value[:, to] = _turned(parts.value)
+            into.uncertainty[:, to] = (
+                np.nan if parts.uncertainty is None else _turned(parts.uncertainty)
+            )
             if parts.bits is not None:
-                found.is_bound[:, some] = _bools(parts.bits, size=size)
-    return found
+                into.is_bound[:, to] = _bools(parts.bits, size=size)
+
+
+def points_in(packed: bytes) -> int:
+    """Return how many points a curve has."""
+    size: int = _HEAD.unpack_from(packed)[2]
+    return size
 
 
 def _turned(rows: Bytes) -> Floats:

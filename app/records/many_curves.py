@@ -2,30 +2,29 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
-from itertools import chain
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from sqlalchemy import Connection, select
 
 from app.records import tables
-from app.records.curve_blob import ManyPoints, unpack_many
+from app.records.curve_blob import ManyPoints, points_in, unpack_many
 from app.records.read_take import read_axis
-from dsp import Floats, Ints, read_only
+from dsp import Floats, read_only
 from dsp.conformity.curve_set import CurveSet
 
 _AT_ONCE = 1000  # takes in one question
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Some:
-    """Curves of a few takes in one unit over one axis."""
+@dataclass(slots=True, kw_only=True)
+class _Group:
+    """Curves in one unit over one axis, as they come in."""
 
-    members: Ints
     points: ManyPoints
-    low_reason: tuple[str, ...]
-    high_reason: tuple[str, ...]
+    members: list[int] = field(default_factory=list)
+    low_reason: list[str] = field(default_factory=list)
+    high_reason: list[str] = field(default_factory=list)
 
 
 def read_curve_sets(
@@ -46,27 +45,26 @@ def read_curve_sets(
     -------
     dict of name to tuple of CurveSet, as ``gather`` would make them of the curves.
     """
-    groups: defaultdict[tuple[str, str, int], list[_Some]] = defaultdict(list)
+    groups: dict[tuple[str, str, int], _Group] = {}
     for start in range(0, len(takes), _AT_ONCE):
         some = takes[start : start + _AT_ONCE]
         places = {take: start + place for place, take in enumerate(some)}
         for key, rows in _rows(names, takes=some, on=on).items():
+            rows.sort(key=lambda row: places[row[3]])
             _, _, _, own, points, low_reason, high_reason = zip(*rows, strict=True)
-            members = np.array([places[take] for take in own], dtype=np.int64)
-            order = np.argsort(members)
-            groups[key].append(
-                _Some(
-                    members=members[order],
-                    points=unpack_many([points[at] for at in order]),
-                    low_reason=tuple(low_reason[at] for at in order),
-                    high_reason=tuple(high_reason[at] for at in order),
-                )
-            )
+            if key not in groups:
+                room = ManyPoints.room(size=points_in(points[0]), curves=len(takes) - start)
+                groups[key] = _Group(points=room)
+            group = groups[key]
+            unpack_many(points, into=group.points, begin=len(group.members))
+            group.members += [places[take] for take in own]
+            group.low_reason += low_reason
+            group.high_reason += high_reason
     found: dict[str, list[CurveSet]] = {name: [] for name in names}
-    for (name, unit, axis_id), parts in groups.items():
+    for (name, unit, axis_id), group in groups.items():
         frequency_hz = read_axis(axis_id, on=on)
         if frequency_hz.size:
-            found[name].append(_joined(parts, unit=unit, frequency_hz=frequency_hz))
+            found[name].append(_set(group, unit=unit, frequency_hz=frequency_hz))
     return {
         name: tuple(sorted(sets, key=lambda one: int(one.members[0])))
         for name, sets in found.items()
@@ -93,19 +91,17 @@ def _rows(
     return found
 
 
-def _joined(parts: Sequence[_Some], *, unit: str, frequency_hz: Floats) -> CurveSet:
-    read = [part.points for part in parts]
-    low = np.concatenate([one.low_hz for one in read])
-    high = np.concatenate([one.high_hz for one in read])
+def _set(group: _Group, *, unit: str, frequency_hz: Floats) -> CurveSet:
+    read = group.points.part(len(group.members))
     return CurveSet(
-        members=read_only(np.concatenate([part.members for part in parts])),
+        members=read_only(np.array(group.members, dtype=np.int64)),
         frequency_hz=read_only(frequency_hz),
-        value=read_only(np.concatenate([one.value for one in read], axis=1).T),
-        uncertainty=read_only(np.concatenate([one.uncertainty for one in read], axis=1).T),
-        is_bound=read_only(np.concatenate([one.is_bound for one in read], axis=1).T),
-        low_hz=read_only(np.maximum(low, frequency_hz[0])),
-        high_hz=read_only(np.minimum(high, frequency_hz[-1])),
-        low_reason=tuple(chain.from_iterable(part.low_reason for part in parts)),
-        high_reason=tuple(chain.from_iterable(part.high_reason for part in parts)),
+        value=read_only(read.value.T),
+        uncertainty=read_only(read.uncertainty.T),
+        is_bound=read_only(read.is_bound.T),
+        low_hz=read_only(np.maximum(read.low_hz, frequency_hz[0])),
+        high_hz=read_only(np.minimum(read.high_hz, frequency_hz[-1])),
+        low_reason=tuple(group.low_reason),
+        high_reason=tuple(group.high_reason),
         unit=unit,
     )

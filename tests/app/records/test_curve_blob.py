@@ -6,7 +6,13 @@ import zlib
 import numpy as np
 import pytest
 
-from app.records.curve_blob import pack_points, unpack_many, unpack_points
+from app.records.curve_blob import (
+    ManyPoints,
+    pack_points,
+    points_in,
+    unpack_many,
+    unpack_points,
+)
 from dsp import Curve, Floats, ValidRange
 
 N = 50
@@ -58,7 +64,10 @@ def test_a_curve_comes_back_bit_for_bit(kept: Curve) -> None:
 @pytest.mark.parametrize("times", [1, 40])  # 40: more than go at once
 def test_many_at_once_are_as_one_by_one(times: int) -> None:
     packed = [pack_points(one) for one in CURVES] * times
-    found = unpack_many(packed)
+    room = ManyPoints.room(size=points_in(packed[0]), curves=len(packed) + 5)
+    unpack_many(packed[:2], into=room, begin=0)
+    unpack_many(packed[2:], into=room, begin=2)
+    found = room.part(len(packed))
     for place, blob in enumerate(packed[-len(CURVES) :], start=len(packed) - len(CURVES)):
         alone = unpack_points(blob)
         nothing = np.full(N, np.nan)
