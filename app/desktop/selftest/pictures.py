@@ -14,12 +14,15 @@ from app.desktop.presenters.measure_scene import View
 from app.desktop.selftest.engineer import agree, read_parameters
 from app.desktop.selftest.hands import Hands
 from app.desktop.selftest.near_field import play_near, read_merged
+from app.desktop.selftest.quality import scan, show_defects
 from app.desktop.selftest.stage import LOT, Stage
 from app.desktop.selftest.technician import begin_calibration, open_newest
 from app.desktop.style import dress
+from app.procedure.shipped import find_procedure
+from hardware.chain.virtual_schema import Faults
 from hardware.toml_edit import with_values
 
-_QUIET_V, _CURSOR_HZ, _GATE_MS = 0.2, 80.0, 5.0
+_QUIET_V, _CURSOR_HZ, _GATE_MS, _RUB = 0.2, 80.0, 5.0, 0.2
 SIZES = ((1280, 740), (1280, 800), (1920, 1080))
 
 
@@ -48,10 +51,30 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 hands.wait("everything looked up", lambda: not stage.bench.worker.is_busy)
                 hands.settle()
                 made.append(_picture(stage, folder, name=name, dark=dark))
+    made += _defects(hands, stage, app, folder=folder)
     made += _parameters(hands, stage, app, folder=folder)
     made += _merged(hands, stage, app, folder=folder)
     made += _calibrating(hands, stage, app, folder=folder)
     dress(app, dark=None)
+    return made
+
+
+def _defects(hands: Hands, stage: Stage, app: QApplication, *, folder: Path) -> list[Path]:
+    """Leave a unit that rubs: on the line's screen, and what is left of it in Measure."""
+    bench = stage.bench
+    bench.edit_procedure(find_procedure("line-defects"), text="procedure")
+    scan(hands, stage, f"{LOT}-0428")
+    good, *_ = bench.store.find(limit=1)
+    bench.store.set_reference(good.id, by="quality lead", why="a good unit to compare with")
+    stage.lay_on(Faults(coil_rub=_RUB))
+    scan(hands, stage, f"{LOT}-0427")
+    stage.show(width=1280, height=800)
+    made = _both(hands, stage, app, folder=folder, name="line-defects")
+    bay = show_defects(hands, stage)
+    made += _of_view(hands, stage, app, bay=bay, folder=folder, name="measure-defects")
+    bay.plots.set_view(View.APART)
+    while bench.undo_stack.canUndo():
+        bench.undo_stack.undo()
     return made
 
 
