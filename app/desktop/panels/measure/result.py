@@ -15,6 +15,7 @@ from app.desktop.presenters.measure_numbers import NumbersState
 from app.desktop.presenters.measure_verdict import MaskLine, VerdictState
 from app.desktop.presenters.measure_warnings import WarningsState
 
+_GAP = 8
 _COLUMNS = (
     Column(title="Mask"),
     Column(title="margin", width=80, align="right"),
@@ -48,9 +49,12 @@ class Result(QWidget):
         self.merge = KeyButton(actions.of("merge"))
         self.merge.hide()
         lines.addWidget(self.column, 1)
-        lines.addSpacing(8)
-        lines.addWidget(self.merge)
-        lines.addLayout(_buttons(actions))
+        lines.addSpacing(_GAP)
+        foot = QVBoxLayout()
+        foot.setSpacing(_GAP)
+        foot.addWidget(self.merge)
+        foot.addLayout(_buttons(actions))
+        lines.addLayout(foot)
 
     @property
     def masks(self) -> tuple[MaskLine, ...]:
@@ -108,7 +112,6 @@ def _row(line: MaskLine) -> LineRow:
 
 def _buttons(actions: Actions) -> QHBoxLayout:
     line = QHBoxLayout()
-    line.setContentsMargins(0, 8, 0, 0)
     line.setSpacing(8)
     for action_id in ("copy", "export"):
         line.addWidget(KeyButton(actions.of(action_id)))
