@@ -105,6 +105,13 @@ def test_the_largest_balanced_part_is_studied_by_its_newest_takes() -> None:
             *takes("two", "B", 5, 6, 7),
             *takes("three", "A", 1, 2),
             *takes("three", "B", 1),
+            # However many units were taken once everywhere: without repeats they say nothing.
+            *(
+                take
+                for unit in range(9)
+                for station in "AB"
+                for take in takes(f"{unit}", station, 1)
+            ),
         ],
         by="station",
     )

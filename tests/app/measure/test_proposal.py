@@ -190,6 +190,8 @@ def test_what_the_gauge_cannot_tell_apart_is_no_limit() -> None:
     found = offered(trial, Wish(way="sigma", k=3.0, floor=0.2, step=0.001))
     assert width(found) == pytest.approx(2 * 3 * 0.2, abs=0.05)
     assert "differ less than the gauge" in found.remarks[0]
+    ordered = offered(trial, Wish(way="percentile", floor=0.2, step=0.001))
+    assert width(ordered) == pytest.approx(2 * 3 * 0.2, abs=0.05)
     over_frequency = offered(
         trial, Wish(way="sigma", k=3.0, step=0.001), floor=np.where(HZ > 2000, 0.3, 0.0)
     )
