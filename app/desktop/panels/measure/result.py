@@ -9,6 +9,7 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.verdict_head import VerdictHead
+from app.desktop.panels.measure.headed import Headed
 from app.desktop.panels.measure.panel_column import PanelColumn
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.measure_numbers import NumbersState
@@ -37,10 +38,10 @@ class Result(QWidget):
         self.mask_table.chosen.connect(self.mask_chosen)
         self._numbers_head = SectionHead("Numbers")
         self.numbers = FactsTable("Numbers")
-        self._warnings_head = SectionHead("Warnings")
         self.warnings = Sentences()
         self.defects = KeyButton(actions.of("defects"), text="Defects")
         self.defects.hide()
+        self._warnings_head = Headed("Warnings", self.defects)
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
@@ -81,7 +82,10 @@ class Result(QWidget):
 
     def set_warnings(self, state: WarningsState) -> None:
         """Show other warnings."""
-        self._warnings_head.set_fact(state.told)
+        # A button stands where the fact does.
+        told = f"Warnings: {state.told}" if state.has_residual and state.told else "Warnings"
+        self._warnings_head.head.set_title(told)
+        self._warnings_head.head.set_fact("" if state.has_residual else state.told)
         self.warnings.say(state.said)
         self.defects.setVisible(state.has_residual)
 
@@ -95,8 +99,6 @@ class Result(QWidget):
         lines.addSpacing(8)
         lines.addWidget(self._warnings_head)
         lines.addWidget(self.warnings)
-        lines.addSpacing(8)
-        lines.addWidget(self.defects)
         lines.addStretch(1)
         return column
 
