@@ -224,6 +224,16 @@ ACTIONS: tuple[ActionSpec, ...] = (
         menu="Edit",
         bays=("limits",),
     ),
+    ActionSpec(
+        id="import_limits", text="Import limits…", keys=("Ctrl+I",), menu="File", bays=("limits",)
+    ),
+    ActionSpec(
+        id="paste_limits",
+        text="Paste a table of limits",
+        keys=("Ctrl+V",),
+        menu="Edit",
+        bays=("limits",),
+    ),
     ActionSpec(id="lots", text="Lots and weeks", keys=("L",), menu="View", bays=("limits",)),
     ActionSpec(
         id="weigh",

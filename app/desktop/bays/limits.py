@@ -21,6 +21,7 @@ from app.desktop.panels.limits.presenting import Presenting
 from app.desktop.panels.limits.proposals import Proposals
 from app.desktop.panels.limits.right_column import RightColumn
 from app.desktop.panels.limits.save_draft import SaveDraft
+from app.desktop.panels.limits.travelling import Travelling
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.weighing import Weighing
@@ -83,6 +84,7 @@ class LimitsBay(Bay):
             units=self.units,
             says=self.says,
         )
+        self.travelling = Travelling(bench, draft=self.draft, says=self.says, parent=self)
         self.lots = Lots(
             bench,
             draft=self.draft,
@@ -153,6 +155,8 @@ class LimitsBay(Bay):
             ("propose_mask", self.proposals.begin),
             ("weigh", self.weighing.begin),
             ("lots", self.lots.turn),
+            ("import_limits", self.travelling.ask),
+            ("paste_limits", self.travelling.paste),
             ("table", self._turn_table),
             ("mark_good", self.inspecting.good),
             ("mark_bad", self.inspecting.bad),

@@ -1,4 +1,4 @@
-"""Files of what the bay shows: the trial as a table, the plots as a picture or a drawing."""
+"""Files of what the bay shows: trial as a table, plots as a picture or drawing, limits."""
 
 from pathlib import Path
 
@@ -10,12 +10,20 @@ from app.desktop.bench import Bench
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.words import Says
+from app.measure.in_force import limit_set_of
 from app.measure.trial_rows import trial_rows
+from app.procedure.limit_set import LimitSet, limit_set_text
 from app.report.atomic import write_whole
 from app.report.export_trial import export_trial
 
-_FILTERS = ("Units as a table (*.csv)", "Picture (*.png)", "Drawing (*.svg)")
-_ENDINGS = (".csv", ".png", ".svg")
+_FILTERS = (
+    "Units as a table (*.csv)",
+    "Limits (*.toml)",
+    "Picture (*.png)",
+    "Drawing (*.svg)",
+)
+_ENDINGS = (".csv", ".toml", ".png", ".svg")
+_WRITTEN = {".csv": "The trial is", ".toml": "The limits are"}
 
 
 class Export(QObject):
@@ -59,6 +67,18 @@ class Export(QObject):
                 refused=self._refuse,
             )
             return
+        if path.suffix.lower() == ".toml":
+            procedure = self._bench.procedure.procedure
+            limits = LimitSet(
+                name=limit_set_of(procedure), procedure=procedure.name, masks=procedure.masks
+            )
+            self._bench.worker.ask(
+                "limits: export",
+                lambda: write_whole(path, limit_set_text(limits).encode()),
+                then=self._written,
+                refused=self._refuse,
+            )
+            return
         # Painting is the window's; only the disk is waited for elsewhere.
         drawing = path.suffix.lower() == ".svg"
         content = self._units.to_svg() if drawing else _png(self._units)
@@ -70,7 +90,7 @@ class Export(QObject):
         )
 
     def _written(self, path: Path) -> None:
-        what = "The trial is" if path.suffix.lower() == ".csv" else "The plots are"
+        what = _WRITTEN.get(path.suffix.lower(), "The plots are")
         self._says.tell(f"{what} written to {path.name}.")
 
     def _refuse(self, error: Exception) -> None:
