@@ -16,7 +16,7 @@ def asked(*, sd: dict[str, float] | None = None, **geometry: object) -> Procedur
 
 
 def taken(wanted: Procedure) -> Take:
-    played = {"kind": "log_sweep", "start_hz": 10.0, "duration_s": 0.5, "level_v_rms": 0.2}
+    played = {"kind": "log_sweep", "start_hz": 10.0, "duration_s": 0.25, "level_v_rms": 0.2}
     whole = procedure(excitation=played, masks={})
     merged = whole.procedure.model_copy(
         update={"geometry": wanted.geometry, "quantities": wanted.quantities}

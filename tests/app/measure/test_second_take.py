@@ -1,7 +1,6 @@
 """A mass on the cone, in a take of its own: named by the procedure, kept with the figures."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 
@@ -25,7 +24,7 @@ from hardware.virtual.card import VirtualCard
 from hardware.virtual.unit import T130
 from tests.app.measure.bench_job import job, open_store, procedure
 
-SWEEP = {"kind": "log_sweep", "start_hz": 10.0, "duration_s": 1.0, "level_v_rms": 0.2}
+SWEEP = {"kind": "log_sweep", "start_hz": 10.0, "duration_s": 0.5, "level_v_rms": 0.2}
 AIR = air_of(Ambient())
 ADDED_G = 1e3 * T130.mms_kg * 0.5 * 0.8  # severity 0.8 of the rig: 1 + 0.5 x 0.8 times the mass
 
@@ -54,6 +53,11 @@ def heavy(store: Store) -> Take:
     return taken(job(store=store, loaded=plain(), faults={"wrong_mass": 0.8}))
 
 
+@pytest.fixture(scope="module")
+def bare(store: Store) -> Take:
+    return taken(job(store=store, loaded=plain()))
+
+
 def with_mass(heavy: Take, **more: object) -> LoadedProcedure:
     return plain(second_take=heavy.id[:8], added_mass_g=ADDED_G, **more)
 
@@ -75,9 +79,8 @@ def test_a_take_names_the_one_with_the_mass_and_finds_the_units_own(
 
 
 def test_derived_again_it_is_the_same_and_a_plain_one_can_be_given_the_second(
-    store: Store, heavy: Take
+    store: Store, heavy: Take, bare: Take
 ) -> None:
-    bare = taken(job(store=store, loaded=plain()))
     assert "mms_g" not in bare.numbers
     opened = with_procedure(open_take(store, bare.id), procedure=with_mass(heavy).procedure)
     kept = derive_again(opened, store=store).take
@@ -95,28 +98,32 @@ def test_derived_again_it_is_the_same_and_a_plain_one_can_be_given_the_second(
         boxed_take(own, air=AIR, typed=Typed(), second=missing)
 
 
-def test_the_mass_of_another_unit_is_no_scale(store: Store, heavy: Take) -> None:
-    other = replace(job(store=store, loaded=with_mass(heavy)), unit="T4-W31-0002")
-    take = taken(other)
+def test_a_take_of_another_unit_or_the_very_same_one_is_no_second(
+    store: Store, heavy: Take
+) -> None:
+    asked = with_mass(heavy).procedure
+    other = second_of(asked, store=store, unit="T4-W31-0002")
+    itself = second_of(asked, store=store, unit=heavy.unit, capture_sha256=heavy.capture_sha256)
+    nowhere = second_of(asked, store=None, unit=heavy.unit)
+    found = [(one.fit, one.refusal) for one in (other, itself, nowhere) if one is not None]
+    assert found == [
+        (None, f"is of unit {heavy.unit}, not T4-W31-0002"),
+        (None, "is this take itself"),
+        (None, "no store is named that it could be kept in"),
+    ]
+    assert second_of(plain().procedure, store=store, unit=heavy.unit) is None
+
+
+def test_a_second_take_that_is_not_there_costs_the_scale_and_not_the_take(
+    store: Store, bare: Take
+) -> None:
+    asked = plain(second_take="0" * 32, added_mass_g=ADDED_G).procedure
+    opened = with_procedure(open_take(store, bare.id), procedure=asked)
+    take = derive_again(opened, store=store, keep=False).take
+    assert take.numbers["fs_hz"].trusted
     assert "mms_g" not in take.numbers
     assert take.rests_on == {}
-    assert f"is of unit {heavy.unit}, not T4-W31-0002" in " ".join(take.warnings)
-
-
-def test_the_take_with_the_mass_is_no_second_of_itself(store: Store, heavy: Take) -> None:
-    opened = with_procedure(open_take(store, heavy.id), procedure=with_mass(heavy).procedure)
-    again = derive_again(opened, store=store, keep=False).take
-    assert again.rests_on == {}
-    assert any("is this take itself" in said for said in again.warnings)
-
-
-def test_a_second_take_that_is_not_there_costs_the_scale_and_not_the_take(store: Store) -> None:
-    loaded = plain(second_take="0" * 32, added_mass_g=ADDED_G)
-    for wanted in (job(store=store, loaded=loaded), job(loaded=loaded)):
-        take = taken(wanted)
-        assert take.numbers["fs_hz"].trusted
-        assert "mms_g" not in take.numbers
-        assert sum("parameters: second take" in said for said in take.warnings) == 1
+    assert sum("parameters: second take" in said for said in take.warnings) == 1
 
 
 @pytest.mark.parametrize(
@@ -133,10 +140,3 @@ def test_one_scale_counts(keys: dict[str, object], said: str) -> None:
     }
     with pytest.raises(ValueRefusedError, match=said):
         with_values(plain().procedure, places)
-
-
-def test_where_a_known_mass_comes_from_is_said_beside_what_rests_on_it(store: Store) -> None:
-    loaded = plain(mms_g=7.8, mms_from="a letter scale, cone cut out")
-    take = taken(job(store=store, loaded=loaded))
-    assert "mass from a letter scale, cone cut out" in take.numbers["bl_tm"].how
-    assert "letter" not in take.numbers["qts"].how
