@@ -1,4 +1,4 @@
-"""Good units in thousands, and some with a particle, judged and made again as the line does."""
+"""Good units in thousands, and some with each fault, judged and made again as the line does."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from dsp.statistics.tolerance import sigma_limits
 from tests.benchmarks.population.hall import Hall
 from tests.benchmarks.population.heard import Listened, listen
 from tests.benchmarks.population.simulate import simulate
-from tests.benchmarks.population.specimen import Specimen
+from tests.benchmarks.population.specimen import IRREGULAR, Specimen
 from tests.benchmarks.population.station import station
 from tests.benchmarks.workers import Workers
 
@@ -28,7 +28,7 @@ HALLS = (
 LEARNT_FROM = 100  # units, each once in steady noise
 _SIGMAS = 4.0
 TAKES_A_UNIT = 5
-_PARTICLES = 0.1  # severity
+_AT = 0.1  # severity
 _FIRST, _FIRST_LEARNT, _FIRST_FAULTY = 1_000_000, 2_000_000, 3_000_000
 _SPOILS = frozenset({Verdict.DOES_NOT_CONFORM, Verdict.NOT_DECIDED})
 Limits = tuple[tuple[str, MaskLines], ...]
@@ -71,7 +71,7 @@ class Rejects:
 
 
 def false_rejects(workers: Workers, *, tests: int) -> tuple[Rejects, ...]:
-    """Test good units so often in each hall, and a tenth as many with a particle.
+    """Test good units so often in each hall, and a twentieth as many with each irregular fault.
 
     Every test draws its own noise and clanks, for every take; a unit is tested five times in each
     hall, so that a fifth as many units are drawn from the lot.
@@ -84,18 +84,17 @@ def false_rejects(workers: Workers, *, tests: int) -> tuple[Rejects, ...]:
     ]
     jobs += [
         Job(
-            specimen=Specimen(
-                kind="particle in the gap", severity=_PARTICLES, seed=_FIRST_FAULTY + seed
-            ),
+            specimen=Specimen(kind=kind, severity=_AT, seed=_FIRST_FAULTY + seed),
             takes=1,
             limits=limits,
         )
-        for seed in range(-(-tests // 10))
+        for kind in IRREGULAR
+        for seed in range(-(-tests // 20))
     ]
     judged = [one for of_unit in workers.each(tested, jobs) for one in of_unit]
     return tuple(
         _counted([one for one in judged if (one.specimen.kind, one.hall) == (kind, hall)])
-        for kind in ("good", "particle in the gap")
+        for kind in ("good", *IRREGULAR)
         for hall in HALLS
     )
 

@@ -21,14 +21,14 @@ def detection_tables(detected: Sequence[Detected]) -> str:
 
 
 def rejects_table(rejects: Sequence[Rejects]) -> str:
-    """Lay out how good units, and some with a particle, fare on the line."""
+    """Lay out how good units, and some with each fault of severity 0.1, fare on the line."""
     good = rejects[0].tests
     lines = [
         f"{good} tests of good units in each hall: {good // TAKES_A_UNIT} units of the lot,"
         f" {TAKES_A_UNIT} tests each; noise and clanks are drawn anew for every take.",
         f"Limits: on rub and buzz mean + 4 s of {LEARNT_FROM} other units in steady noise, the"
         " others as they ship. A disturbed take is made again, twice at most.",
-        _row("", ["rejected", "without retakes", "not decided", "takes a test"], width=46),
+        _row("", ["rejected", "without retakes", "not decided", "takes a test"], width=58),
     ]
     lines += [
         _row(
@@ -39,7 +39,7 @@ def rejects_table(rejects: Sequence[Rejects]) -> str:
                 f"{100 * one.undecided / one.tests:.2f} %",
                 f"{1 + one.remade / one.tests:.2f}",
             ],
-            width=46,
+            width=58,
         )
         for one in rejects
     ]
