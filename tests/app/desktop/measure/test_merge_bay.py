@@ -157,16 +157,6 @@ def test_a_wrong_gap_is_told_as_a_doubt(desk: Desk) -> None:
     assert "differ by" in desk.bay.words.happened
 
 
-def test_copy_takes_all_three_levels(desk: Desk) -> None:
-    merge(desk)
-    desk.bay.plots.set_cursor(None)
-    desk.do("copy")
-    head = QGuiApplication.clipboard().text().splitlines()[0]
-    for name in ("merged", "near", "far", "difference"):
-        assert name in head
-    assert "on the clipboard" in desk.bay.words.happened
-
-
 def test_another_take_is_chosen_from_those_there_are(desk: Desk, takes: tuple[Take, Take]) -> None:
     merge(desk)
     panel = desk.bay.merge_panel
@@ -179,14 +169,22 @@ def test_another_take_is_chosen_from_those_there_are(desk: Desk, takes: tuple[Ta
     assert panel.takes["near"].key() == takes[0].id
 
 
-@pytest.mark.parametrize("height", [576, 636])
-def test_fields_and_figures_are_not_cut_at_any_promised_height(desk: Desk, height: int) -> None:
+def test_fields_and_figures_are_not_cut_at_any_promised_height_and_copy_takes_all_three(
+    desk: Desk,
+) -> None:
     merge(desk)
-    desk.window.resize(1280, height)
-    desk.settle()
-    assert desk.bay.merge_panel.wanted() <= desk.bay.merge_panel.height()
     column = desk.bay.merge_results.column
-    assert column.wanted() <= column.height()
+    for height in (576, 636):
+        desk.window.resize(1280, height)
+        desk.settle()
+        assert desk.bay.merge_panel.wanted() <= desk.bay.merge_panel.height()
+        assert column.wanted() <= column.height()
+    desk.bay.plots.set_cursor(None)
+    desk.do("copy")
+    head = QGuiApplication.clipboard().text().splitlines()[0]
+    for name in ("merged", "near", "far", "difference"):
+        assert name in head
+    assert "on the clipboard" in desk.bay.words.happened
 
 
 def test_the_merged_response_is_kept_and_shown_with_its_fields_one_key_away(
