@@ -20,6 +20,7 @@ from app.desktop.panels.limits.mask_edits import MaskEdits
 from app.desktop.panels.limits.presenting import Presenting
 from app.desktop.panels.limits.proposals import Proposals
 from app.desktop.panels.limits.right_column import RightColumn
+from app.desktop.panels.limits.risks import Risks
 from app.desktop.panels.limits.save_draft import SaveDraft
 from app.desktop.panels.limits.travelling import Travelling
 from app.desktop.panels.limits.trial_keeper import TrialKeeper
@@ -84,6 +85,7 @@ class LimitsBay(Bay):
             units=self.units,
             says=self.says,
         )
+        self.risks = Risks(bench, draft=self.draft, keeper=self.keeper, panel=self.column.point)
         self.travelling = Travelling(bench, draft=self.draft, says=self.says, parent=self)
         self.lots = Lots(
             bench,

@@ -8,8 +8,11 @@ from app.desktop.controls.choice import Choice
 from app.desktop.controls.field import Field
 from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.key_button import KeyButton
+from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
+from app.desktop.controls.words import Ink, Words
 from app.desktop.presenters.limits_point import PointState
+from app.desktop.presenters.limits_risks import RisksState
 from app.desktop.presenters.limits_typed import typed_figure
 from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError, Side
@@ -55,7 +58,18 @@ class PointPanel(QWidget):
         self.first.committed.connect(lambda text: self._typed_limit(0, text))
         self.second.committed.connect(lambda text: self._typed_limit(1, text))
         self.snap.chosen.connect(lambda key: self.series_chosen.emit(int(key) if key else None))
+        self.risks, self.warning = Prose(), Words(ink=Ink.PLAIN, px=12, wraps=True)
         self._lay_out(actions)
+
+    def set_risks(self, state: RisksState | None) -> None:
+        """Say under the guard band what the mask sorts wrongly; None: not known yet."""
+        for words, text in (
+            (self.risks, "" if state is None else state.words),
+            (self.warning, "" if state is None else state.warning),
+        ):
+            words.set_text(text)
+            words.setVisible(bool(text))
+            words.setToolTip("" if state is None else state.meaning)
 
     def set_state(self, state: PointState | None) -> None:
         """Show another point; what a person is typing that was refused stays."""
@@ -101,8 +115,12 @@ class PointPanel(QWidget):
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(0)
         lines.addWidget(self._head)
-        for row in self._rows.values():
+        for name, row in self._rows.items():
             lines.addWidget(row)
+            if name == "guard":
+                lines.addWidget(self.risks)
+                lines.addWidget(self.warning)
+        self.set_risks(None)
         self._undo = _buttons(actions, "undo", "redo")
         lines.addWidget(self._undo)
         lines.addWidget(_buttons(actions, "offset_mask", "propose_mask"))

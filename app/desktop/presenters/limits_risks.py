@@ -1,0 +1,45 @@
+"""What a mask sorts wrongly because takes are not exact: quiet lines under its guard band."""
+
+import math
+from dataclasses import dataclass
+
+from app.desktop.presenters.figures import hz_text
+from app.desktop.text import capital
+from app.measure.rates import percent
+from app.measure.risks import FINE, MaskRisks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RisksState:
+    """Words of the risks, a warning or nothing, and what the words mean."""
+
+    words: str
+    warning: str
+    meaning: str = ""
+
+
+def risks_state(found: MaskRisks) -> RisksState:
+    """Present the risks of one mask."""
+    if math.isnan(found.producer):
+        return RisksState(words=f"Risks are not known: {found.remark}.", warning="")
+    return RisksState(
+        words=(
+            f"Producer's risk {percent(found.producer)}, consumer's {percent(found.consumer)}; "
+            f"undecided {percent(1 - found.decided)}. {_room(found)}"
+        ).strip(),
+        warning=f"{capital(found.remark)}." if found.remark else "",
+        meaning=(
+            "Of all units like these: good ones that would not pass, bad ones that would, and "
+            "those nearer to a limit than takes are known. Tolerance: half the distance between "
+            "the limits, or that of a single limit from the units' middle; U: the expanded "
+            "uncertainty of a take (k = 2)."
+        ),
+    )
+
+
+def _room(found: MaskRisks) -> str:
+    if not math.isfinite(found.over_uncertainty):
+        return ""
+    where = f" at {hz_text(found.worst_hz)}" if found.worst_hz is not None else ""
+    ratio = found.over_uncertainty
+    return f"Tolerance {ratio:.{1 if ratio < FINE else 0}f} U{where}."
