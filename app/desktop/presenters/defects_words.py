@@ -7,7 +7,7 @@ from app.desktop.plots.level_map import Tile
 from app.desktop.presenters.bay_words import BayWords
 from app.desktop.presenters.defects_facts import impulse_words, place_words
 from app.desktop.presenters.figures import hz_text, minus
-from app.desktop.presenters.finding_words import CANNOT_TELL, next_step
+from app.desktop.presenters.finding_words import CANNOT_TELL, bare_step
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.measure_lines import Shown
 from app.desktop.presenters.measure_warnings import Said, findings_said
@@ -62,7 +62,7 @@ def words_of_defects(shown: Shown, seen: DefectsSeen) -> BayWords:
         )
         return words_said(
             told,
-            next_step=f"{_lower(next_step(first))} H plays what is left.",
+            next_step=f"{bare_step(first)} H plays what is left.",
             mark=mark,
         )
     if take.verdict is Verdict.DOES_NOT_CONFORM:
@@ -137,7 +137,3 @@ def _is_quiet(seen: DefectsSeen) -> bool:
     return not any(one.is_short for one in seen.impulses) and all(
         figure.is_bound or not math.isfinite(figure.value) for figure in figures
     )
-
-
-def _lower(sentence: str) -> str:
-    return f"{sentence[:1].lower()}{sentence[1:]}"

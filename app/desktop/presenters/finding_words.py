@@ -3,19 +3,20 @@
 from app.records.take import Finding
 
 CANNOT_TELL = "cannot tell"
+_REWORK = "Rework: "
 # What the operator does with the unit; everything else goes to the red rack, with its cause.
 _CHAIN, _WRONG = "chain fault", "wrong unit"
 _NEXT = {
     "weak magnet": "Magnetise it again, then measure again.",
-    "stiff suspension": "Rework: surround and spider.",
-    "soft suspension": "Rework: surround and spider.",
-    "moving mass off": "Rework: weigh the cone and its glue.",
-    "wiring reversed": "Rework: exchange the leads at the terminals.",
-    "coil rub": "Rework: centre the coil.",
-    "loose joint": "Rework: find the joint that buzzes, glue it.",
-    "particle in the gap": "Rework: clean the gap.",
-    "air leak": "Rework: find the leak, seal it.",
-    "lead slap": "Rework: dress the lead wires.",
+    "stiff suspension": f"{_REWORK}look at surround and spider.",
+    "soft suspension": f"{_REWORK}look at surround and spider.",
+    "moving mass off": f"{_REWORK}weigh the cone and its glue.",
+    "wiring reversed": f"{_REWORK}exchange the leads at the terminals.",
+    "coil rub": f"{_REWORK}centre the coil.",
+    "loose joint": f"{_REWORK}find the joint that buzzes, glue it.",
+    "particle in the gap": f"{_REWORK}clean the gap.",
+    "air leak": f"{_REWORK}find the leak, seal it.",
+    "lead slap": f"{_REWORK}dress the lead wires.",
     _WRONG: "Compare its type with the order.",
     _CHAIN: "Check leads and microphone, then measure again.",
     CANNOT_TELL: "Have it inspected.",
@@ -31,7 +32,15 @@ def likely(finding: Finding) -> str:
 
 def next_step(finding: Finding) -> str:
     """Return what to do about it; for a cause of somebody's own file, what its name can tell."""
-    return _NEXT.get(finding.cause, f"Rework: {finding.cause}.")
+    return _NEXT.get(finding.cause, f"{_REWORK}{finding.cause}.")
+
+
+def bare_step(finding: Finding) -> str:
+    """Return the same as it stands behind ``Next:``."""
+    if finding.cause not in _NEXT:
+        return f"look for {finding.cause}."
+    step = next_step(finding).removeprefix(_REWORK)
+    return f"{step[:1].lower()}{step[1:]}"
 
 
 def first_reason(finding: Finding) -> str:

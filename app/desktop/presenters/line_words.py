@@ -43,7 +43,9 @@ def line_words(
     if run.is_active:
         return BayWords(
             mark=Mark.BUSY,
-            happened=f"Take {run.number}: {run.unit or 'the unit'}, {run.phase.value}.",
+            happened=f"Take {run.number}: {run.unit or 'the unit'}, {run.phase.value}."
+            if run.makes_take
+            else f"No take is made: {run.phase.value}.",
             next="wait for the verdict. Esc stops the output within one block."
             if run.is_sounding
             else "wait for the verdict; the output is silent.",

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta, timezone
 import numpy as np
 import pytest
 
-from app.desktop.presenters.finding_words import next_step
+from app.desktop.presenters.finding_words import bare_step, next_step
 from app.desktop.presenters.line_panel import (
     Ground,
     PanelState,
@@ -185,6 +185,8 @@ def test_every_cause_that_ships_has_a_next_step_of_its_own() -> None:
         assert next_step(finding) != f"Rework: {finding.cause}."
     own = Finding(cause="spider glue", confidence=0.9, because=())
     assert next_step(own) == "Rework: spider glue."
+    assert bare_step(own) == "look for spider glue."
+    assert bare_step(Finding(cause="coil rub", confidence=0.9, because=())) == "centre the coil."
 
 
 def test_reversed_polarity_is_said_in_words() -> None:
