@@ -16,7 +16,7 @@ from dsp import Bools, Floats, Ints, read_only
 
 _STEPS = 120
 _WIDEST_DB = 6.0
-_DRAWS = 1000  # lots drawn anew from the inspected units, for the interval of the best offset
+_DRAWS = 500  # lots drawn anew from the inspected units, for the interval of the best offset
 _SURE = 0.95
 
 

@@ -14,10 +14,9 @@ from scipy.special import stdtrit
 
 from dsp.arrays import Floats
 from dsp.errors import DspError
+from dsp.statistics.control_chart import individuals_chart
 
 LEAST_FOR_LIMITS = 5  # values; fewer moving ranges say next to nothing about a deviation
-_D2 = 1.128379167095513  # mean range of two normal values over their deviation: 2/sqrt(pi)
-_SIGMAS = 3.0
 _YEAR_DAYS = 365.25
 _COVERED = 0.9545
 
@@ -89,10 +88,8 @@ def control_limits(values: Sequence[float]) -> Limits:
     """
     if len(values) < 2:
         raise DspError("control_limits", "too few values", given=len(values), allowed="from 2")
-    row = np.asarray(values, dtype=np.float64)
-    centre = float(np.mean(row))
-    half = _SIGMAS * float(np.mean(np.abs(np.diff(row)))) / _D2
-    return Limits(centre=centre, lower=centre - half, upper=centre + half)
+    chart = individuals_chart(np.asarray(values, dtype=np.float64))
+    return Limits(centre=chart.centre, lower=float(chart.lower[0]), upper=float(chart.upper[0]))
 
 
 def drift(days: Sequence[float], *, values: Sequence[float], expanded: Sequence[float]) -> Drift:
