@@ -192,7 +192,10 @@ def _mask_trial(trial: Trial, mask: Mask, *, standings: tuple[Standing, ...]) ->
     margin = np.full(trial.size, np.nan)
     offset = np.zeros(trial.size)
     for standing in standings:
-        found, ours = outcome(standing), standing.held.members
+        found = outcome(standing)
+        members = standing.held.members
+        # Where all units are of one set they stand in the order of the trial.
+        ours = slice(None) if members.size == trial.size else members
         fails[ours], conforms[ours] = found.fails, found.conforms
         margin[ours], offset[ours] = found.margin, standing.offset
     if trial.barred.any():
