@@ -149,6 +149,21 @@ class Lots:
         }
 
 
+def silence(lots: Lots, place: int) -> Capture:
+    """Make a recording for a unit that has none.
+
+    Returns
+    -------
+    Capture, one frame of nothing.
+    """
+    return Capture(
+        samples=read_only(np.zeros((1, 3), dtype=np.float32)),
+        sample_rate_hz=float(lots.chain.chain.device.sample_rate),
+        started_utc=datetime.fromisoformat(lots.units[place]["started_utc"]),
+        card="rig in software",
+    )
+
+
 def fill(store: Store, *, lots: Lots) -> int:
     """Keep all units that a store does not have yet, and what inspection said of them.
 
@@ -160,12 +175,7 @@ def fill(store: Store, *, lots: Lots) -> int:
     for place, unit in enumerate(lots.units):
         if store.count(serial=unit["serial"]):
             continue
-        capture = Capture(
-            samples=read_only(np.zeros((1, 3), dtype=np.float32)),
-            sample_rate_hz=float(lots.chain.chain.device.sample_rate),
-            started_utc=datetime.fromisoformat(unit["started_utc"]),
-            card="rig in software",
-        )
+        capture = silence(lots, place)
         store.keep(lots.take(place, capture=capture), capture=capture)
         if unit["mark"]:
             store.mark_unit(unit["serial"], unit["mark"], by=unit["by"], why=unit["why"])
