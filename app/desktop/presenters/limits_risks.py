@@ -8,6 +8,8 @@ from app.desktop.text import capital
 from app.measure.rates import percent
 from app.measure.risks import FINE, MaskRisks
 
+_LEAST, _NOTHING = 5e-5, 1e-9  # shares: what is written in figures, what the sum leaves
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RisksState:
@@ -24,8 +26,8 @@ def risks_state(found: MaskRisks) -> RisksState:
         return RisksState(words=f"Risks are not known: {found.remark}.", warning="")
     return RisksState(
         words=(
-            f"Producer's risk {percent(found.producer)}, consumer's {percent(found.consumer)}; "
-            f"undecided {percent(1 - found.decided)}. {_room(found)}"
+            f"Producer's risk {_share(found.producer)}, consumer's {_share(found.consumer)}; "
+            f"undecided {_share(1 - found.decided)}. {_room(found)}"
         ).strip(),
         warning=f"{capital(found.remark)}." if found.remark else "",
         meaning=(
@@ -37,9 +39,20 @@ def risks_state(found: MaskRisks) -> RisksState:
     )
 
 
+def _share(share: float) -> str:
+    if share < _LEAST:
+        return _joined("below 0.01 %") if share > _NOTHING else _joined("0 %")
+    return _joined(percent(share))
+
+
+def _joined(text: str) -> str:
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
+
+
 def _room(found: MaskRisks) -> str:
     if not math.isfinite(found.over_uncertainty):
         return ""
-    where = f" at {hz_text(found.worst_hz)}" if found.worst_hz is not None else ""
+    where = f" at {_joined(hz_text(found.worst_hz))}" if found.worst_hz is not None else ""
     ratio = found.over_uncertainty
-    return f"Tolerance {ratio:.{1 if ratio < FINE else 0}f} U{where}."
+    times = _joined(f"{ratio:.{1 if ratio < FINE else 0}f} × U")
+    return f"Tolerance {times}{where}."

@@ -59,6 +59,8 @@ class PointPanel(QWidget):
         self.second.committed.connect(lambda text: self._typed_limit(1, text))
         self.snap.chosen.connect(lambda key: self.series_chosen.emit(int(key) if key else None))
         self.risks, self.warning = Prose(), Words(ink=Ink.PLAIN, px=12, wraps=True)
+        for words in (self.risks, self.warning):
+            words.setContentsMargins(0, 2, 0, 4)
         self._lay_out(actions)
 
     def set_risks(self, state: RisksState | None) -> None:
