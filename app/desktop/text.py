@@ -15,8 +15,3 @@ def key_of(action: QAction) -> str:
     """Return the words of an action's first key; empty where it has none."""
     keys = action.shortcuts()
     return key_words(keys[0]) if keys else ""
-
-
-def capital(sentence: str) -> str:
-    """Begin with a capital, and leave the rest as it is."""
-    return sentence[:1].upper() + sentence[1:]

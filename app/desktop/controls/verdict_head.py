@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.desktop import glyphs
 from app.desktop.fonts import font
 from app.desktop.palette import tokens_of
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.mark import Mark
-from app.desktop.text import capital
 from app.desktop.told import told
 
 _HEIGHT = 70

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_figures import hz_typed, step_of, unit_of
 from app.desktop.presenters.limits_typed import typed_figure
 from app.measure.proposal import Proposal, counted
@@ -116,7 +117,7 @@ def proposal_words(found: Proposal, *, title: str) -> str:
             f"; held out, {one.count} of {one.of} conform "
             f"({percent(one.low)} to {percent(one.high)} of units to come)"
         )
-    remarks = "".join(f" {remark[:1].upper()}{remark[1:]}." for remark in found.remarks)
+    remarks = "".join(f" {capital(remark)}." for remark in found.remarks)
     return f"{said}.{remarks}"
 
 

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.figures import hz_text
-from app.desktop.text import capital
 from app.measure.rates import percent
 from app.measure.risks import FINE, MaskRisks
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from app.desktop.plots.line import LineRole, PlotLine
 from app.desktop.plots.span_place import Place
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.figures import NONE, Fact, minus
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_typed import typed_figure
@@ -95,8 +96,7 @@ def weigh_state(found: CostCurve) -> WeighState:
 
 def refused_share(error: EditRefusedError) -> str:
     """Say what cannot be."""
-    sentence = str(error)
-    return f"{sentence[:1].upper()}{sentence[1:]}."
+    return f"{capital(str(error))}."
 
 
 def _cost_at(found: CostCurve, offset: float) -> float:

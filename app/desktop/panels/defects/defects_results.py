@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.measure.panel_column import PanelColumn
+from app.desktop.panels.measure.result_column import lay_out_results
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.defects_words import FindingsState
 from app.desktop.presenters.figures import Fact
@@ -29,16 +29,7 @@ class DefectsResults(QWidget):
         for part in (self._head, self.said, self._facts_head, self.facts):
             self.column.lines.addWidget(part)
         self.column.lines.addStretch(1)
-        buttons = QHBoxLayout()
-        buttons.setSpacing(_GAP)
-        for action_id in ("copy", "export"):
-            buttons.addWidget(KeyButton(actions.of(action_id)))
-        buttons.addStretch(1)
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(_GAP)
-        lines.addWidget(self.column, 1)
-        lines.addLayout(buttons)
+        lay_out_results(self, column=self.column, actions=actions)
 
     def set_findings(self, state: FindingsState) -> None:
         """Show other findings."""

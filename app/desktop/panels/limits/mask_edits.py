@@ -10,10 +10,10 @@ from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
 from app.desktop.panels.limits.points_table import TypedPoint
 from app.desktop.plots.frequency_plot import FrequencyPlot
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_figures import mask_title, step_of, unit_of
 from app.desktop.presenters.limits_point import Chosen
 from app.desktop.presenters.limits_scale import scale_of
-from app.desktop.text import capital
 from app.procedure.edit_masks import (
     EditRefusedError,
     Side,

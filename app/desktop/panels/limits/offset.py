@@ -8,8 +8,8 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.limits.tool_page import lay_out_tool
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_typed import typed_figure
-from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76

@@ -11,10 +11,10 @@ from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Ink, Words
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_point import PointState
 from app.desktop.presenters.limits_risks import RisksState
 from app.desktop.presenters.limits_typed import typed_figure
-from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError, Side
 
 _LABEL = 60

@@ -11,10 +11,10 @@ from app.desktop.controls.lines_view import QUIET_ROLE, Index, LinesView
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.controls.words import Ink, Words
 from app.desktop.palette import tokens_of
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_point import Chosen
 from app.desktop.presenters.limits_table import PointRow
 from app.desktop.presenters.limits_typed import typed_figure
-from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
 
 _RIGHT = Qt.AlignmentFlag.AlignRight

@@ -10,6 +10,7 @@ from app.desktop.controls.field_row import FieldRow
 from app.desktop.controls.prose import Prose
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.limits.tool_page import lay_out_tool
+from app.desktop.presenters.capital import capital
 from app.desktop.presenters.limits_propose import (
     FLOATING,
     WAYS,
@@ -17,7 +18,6 @@ from app.desktop.presenters.limits_propose import (
     Typed,
     wish_of,
 )
-from app.desktop.text import capital
 from app.procedure.edit_masks import EditRefusedError
 
 _LABEL = 76

@@ -1,14 +1,14 @@
 """The right column of a merge: in figures what was merged, what ends it below, what to doubt."""
 
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
 from app.desktop.controls.fold_row import FoldRow
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.lines_table import Column, LineRow, LinesTable
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.measure.panel_column import PanelColumn
+from app.desktop.panels.measure.result_column import lay_out_results
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.mark import Mark
 from app.desktop.presenters.merge_card import EndRow, MergeCard
@@ -48,16 +48,7 @@ class MergeResults(QWidget):
                 lines.addWidget(part)
             lines.addSpacing(_GAP)
         lines.addStretch(1)
-        outside = QVBoxLayout(self)
-        outside.setContentsMargins(0, 0, 0, 0)
-        outside.setSpacing(_GAP)
-        outside.addWidget(self.column, 1)
-        buttons = QHBoxLayout()
-        buttons.setSpacing(_GAP)
-        for action_id in ("copy", "export"):
-            buttons.addWidget(KeyButton(actions.of(action_id)))
-        buttons.addStretch(1)
-        outside.addLayout(buttons)
+        lay_out_results(self, column=self.column, actions=actions)
 
     @property
     def card(self) -> MergeCard:

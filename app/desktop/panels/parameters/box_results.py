@@ -1,13 +1,13 @@
 """The right column of a box: what it is, what it gives, what the power does, what is left out."""
 
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
 from app.desktop.controls.fold_row import FoldRow
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.measure.panel_column import PanelColumn
+from app.desktop.panels.measure.result_column import lay_out_results
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.box_design import BoxCard
 
@@ -39,16 +39,7 @@ class BoxResults(QWidget):
         lines.addWidget(self.limits_fold)
         lines.addWidget(self.limits)
         lines.addStretch(1)
-        outside = QVBoxLayout(self)
-        outside.setContentsMargins(0, 0, 0, 0)
-        outside.setSpacing(_GAP)
-        outside.addWidget(self.column, 1)
-        buttons = QHBoxLayout()
-        buttons.setSpacing(_GAP)
-        for action_id in ("copy", "export"):
-            buttons.addWidget(KeyButton(actions.of(action_id)))
-        buttons.addStretch(1)
-        outside.addLayout(buttons)
+        lay_out_results(self, column=self.column, actions=actions)
 
     def set_card(self, card: BoxCard) -> None:
         """Show another box."""

@@ -1,12 +1,12 @@
 """The right column of a ladder: what the unit is at no drive, and how far a level moves it."""
 
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.controls.facts_table import FactsTable
-from app.desktop.controls.key_button import KeyButton
 from app.desktop.controls.section_head import SectionHead
 from app.desktop.panels.measure.panel_column import PanelColumn
+from app.desktop.panels.measure.result_column import lay_out_results
 from app.desktop.panels.measure.sentences import Sentences
 from app.desktop.presenters.ladder import LadderState
 
@@ -26,16 +26,7 @@ class LadderResults(QWidget):
         for part in (self._head, self.facts, self.said):
             self.column.lines.addWidget(part)
         self.column.lines.addStretch(1)
-        buttons = QHBoxLayout()
-        buttons.setSpacing(_GAP)
-        for action_id in ("copy", "export"):
-            buttons.addWidget(KeyButton(actions.of(action_id)))
-        buttons.addStretch(1)
-        lines = QVBoxLayout(self)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(_GAP)
-        lines.addWidget(self.column, 1)
-        lines.addLayout(buttons)
+        lay_out_results(self, column=self.column, actions=actions)
 
     def set_state(self, state: LadderState) -> None:
         """Show another ladder."""
