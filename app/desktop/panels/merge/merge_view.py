@@ -69,7 +69,7 @@ class MergeView(QObject):
         self._bench, self._takes, self._plots = bench, takes, plots
         self._panel, self._page, self._results = panel, page, results
         self._taken = Taken()
-        self._form = MergeForm()
+        self._form, self._shown_id = MergeForm(), ""
         self._stood: tuple[Stood, ...] = ()
         self._state = self._read()
         self._joined: Joined | None = None
@@ -145,7 +145,10 @@ class MergeView(QObject):
     @Slot()
     def _follow(self) -> None:
         """Merge what is looked at, whatever was chosen for another take."""
-        self._form = self._form.without_choices()
+        chosen = self._takes.chosen
+        shown_id = "" if chosen is None else chosen.take.id
+        if shown_id != self._shown_id:
+            self._shown_id, self._form = shown_id, self._form.without_choices()
         self._look_up()
 
     @Slot(object)

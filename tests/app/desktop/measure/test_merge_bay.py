@@ -169,6 +169,19 @@ def test_another_take_is_chosen_from_those_there_are(desk: Desk, takes: tuple[Ta
     assert panel.takes["near"].key() == takes[0].id
 
 
+def test_a_choice_stays_until_another_take_is_shown(desk: Desk, takes: tuple[Take, Take]) -> None:
+    merge(desk)
+    bay, (near, far) = desk.bay, takes
+    bay.merge_panel.chosen.emit("near", "")
+    bay.takes.toggle(far.id)
+    desk.settle()
+    assert "near field is missing" in bay.words.happened
+    bay.takes.toggle(far.id)
+    bay.show_there(far.id)
+    desk.settle()
+    assert bay.merge_panel.takes["near"].key() == near.id
+
+
 def test_fields_and_figures_are_not_cut_at_any_promised_height_and_copy_takes_all_three(
     desk: Desk,
 ) -> None:
