@@ -172,6 +172,8 @@ class LineBay(Bay):
     def _follow_run(self, run: RunState) -> None:
         if run.makes_take:
             self._show(measuring_panel(run))
+        elif not run.number:
+            self._say()
 
     @Slot(object)
     def _take_kept(self, finished: Finished) -> None:

@@ -17,6 +17,7 @@ from app.desktop.bench import Bench, Wired
 from app.desktop.presenters.line_panel import Ground
 from app.desktop.presenters.mark import Mark
 from app.desktop.run_state import RunState
+from app.measure.events import Entered, State
 from app.procedure.shipped import demo_chain, find_procedure
 from app.records.store import Store
 from dsp.conformity.verdict import Verdict
@@ -274,3 +275,14 @@ def test_the_lot_of_the_newest_take_is_there_in_the_morning(
     second = Operator(qtbot, bench, settings)
     assert bench.lot == "T4-W31"
     assert second.bay.side.lot.text() == "T4-W31"
+
+
+@pytest.mark.parametrize("phase", [State.CHECKING, State.PROBING, State.SOUNDING])
+def test_what_makes_no_take_leaves_the_panel_as_it_is(operator: Operator, phase: State) -> None:
+    before = operator.bay.panel.state
+    operator.bench._set_run(RunState(phase=phase, whole_s=1.0))
+    assert operator.bay.panel.state == before
+    assert operator.bay.words.happened == f"No take is made: {phase.value}."
+    operator.bench._hear(Entered(state=State.STOPPED))
+    assert operator.bay.panel.state == before
+    assert operator.bay.words.happened.startswith("Procedure line check")

@@ -1,6 +1,7 @@
 """What happens on the bench is seen on the strip."""
 
 import itertools
+from dataclasses import replace
 from datetime import datetime, tzinfo
 
 import pytest
@@ -8,8 +9,10 @@ from pytestqt.qtbot import QtBot
 
 from app.desktop.bench import Bench
 from app.desktop.presenters.mark import Mark
-from app.desktop.presenters.strip_state import LinkState
+from app.desktop.presenters.strip_state import LinkState, Wire
+from app.desktop.run_state import Failure, RunState
 from app.desktop.window import MainWindow
+from app.measure.events import State
 from tests.app.desktop.engine_child import GONE
 from tests.app.desktop.kept_engine import Engines
 
@@ -65,3 +68,22 @@ def test_a_card_that_goes_away_is_seen_until_it_answers_again(
     qtbot.waitUntil(lambda: link(window, "output").mark is Mark.GOOD, timeout=20_000)
     with qtbot.waitSignal(bench.take_kept, timeout=20_000):
         bench.play()
+
+
+def test_a_sound_on_another_output_is_stopped_here_and_on_no_wire(
+    window: MainWindow, bench: Bench
+) -> None:
+    before = link(window, "output").live
+    sounding = RunState(phase=State.SOUNDING, whole_s=1.0, input_peak_dbfs=(-3.0,))
+    bench._set_run(sounding)
+    state = window.strip.state
+    assert state is not None
+    assert state.is_sounding
+    assert link(window, "output").wire is not Wire.PLAYING
+    assert link(window, "output").live == before
+    gone = Failure(sentence="gone", card_lost=True, at="14:36:02", played_s=0.4)
+    bench._set_run(replace(sounding, phase=State.FAILED))
+    bench.run_failed.emit(gone)
+    assert link(window, "output").mark is Mark.GOOD  # another card was lost
+    assert window.strip.state is not None
+    assert not window.strip.state.is_sounding
