@@ -14,9 +14,9 @@ from dsp.findings.signature import Signature
 
 _WORTH_SAYING = 0.5  # of a natural logarithm: what a reason must add to be told
 _MOST_REASONS = 4
-# A trait within so many spreads is told as usual where that tells the cause from its rival by so
-# much of a natural logarithm.
-_USUAL_SPREADS, _TELLS_APART, _MOST_USUAL = 1.5, 1.0, 2
+# A trait within so many spreads is told as usual where that tells the cause by so much of a natural
+# logarithm from one that would move it.
+_USUAL_SPREADS, _TELLS_APART, _MOST_USUAL = 1.5, 0.5, 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,10 +117,12 @@ def find_causes(
                 times_ordinary=_ratio(weighed, places=held[cause]),
                 because=(
                     *_unusual(evidence, gain=weighed.each[best[cause]] - weighed.each[0]),
-                    *_apart(
+                    *_as_usual(
                         evidence,
-                        gain=weighed.each[best[cause]]
-                        - weighed.each[best[_rival(cause, order=order)]],
+                        own=best[cause] - 1,
+                        signatures=signatures,
+                        each=weighed.each[1:],
+                        share=share[1:],
                     ),
                 ),
             )
@@ -158,13 +160,20 @@ def _unusual(evidence: Evidence, *, gain: Floats) -> tuple[str, ...]:
     return tuple(told[place] for place in best if gain[place] > _WORTH_SAYING)[:_MOST_REASONS]
 
 
-def _rival(cause: str, *, order: Sequence[str]) -> str:
-    return next((other for other in order if other != cause), cause)
-
-
-def _apart(evidence: Evidence, *, gain: Floats) -> tuple[str, ...]:
-    # What would not be as usual if the next cause were the one.
-    usual = [abs(one.deviation) < _USUAL_SPREADS * one.spread for one in evidence.traits]
-    best = np.argsort(-gain[: len(usual)])
-    told = [evidence.traits[n].said_usual for n in best if usual[n] and gain[n] > _TELLS_APART]
-    return tuple(one for one in told if one)[:_MOST_USUAL]
+def _as_usual(
+    evidence: Evidence, *, own: int, signatures: Sequence[Signature], each: Floats, share: Floats
+) -> tuple[str, ...]:
+    # What would not be if the likeliest other cause that moves it were the one. Of a cause that
+    # moves nothing there is nothing to say.
+    moved = signatures[own].shifts
+    if not any(trait.name in moved for trait in evidence.traits):
+        return ()
+    gain: dict[str, float] = {}
+    for place, trait in enumerate(evidence.traits):
+        rivals = [n for n, one in enumerate(signatures) if trait.name in one.shifts]
+        near = abs(trait.deviation) < _USUAL_SPREADS * trait.spread
+        if near and trait.said_usual and trait.name not in moved and rivals:
+            rival = max(rivals, key=lambda n: float(share[n]))
+            gain[trait.said_usual] = float(each[own, place] - each[rival, place])
+    best = sorted(gain, key=lambda said: -gain[said])
+    return tuple(said for said in best if gain[said] > _TELLS_APART)[:_MOST_USUAL]

@@ -127,6 +127,8 @@ def test_the_reasons_tell_how_far_from_what() -> None:
     reasons = found(like(faulty(stiff_suspension=0.3)))[0].because
     # A unit of its own with 30 % more stiffness: fs has risen by the root of what it is off.
     assert re.fullmatch(r"stiffness 2\d % above the usual \(6\.\d spreads\); fs \+13 %", reasons[0])
+    # Fs would have risen as well with less mass.
+    assert reasons[1] == "moving mass as usual"
     assert reasons[-1] == "compared with 60 good units"
 
 
