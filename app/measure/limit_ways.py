@@ -59,7 +59,8 @@ def limits_of(values: Floats, *, mask: Mask, wish: Wish, floor: Floats | None) -
         raise EditRefusedError(
             "", "too few units that were not found bad", given=str(count), allowed=f"from {fewest}"
         )
-    least = np.broadcast_to(wish.floor if floor is None else floor, values.shape[1:])
+    # Where no gauge was studied there is no floor.
+    least = np.nan_to_num(np.broadcast_to(wish.floor if floor is None else floor, values.shape[1:]))
     match wish.way:
         case "percentile":
             return _percentile(values, mask=mask, wish=wish, least=least)
@@ -71,7 +72,7 @@ def limits_of(values: Floats, *, mask: Mask, wish: Wish, floor: Floats | None) -
 
 def _deviations(values: Floats, *, mask: Mask, wish: Wish, least: Floats) -> Drawn:
     found = centre(values, robust=wish.robust and wish.way == "sigma")
-    raised = replace(found, deviation=np.fmax(found.deviation, least))
+    raised = replace(found, deviation=np.maximum(found.deviation, least))
     remarks = _floored(found, least=least)
     if wish.way == "sigma":
         return Drawn(limits=sigma_limits(raised, k=wish.k), k=wish.k, remarks=remarks)

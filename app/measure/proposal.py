@@ -210,7 +210,7 @@ def _number(trial: Trial, mask: Mask, *, wish: Wish, among: Bools) -> Proposal:
 def _held_out(
     trial: Trial, result: MaskTrial, *, wish: Wish, floor: Floats | None, among: Bools
 ) -> HeldOut | None:
-    units = np.flatnonzero(among)
+    units = np.flatnonzero(among & np.isfinite(result.margin))
     if units.size < 2 * FEWEST[wish.way]:
         return None
     # Neighbours in time are alike: every tenth unit is held out, not ten in a row.

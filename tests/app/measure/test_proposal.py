@@ -12,7 +12,7 @@ from app.measure.trial import Trial
 from app.measure.wish import Wish
 from app.procedure.edit_masks import EditRefusedError
 from app.procedure.mask_schema import Mask
-from dsp import Floats
+from dsp import Curve, Floats
 from dsp.conformity.mask import MaskLines
 from tests.app.measure.made_trials import made_curves, made_numbers, made_trial
 from tests.app.measure.trial_store import HZ, PROCEDURE, trial_of, twenty_units
@@ -220,6 +220,24 @@ def test_what_lies_beyond_the_mask_does_not_widen_it() -> None:
         for one in (values, spoilt)
     )
     assert wild.k == pytest.approx(clean.k)
+
+
+def test_one_unit_alone_draws_no_limit_and_no_study_is_no_floor() -> None:
+    values = np.random.default_rng(12).standard_normal((20, HZ.size))
+    values[1:, HZ > 5000] = np.nan
+    trial = made_trial(curves={"level": made_curves(HZ, values)})
+    for way in ("sigma", "unit_rate", "percentile"):
+        found = offered(trial, Wish(way=way), floor=np.where(HZ > 1000, np.nan, 0.0))
+        assert isinstance(found.mask.upper, tuple)
+        assert 4000 < found.mask.upper[-1][0] <= 5000
+
+
+def test_units_without_the_curve_are_not_held_out() -> None:
+    curves: list[Curve | None] = [None] * 6
+    curves += made_curves(HZ, np.random.default_rng(14).standard_normal((12, HZ.size)))
+    found = offered(made_trial(curves={"level": curves}), Wish(way="sigma"))
+    assert found.held_out is not None
+    assert (found.units, found.held_out.conform.of) == (12, 12)
 
 
 def test_a_few_units_are_not_held_out() -> None:
