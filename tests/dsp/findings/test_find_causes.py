@@ -104,6 +104,15 @@ def test_two_causes_are_both_likely_where_both_are_seen() -> None:
     assert causes.ranked[1].confidence > 0.6
 
 
+def test_a_cause_that_nothing_shows_which_was_read_is_left_out() -> None:
+    # Nobody listened: neither clicks nor hiss can be why this unit is looked at.
+    mass = Trait(name="mass", deviation=3.0, spread=2.0)
+    assert {one.cause for one in found(Evidence(traits=(mass,))).ranked} == {"mass"}
+    heard = Sign(name="hiss", present=0.0)
+    causes = {one.cause for one in found(Evidence(traits=(mass,), signs=(heard,))).ranked}
+    assert causes == {"mass", "leak"}
+
+
 def test_what_is_as_usual_is_told_where_it_tells_a_cause_from_its_rival() -> None:
     heavy = Signature(name="m", cause="mass", severity=(5.0, 60.0), shifts={"fs": -1.0, "p": -2.0})
     soft = Signature(name="s", cause="suspension", severity=(5.0, 60.0), shifts={"fs": -1.0})
