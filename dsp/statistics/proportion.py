@@ -66,27 +66,3 @@ def proportion(count: int, *, of: int, confidence: float = 0.95) -> Proportion:
         high=1.0 if count == of else float(betaincinv(count + 1, of - count, 1 - tail)),
         confidence=confidence,
     )
-
-
-def most_of_none(of: int, *, confidence: float = 0.95) -> float:
-    """Give the largest share that fits with having met none at all.
-
-    Parameters
-    ----------
-    of : int
-        How many were looked at, from 1.
-    confidence : float
-        Of this one side, between 0 and 1.
-
-    Returns
-    -------
-    float, 0 to 1: a larger share would have shown itself with that confidence.
-
-    Raises
-    ------
-    DspError
-        Nobody was looked at, or a confidence outside.
-    """
-    if of < 1 or not 0 < confidence < 1:
-        raise DspError("most_of_none", "outside", given=(of, confidence), allowed="from 1; 0 to 1")
-    return float(1 - (1 - confidence) ** (1 / of))

@@ -11,7 +11,7 @@ from dsp.statistics.conformance import conformance_probability
 from dsp.statistics.control_chart import p_chart
 from dsp.statistics.crossed_study import crossed_study
 from dsp.statistics.order_limits import units_needed
-from dsp.statistics.proportion import most_of_none, proportion
+from dsp.statistics.proportion import proportion
 from dsp.statistics.tolerance import tolerance_factor
 
 # AIAG, Measurement Systems Analysis, 4th ed. 2010, chapter III: the worked example. Appraiser,
@@ -179,12 +179,6 @@ def test_shares_have_the_exact_interval(count: int, of: int, interval: tuple[flo
     # C. J. Clopper, E. S. Pearson, Biometrika 26 (1934) 404: 95 %.
     found = proportion(count, of=of)
     assert (found.low, found.high) == pytest.approx(interval, abs=1e-6)
-
-
-@pytest.mark.parametrize(("of", "most"), [(30, 0.095034), (100, 0.029513), (300, 0.009936)])
-def test_having_met_none_proves_no_more_than_that(of: int, most: float) -> None:
-    # 1 - 0.05^(1/n); about 3/n.
-    assert most_of_none(of) == pytest.approx(most, abs=1e-6)
 
 
 @pytest.mark.parametrize(
