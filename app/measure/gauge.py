@@ -47,8 +47,10 @@ class GaugeStudy:
 
     @property
     def share(self) -> float:
-        """Gauge over total, 0 to 1: the median over frequency."""
-        return float(np.nanmedian(self.study.shares.gauge_share))
+        """Gauge over total, 0 to 1: the median over frequency; NaN where nothing differs."""
+        share = self.study.shares.gauge_share
+        known = share[np.isfinite(share)]
+        return float(np.median(known)) if known.size else float("nan")
 
     @property
     def worst_octave(self) -> tuple[float, float] | None:

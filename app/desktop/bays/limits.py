@@ -12,6 +12,7 @@ from app.desktop.controls.columns import Columns
 from app.desktop.panels.limits.approving import Approving
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.export import Export
+from app.desktop.panels.limits.gauging import Gauging
 from app.desktop.panels.limits.inspect_unit import InspectUnit
 from app.desktop.panels.limits.left_column import LeftColumn, Tool
 from app.desktop.panels.limits.lots import Lots
@@ -85,6 +86,14 @@ class LimitsBay(Bay):
             units=self.units,
             says=self.says,
         )
+        self.gauging = Gauging(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            left=self.column,
+            says=self.says,
+            proposals=self.proposals,
+        )
         self.risks = Risks(bench, draft=self.draft, keeper=self.keeper, panel=self.column.point)
         self.travelling = Travelling(bench, draft=self.draft, says=self.says, parent=self)
         self.lots = Lots(
@@ -156,6 +165,7 @@ class LimitsBay(Bay):
             ("offset_mask", self.edits.begin_offset),
             ("propose_mask", self.proposals.begin),
             ("weigh", self.weighing.begin),
+            ("gauge", self.gauging.begin),
             ("lots", self.lots.turn),
             ("import_limits", self.travelling.ask),
             ("paste_limits", self.travelling.paste),

@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
+from app.desktop.panels.limits.gauge import GaugePanel
 from app.desktop.panels.limits.masks import MasksPanel
 from app.desktop.panels.limits.new_mask import NewMaskPanel
 from app.desktop.panels.limits.offset import OffsetPanel
@@ -30,6 +31,7 @@ class Tool(Enum):
     PROPOSE = "limits that follow from units"
     NEW = "a mask that was not there"
     WEIGH = "escapes against false rejects"
+    GAUGE = "what of the spread is the gauge's own"
 
 
 class LeftColumn(QWidget):
@@ -48,7 +50,8 @@ class LeftColumn(QWidget):
         yield
         self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
         yield
-        self.weigh, self.revisions = WeighPanel(), RevisionsPanel()
+        self.weigh, self.gauge = WeighPanel(), GaugePanel()
+        self.revisions = RevisionsPanel()
         self._tool, self._is_high = Tool.POINT, False
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
@@ -57,6 +60,7 @@ class LeftColumn(QWidget):
             Tool.PROPOSE: self.propose,
             Tool.NEW: self.new_mask,
             Tool.WEIGH: self.weigh,
+            Tool.GAUGE: self.gauge,
         }
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -70,6 +74,7 @@ class LeftColumn(QWidget):
         self.propose.left.connect(self.show_point)
         self.new_mask.left.connect(self.show_point)
         self.weigh.left.connect(self.show_point)
+        self.gauge.left.connect(self.show_point)
         self.show_tool(Tool.POINT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
