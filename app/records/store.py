@@ -286,8 +286,13 @@ class Store(Queries, CalibrationQueries, LimitSets):
         BadInputError
             No such unit or mark, or nobody or no reason named.
         """
+        self.mark_units((serial,), mark, by=by, why=why)
+
+    def mark_units(self, serials: Sequence[str], mark: Mark, *, by: str, why: str) -> None:
+        """Note the same of several units, all of them or none; see ``mark_unit``."""
         with self._write("the unit was not marked") as connection:
-            write_mark(serial, mark=mark, by=by, why=why, on=connection)
+            for serial in serials:
+                write_mark(serial, mark=mark, by=by, why=why, on=connection)
 
     def marks(self) -> dict[str, UnitMark]:
         """Return the last mark of every unit that has one, by serial."""

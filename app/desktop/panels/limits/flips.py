@@ -12,7 +12,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtGui import QColor, QGuiApplication, QPainter
 from PySide6.QtWidgets import (
     QFrame,
     QListView,
@@ -33,18 +33,24 @@ from app.desktop.presenters.limits_trial import FlipRow, FlipRows
 _ROW = 39
 _HINT = (
     "Those that a draft judges otherwise. Press one, or a dot below the plot, to draw it; G and B "
-    "then note what was found."
+    "then note what was found, of several at once if they are selected with Shift or Ctrl."
 )
 _ROLE = Qt.ItemDataRole.UserRole + 1
 _BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0
+
+_SELECTING = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.ControlModifier
 
 Index = QModelIndex | QPersistentModelIndex
 
 
 class FlipsPanel(QWidget):
-    """Shows units that change; ``pressed`` tells which one a person wants drawn, or no longer."""
+    """Shows units that change; ``pressed`` tells which one a person wants drawn, or no longer.
+
+    Shift and Ctrl select several without drawing them.
+    """
 
     pressed = Signal(int)  # place in the trial
+    selection_changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,6 +58,7 @@ class FlipsPanel(QWidget):
         self._rows = _Rows(self)
         self.view = QListView()
         self.view.setModel(self._rows)
+        self.view.setSelectionMode(QListView.SelectionMode.ExtendedSelection)
         self.view.setFrameShape(QFrame.Shape.NoFrame)
         self.view.setAccessibleName("Units that change")
         self.view.setItemDelegate(_TwoLines(self.view))
@@ -59,6 +66,9 @@ class FlipsPanel(QWidget):
         self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.view.clicked.connect(self._press)
         self.view.activated.connect(self._press)
+        self.view.selectionModel().selectionChanged.connect(
+            lambda *_: self.selection_changed.emit()
+        )
         self._hint = Prose(_HINT)
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -72,6 +82,12 @@ class FlipsPanel(QWidget):
         """What is shown."""
         return self._rows.rows
 
+    @property
+    def selected(self) -> tuple[int, ...]:
+        """Several units at once, by their places in the trial; empty below two."""
+        chosen = sorted(index.row() for index in self.view.selectedIndexes())
+        return tuple(self.rows[row].unit for row in chosen) if len(chosen) > 1 else ()
+
     def set_rows(self, rows: Sequence[FlipRow], *, fact: str) -> None:
         """Show other units."""
         self._head.set_fact(fact)
@@ -84,6 +100,8 @@ class FlipsPanel(QWidget):
         self.view.viewport().update()
 
     def _press(self, index: QModelIndex) -> None:
+        if QGuiApplication.keyboardModifiers() & _SELECTING:
+            return
         self.pressed.emit(self._rows.rows[index.row()].unit)
 
 
@@ -121,12 +139,15 @@ class _TwoLines(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
         return QSize(200, _ROW)
 
+    def _has_several(self) -> bool:
+        return len(self._view.selectedIndexes()) > 1
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens = tokens_of(self._view)
         row, take = index.data(_ROLE)
         cell = QRectF(option.rect)
-        focused = option.state & QStyle.StateFlag.State_HasFocus
-        if focused:
+        is_one_of = option.state & QStyle.StateFlag.State_Selected and self._has_several()
+        if is_one_of or option.state & QStyle.StateFlag.State_HasFocus:
             painter.fillRect(cell, QColor(tokens.card))
         painter.fillRect(QRectF(cell.left(), cell.bottom(), cell.width(), 1), QColor(tokens.hair))
         if take:

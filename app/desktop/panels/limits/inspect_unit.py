@@ -21,12 +21,12 @@ class InspectUnit(QObject):
 
     @Slot()
     def good(self) -> None:
-        """Say that the unit drawn last was found good."""
+        """Say that the units selected, or the one drawn last, were found good."""
         self._panel.ask("good")
 
     @Slot()
     def bad(self) -> None:
-        """Say that it was found bad."""
+        """Say that they were found bad."""
         self._panel.ask("bad")
 
     @Slot(str, str, str)
@@ -34,15 +34,16 @@ class InspectUnit(QObject):
         unit = self._presenting.inspected
         if unit is None:
             return
-        store, serial = self._bench.store, unit.serial
+        store, serials = self._bench.store, unit.serials
         self._bench.worker.ask(
             "limits: inspection",
-            lambda: store.mark_unit(serial, "good" if mark == "good" else "bad", by=by, why=why),
-            then=lambda _: self._noted(serial, mark),
+            lambda: store.mark_units(serials, "good" if mark == "good" else "bad", by=by, why=why),
+            then=lambda _: self._noted(serials, mark),
             refused=lambda error: self._says.tell(f"{error}.", next_step="try again."),
         )
 
-    def _noted(self, serial: str, mark: str) -> None:
+    def _noted(self, serials: tuple[str, ...], mark: str) -> None:
         self._panel.why.set_text("")
-        self._says.tell(f"{serial} was found {mark}.", next_step="go on with the next unit.")
+        who = f"{serials[0]} was" if len(serials) == 1 else f"{len(serials)} units were"
+        self._says.tell(f"{who} found {mark}.", next_step="go on with the next unit.")
         self._bench.store_changed.emit()

@@ -1,4 +1,4 @@
-"""What inspection found of the unit drawn last: good or bad, by whom, and how it was found."""
+"""What inspection found of the units shown: good or bad, by whom, and how it was found."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
@@ -14,7 +14,7 @@ _LABEL = 60
 
 
 class InspectionPanel(QWidget):
-    """Shown while a unit is drawn; ``found`` carries good or bad, who, and why."""
+    """Shown while there is a unit to mark; ``found`` carries good or bad, who, and why."""
 
     found = Signal(str, str, str)
 

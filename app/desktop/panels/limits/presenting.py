@@ -48,6 +48,7 @@ class Presenting(QObject):
         self._bench, self._draft, self._keeper = bench, draft, keeper
         self._left, self._units, self._right = columns
         self.held_against: LimitRevision | None = None
+        self._right.flips.selection_changed.connect(self._present_inspected)
         self.shown = ShowUnits(bench, draft=draft, keeper=keeper, units=self._units)
 
     @property
@@ -86,9 +87,13 @@ class Presenting(QObject):
 
     @property
     def inspected(self) -> Inspected | None:
-        """The unit drawn last, as what a mark would be of."""
+        """Several selected units, or the one drawn last: what a mark would be of."""
         behind = self._keeper.behind
-        return inspected(behind.trial if behind is not None else None, drawn=self.shown.drawn)
+        return inspected(
+            behind.trial if behind is not None else None,
+            drawn=self.shown.drawn,
+            selected=self._right.flips.selected,
+        )
 
     @property
     def now_name(self) -> str:
@@ -175,8 +180,12 @@ class Presenting(QObject):
                 draft_name=self._draft_name(),
             ),
             drawn=self.shown.drawn,
-            inspected=self.inspected,
         )
+        self._present_inspected()
+
+    @Slot()
+    def _present_inspected(self) -> None:
+        self._right.inspection.set_state(self.inspected)
 
     def _draft_name(self) -> str:
         standing = self.standing

@@ -12,7 +12,6 @@ from app.desktop.panels.limits.flips import FlipsPanel
 from app.desktop.panels.limits.found_table import FoundTable
 from app.desktop.panels.limits.inspection import InspectionPanel
 from app.desktop.panels.limits.yields import Yields
-from app.desktop.presenters.limits_inspection import Inspected
 from app.desktop.presenters.limits_trial import TrialState
 
 _GAP = 8
@@ -43,11 +42,8 @@ class RightColumn(QWidget):
         lines.addWidget(self.inspection)
         lines.addLayout(foot)
 
-    def set_state(
-        self, state: TrialState, *, drawn: Sequence[int], inspected: Inspected | None
-    ) -> None:
+    def set_state(self, state: TrialState, *, drawn: Sequence[int]) -> None:
         """Show another trial."""
-        self.inspection.set_state(inspected)
         self.yields.set_state(state)
         self.found.set_state(state)
         self.flips.set_rows(state.flips, fact=state.flips_fact)
