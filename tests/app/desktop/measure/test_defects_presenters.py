@@ -36,7 +36,7 @@ from app.desktop.presenters.defects_words import (
 from app.desktop.presenters.mark import Mark
 from app.measure.defects_seen import defects_seen
 from app.records.take import Finding
-from tests.app.desktop.measure import made, made_defects
+from tests.app.desktop.measure import made_defects
 from tests.app.desktop.measure.made_defects import buzzing, good, seen, shown
 
 _RUB = Finding(cause="coil rub", confidence=0.93, because=("something repeats",))
@@ -170,12 +170,14 @@ def test_a_good_unit_is_told_as_one_and_a_take_without_tones_what_to_choose() ->
     (said,) = findings_state(shown(unit), seen(unit)).said
     assert said.sentence == "Nothing irregular stands clear of the noise."
     assert "line-defects" in words_without_residual(3).next
-    swept = made.good()
-    state = findings_state(shown(swept), seen(swept))
+    reading = unit.derived.defects
+    assert reading is not None
+    swept = defects_seen(replace(reading, tones=()), chain=unit.take.chain.chain)
+    state = findings_state(shown(unit), swept)
     assert "line-defects" in state.said[-1].sentence
-    assert [fact.name for fact in sweep_facts(seen(swept))] == ["residual, rms", "clicks"]
-    assert loudest_tone(seen(swept)) is None
-    assert [key for key, _ in pictures(seen(swept))] == [SWEEP]
+    assert [fact.name for fact in sweep_facts(swept)] == ["residual, rms", "clicks"]
+    assert loudest_tone(swept) is None
+    assert [key for key, _ in pictures(swept)] == [SWEEP]
     assert made_defects.noise().procedure.excitation.kind == "noise"
 
 
