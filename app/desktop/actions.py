@@ -243,6 +243,9 @@ ACTIONS: tuple[ActionSpec, ...] = (
         bays=("limits",),
     ),
     ActionSpec(id="gauge", text="Gauge study…", keys=("U",), menu="View", bays=("limits",)),
+    ActionSpec(
+        id="choose_reference", text="Reference unit…", keys=("R",), menu="Edit", bays=("limits",)
+    ),
     ActionSpec(id="approve_limits", text="Approve…", keys=("A",), menu="Edit", bays=("limits",)),
     ActionSpec(
         id="retire_limits", text="Retire…", keys=("Shift+A",), menu="Edit", bays=("limits",)

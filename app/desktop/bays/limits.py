@@ -10,6 +10,7 @@ from app.desktop.actions import Actions
 from app.desktop.bays.bay import Bay
 from app.desktop.controls.columns import Columns
 from app.desktop.panels.limits.approving import Approving
+from app.desktop.panels.limits.choosing_reference import ChoosingReference
 from app.desktop.panels.limits.draft import Draft
 from app.desktop.panels.limits.export import Export
 from app.desktop.panels.limits.gauging import Gauging
@@ -94,6 +95,14 @@ class LimitsBay(Bay):
             says=self.says,
             proposals=self.proposals,
         )
+        self.choosing = ChoosingReference(
+            bench,
+            draft=self.draft,
+            keeper=self.keeper,
+            left=self.column,
+            says=self.says,
+            presenting=self.presenting,
+        )
         self.risks = Risks(bench, draft=self.draft, keeper=self.keeper, panel=self.column.point)
         self.travelling = Travelling(bench, draft=self.draft, says=self.says, parent=self)
         self.lots = Lots(
@@ -166,6 +175,7 @@ class LimitsBay(Bay):
             ("propose_mask", self.proposals.begin),
             ("weigh", self.weighing.begin),
             ("gauge", self.gauging.begin),
+            ("choose_reference", self.choosing.begin),
             ("lots", self.lots.turn),
             ("import_limits", self.travelling.ask),
             ("paste_limits", self.travelling.paste),

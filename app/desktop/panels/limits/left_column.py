@@ -15,6 +15,7 @@ from app.desktop.panels.limits.offset import OffsetPanel
 from app.desktop.panels.limits.point import PointPanel
 from app.desktop.panels.limits.points_table import PointsTable
 from app.desktop.panels.limits.propose import ProposePanel
+from app.desktop.panels.limits.reference import ReferencePanel
 from app.desktop.panels.limits.revisions import RevisionsPanel
 from app.desktop.panels.limits.weigh import WeighPanel
 
@@ -32,6 +33,7 @@ class Tool(Enum):
     NEW = "a mask that was not there"
     WEIGH = "escapes against false rejects"
     GAUGE = "what of the spread is the gauge's own"
+    REFERENCE = "the unit that others are compared with"
 
 
 class LeftColumn(QWidget):
@@ -51,7 +53,8 @@ class LeftColumn(QWidget):
         self.propose, self.new_mask = ProposePanel(), NewMaskPanel()
         yield
         self.weigh, self.gauge = WeighPanel(), GaugePanel()
-        self.revisions = RevisionsPanel()
+        yield
+        self.reference, self.revisions = ReferencePanel(), RevisionsPanel()
         self._tool, self._is_high = Tool.POINT, False
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
@@ -61,6 +64,7 @@ class LeftColumn(QWidget):
             Tool.NEW: self.new_mask,
             Tool.WEIGH: self.weigh,
             Tool.GAUGE: self.gauge,
+            Tool.REFERENCE: self.reference,
         }
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -70,11 +74,9 @@ class LeftColumn(QWidget):
             lines.addWidget(widget, 0 if tool is Tool.POINT else 1)
         lines.addWidget(self.revisions)
         lines.addStretch(0)
-        self.offset.left.connect(self.show_point)
-        self.propose.left.connect(self.show_point)
-        self.new_mask.left.connect(self.show_point)
-        self.weigh.left.connect(self.show_point)
-        self.gauge.left.connect(self.show_point)
+        for one in (self.offset, self.propose, self.new_mask, self.weigh, self.gauge):
+            one.left.connect(self.show_point)
+        self.reference.left.connect(self.show_point)
         self.show_tool(Tool.POINT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -1,0 +1,59 @@
+"""The unit nearest to the middle is found, shown, and made the reference.
+
+Twenty units at -0.9 … +1.0 dB, unit 20 found bad and its resonance off: the median of the nineteen
+others is 0.0 dB, unit 10.
+"""
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.desktop.bays.limits import LimitsBay
+from app.desktop.panels.limits.left_column import Tool
+from tests.app.desktop.limits.seen_bay import settled
+from tests.app.measure.trial_store import PROCEDURE
+
+
+def begin(bay: LimitsBay, qtbot: QtBot) -> None:
+    bay.actions_table.of("choose_reference").trigger()
+    settled(bay, qtbot)
+
+
+def test_the_nearest_units_are_listed_and_drawn(qtbot: QtBot, bay: LimitsBay) -> None:
+    begin(bay, qtbot)
+    panel = bay.column.reference
+    assert bay.column.tool is Tool.REFERENCE
+    rows = [row.cells[0] for row in panel.table.rows]
+    assert rows[0] == "0010"
+    assert set(rows[1:]) == {"0009", "0011", "0008", "0012"}
+    assert panel.table.rows[0].cells[1] == "0.00"
+    assert panel.now.text().startswith("No reference unit yet")
+    assert [line.name for line in bay.units.plot.lines] == ["0010"]
+
+
+def test_enter_makes_it_the_reference_with_who_and_why(qtbot: QtBot, bay: LimitsBay) -> None:
+    begin(bay, qtbot)
+    panel = bay.column.reference
+    QTest.keyClick(panel.why.box, Qt.Key.Key_Return)
+    assert panel.why.refusal == "Missing: a reason."
+    assert bay.bench.store.reference(PROCEDURE.name) is None
+    panel.by.set_text("quality lead")
+    panel.why.set_text("nearest of five lots")
+    QTest.keyClick(panel.why.box, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bay.bench.store.reference(PROCEDURE.name) is not None)
+    settled(bay, qtbot)
+    reference = bay.bench.store.reference(PROCEDURE.name)
+    assert reference is not None
+    assert reference.unit == "T4-W31-0010"
+    assert bay.words.happened == "T4-W31-0010 is the reference unit from now on."
+    assert bay.column.tool is Tool.POINT
+    entry, *_ = bay.bench.store.audit(subject=f"take {reference.id}")
+    assert (entry.who, entry.why) == ("quality lead", "nearest of five lots")
+    begin(bay, qtbot)
+    assert panel.now.text().startswith("Now: T4-W31-0010")
+
+
+def test_without_units_it_says_what_to_do(qtbot: QtBot, empty_bay: LimitsBay) -> None:
+    begin(empty_bay, qtbot)
+    assert empty_bay.words.happened == "There is no unit to choose from."
+    assert empty_bay.column.tool is Tool.POINT
