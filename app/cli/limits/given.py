@@ -1,5 +1,6 @@
 """Limits as a person names them on the command line: a file, or a revision in the store."""
 
+import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -64,7 +65,7 @@ def limits_given(given: str, *, store: "Store") -> Given:
 
 
 def limits_of_file(given: str) -> Given:
-    """Read a file of limits, by its name's end.
+    """Read a file of limits: a limit set or a procedure with its masks, TOML; or CSV.
 
     Raises
     ------
@@ -73,12 +74,16 @@ def limits_of_file(given: str) -> Given:
     """
     from app.procedure.limit_csv import read_limit_csv
     from app.procedure.limit_set import load_limit_set
+    from app.procedure.load import load_procedure
 
     file = Path(given)
     if not file.is_file():
         raise BadInputError("limits", "no such file", given=given, allowed="a file, or SET@N")
     if file.suffix.lower() == ".csv":
         return Given(name=given, masks=read_limit_csv(file))
+    if _is_procedure(file):
+        procedure = load_procedure(file).procedure
+        return Given(name=given, masks=procedure.masks, procedure=procedure.name)
     found = load_limit_set(file)
     return Given(name=given, masks=found.masks, procedure=found.procedure, set_name=found.name)
 
@@ -103,3 +108,11 @@ def revision_given(given: str) -> NamedRevision:
     if not name or not number.isdecimal() or int(number) < 1:
         raise BadInputError("limits", "no revision", given=given, allowed='as "T4 line@7"')
     return NamedRevision(set_name=name, number=int(number))
+
+
+def _is_procedure(file: Path) -> bool:
+    """Tell a procedure from a limit set: it says what to play."""
+    try:
+        return "excitation" in tomllib.loads(file.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+        return False  # whoever reads it as limits says what is wrong with it

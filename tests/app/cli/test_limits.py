@@ -10,6 +10,7 @@ import pytest
 from app.cli.main import main
 from app.procedure.limit_set import load_limit_set
 from app.procedure.mask_schema import Mask
+from app.procedure.shipped import find_procedure, shipped
 from app.records.store import Store
 
 LEVEL = Mask(quantity="level", upper=((100.0, 90.0), (1000.0, 91.0)))
@@ -104,6 +105,15 @@ def test_a_revision_travels_as_a_file(say: Any, tmp_path: Path, form: str) -> No
         assert (found.name, found.revision, found.by) == ("T4 line", 1, "QC")
     # The same masks once more are no new revision; under another name they are a set.
     assert say("save", str(out), "--set", "T9 line", *signed())["revision"] == 1
+
+
+def test_the_masks_of_a_procedure_are_limits_to_start_from(say: Any, tmp_path: Path) -> None:
+    file, out = shipped()["line-check"], tmp_path / "draft.toml"
+    say("export", str(file), "--out", str(out))
+    found = load_limit_set(out)
+    assert found.procedure == "line check"
+    assert found.masks == find_procedure("line-check").procedure.masks
+    assert say("difference", str(file), str(out)) == {"changes": []}
 
 
 def test_a_pasted_table_becomes_a_file_of_limits(
