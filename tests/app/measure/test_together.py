@@ -96,7 +96,7 @@ def check(found: Outcome, standing: Standing, alone: MaskResult, *, unit: int) -
     st.sampled_from([None, (100.0, 400.0), (200.0, 20_000.0), (400.0, 400.0)]),
     st.sampled_from([0.0, 0.5, 1.0]),
 )
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=75)
 def test_together_is_as_one_by_one(
     units: tuple[list[Curve], Curve | None],
     masks: list[MaskLines],
@@ -175,6 +175,15 @@ def test_a_moved_point_has_only_its_neighbourhood_judged_anew() -> None:
     # From 20 to 100 Hz there are ten of the forty frequencies, all in the first block of sixteen.
     assert [job.blocks.tolist() for job in second.jobs] == [[0], [0]]
     assert second.standing.own[1:] == first.standing.own[1:]
+
+
+@pytest.mark.parametrize(("guard", "offset"), [(0.5, 0.0), (0.0, 0.25)])
+def test_another_guard_or_level_holds_nothing_on(guard: float, offset: float) -> None:
+    held, lines = wide(), MaskLines(upper=4.0)
+    first = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None).standing
+    again = plan(held, lines=lines, guard=guard, offset=np.full(3, offset), before=first)
+    assert [job.blocks.tolist() for job in again.jobs] == [[0, 1, 2]]
+    assert not plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=first).jobs
 
 
 def test_shared_out_among_threads_each_unit_is_judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
