@@ -9,6 +9,7 @@ from app.desktop.presenters.figures import hz_text, minus
 from app.desktop.presenters.measure_names import quantity_name
 from app.measure.reference_choice import Ranked, ReferenceChoice
 from app.measure.station_drift import WITHIN_DB, StationDrift
+from app.measure.station_offset import StationOffset, StationOffsets
 from app.measure.trial import Trial
 from app.records.take import Take
 
@@ -44,13 +45,14 @@ def reference_state(
     choice: ReferenceChoice | None,
     *,
     drifts: Sequence[StationDrift],
+    offsets: StationOffsets | None = None,
     refused: str = "",
 ) -> ReferenceState:
     """Present the ranking; ``refused`` says why there is none."""
     ranking = choice.ranking[:_MOST] if choice is not None else ()
     return ReferenceState(
         rows=tuple(_row(one, name=trial.names[one.unit]) for one in ranking),
-        now=" ".join([_now(trial.reference), *map(_held, drifts)]),
+        now=" ".join([_now(trial.reference), *map(_held, drifts), *_apart(offsets)]),
         words=f"{capital(refused)}." if refused else MEANING,
     )
 
@@ -66,6 +68,25 @@ def _row(one: Ranked, *, name: str) -> RankedRow:
         worst=f"{away} {what}",
         note=f"{one.serial}: farthest off in {what}{where}, by {away} deviations",
     )
+
+
+def _apart(offsets: StationOffsets | None) -> list[str]:
+    """Say how far each other station lies from the one that took most of the shared units."""
+    if offsets is None:
+        return []
+    return [_station(one, against=offsets.against) for one in offsets.stations]
+
+
+def _station(one: StationOffset, *, against: str) -> str:
+    count = len(one.units)
+    units = f"{count} unit{'s' if count != 1 else ''} taken on both"
+    level = minus(f"{one.level_db:+.2f}")
+    if one.uncertainty_db is None:
+        return f"{one.station} reads {level} dB against {against}, by {units}."
+    told = (
+        f"{one.station} reads {level} ± {one.uncertainty_db:.2f} dB against {against}, by {units}"
+    )
+    return f"{told}: the two differ." if one.apart else f"{told}: no difference is told."
 
 
 def _now(reference: Take | None) -> str:

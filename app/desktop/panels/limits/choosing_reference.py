@@ -1,5 +1,6 @@
 """Connects the choice of a reference unit to worker, plot and store."""
 
+from contextlib import suppress
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Slot
@@ -14,6 +15,7 @@ from app.desktop.presenters.limits_reference import reference_state
 from app.errors import BadInputError
 from app.measure.reference_choice import ReferenceChoice, choose_reference
 from app.measure.station_drift import StationDrift, station_drift
+from app.measure.station_offset import StationOffsets, station_offsets
 from app.measure.trial import Trial
 from app.records.store import Store
 
@@ -22,6 +24,7 @@ from app.records.store import Store
 class _Looked:
     choice: ReferenceChoice | None
     drifts: tuple[StationDrift, ...]
+    offsets: StationOffsets | None
     refused: str
 
 
@@ -67,7 +70,13 @@ class ChoosingReference(QObject):
 
     def _show(self, found: _Looked, *, trial: Trial) -> None:
         self._left.reference.set_state(
-            reference_state(trial, found.choice, drifts=found.drifts, refused=found.refused)
+            reference_state(
+                trial,
+                found.choice,
+                drifts=found.drifts,
+                offsets=found.offsets,
+                refused=found.refused,
+            )
         )
         if found.choice is not None:
             self._draw(found.choice.best.unit)
@@ -111,4 +120,7 @@ def _look(store: Store, trial: Trial) -> _Looked:
     drifts: tuple[StationDrift, ...] = ()
     if reference is not None and reference.unit is not None:
         drifts = station_drift(store, procedure=trial.procedure, serial=reference.unit)
-    return _Looked(choice=choice, drifts=drifts, refused=refused)
+    offsets: StationOffsets | None = None
+    with suppress(BadInputError):  # one station, or none that shares a unit with another
+        offsets = station_offsets(store, procedure=trial.procedure)
+    return _Looked(choice=choice, drifts=drifts, offsets=offsets, refused=refused)

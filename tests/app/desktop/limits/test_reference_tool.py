@@ -4,14 +4,19 @@ Twenty units at -0.9 … +1.0 dB, unit 20 found bad and its resonance off: the m
 others is 0.0 dB, unit 10.
 """
 
+from dataclasses import replace
+from pathlib import Path
+
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.panels.limits.left_column import Tool
+from app.desktop.presenters.limits_reference import reference_state
+from app.measure.station_offset import StationOffset, StationOffsets
 from tests.app.desktop.limits.seen_bay import settled
-from tests.app.measure.trial_store import PROCEDURE
+from tests.app.measure.trial_store import PROCEDURE, trial_of, twenty_units
 
 
 def begin(bay: LimitsBay, qtbot: QtBot) -> None:
@@ -57,3 +62,27 @@ def test_without_units_it_says_what_to_do(qtbot: QtBot, empty_bay: LimitsBay) ->
     begin(empty_bay, qtbot)
     assert empty_bay.words.happened == "There is no unit to choose from."
     assert empty_bay.column.tool is Tool.POINT
+
+
+def test_stations_that_share_units_are_held_against_each_other(tmp_path: Path) -> None:
+    offset = StationOffset(
+        station="station 2",
+        units=("a", "b", "c"),
+        level_db=0.4,
+        uncertainty_db=0.1,
+        worst="b",
+        worst_db=0.5,
+    )
+    alike = replace(offset, station="station 3", level_db=-0.05)
+    alone = replace(offset, station="station 4", units=("a",), uncertainty_db=None)
+    found = StationOffsets(
+        against="station 1", band_hz=(300.0, 3000.0), stations=(offset, alike, alone)
+    )
+    with twenty_units(tmp_path) as store:
+        trial = trial_of(store, PROCEDURE)
+    said = reference_state(trial, None, drifts=(), offsets=found).now
+    assert "station 2 reads +0.40 ± 0.10 dB against station 1, by 3 units taken on both" in said
+    assert "both: the two differ." in said
+    assert "station 3 reads −0.05 ± 0.10 dB against station 1" in said
+    assert "no difference is told" in said
+    assert "station 4 reads +0.40 dB against station 1, by 1 unit taken on both." in said
