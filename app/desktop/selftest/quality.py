@@ -1,7 +1,8 @@
-"""The quality lead's story: moves a limit, sees what it costs, saves it, measures against it."""
+"""The quality lead's story: truth, draft, what it costs, approval, a unit measured against it."""
 
 import math
 
+import numpy as np
 from PySide6.QtCore import QPointF, Qt
 
 from app.desktop.bays.limits import LimitsBay
@@ -33,6 +34,12 @@ def tell_quality(hands: Hands, stage: Stage) -> None:
         raise StoryBrokeError("Ctrl 3 does not enter Limits")
     with hands.step("sees the units of the store under the limits"):
         hands.wait("the units judged", lambda: bay.keeper.seen is not None)
+    with hands.step("draws the worst unit, and notes that inspection found it bad"):
+        _mark_truth(hands, stage, bay)
+    with hands.step("makes the unit nearest to the middle the reference"):
+        _choose_reference(hands, stage, bay)
+    with hands.step("has limits proposed that stop few good units, and takes them back"):
+        _propose(hands, bay)
     with hands.step("drags a break point down: margins follow"):
         _drag_point(hands, bay)
     with hands.step("takes it back with Ctrl Z, and does it again with Ctrl Y"):
@@ -41,6 +48,8 @@ def tell_quality(hands: Hands, stage: Stage) -> None:
         hands.wait("the old margins", lambda: _margins(bay) != before)
         hands.press(Qt.Key.Key_Y, _CONTROL)
         hands.wait("the new ones", lambda: _margins(bay) == before)
+    with hands.step("weighs escapes against false rejects, and looks at the lots"):
+        _weigh(hands, bay)
     with hands.step("saves the draft as a revision, with name and reason"):
         _save(hands, stage, bay)
     with hands.step("approves it: name and reason once more"):
@@ -49,6 +58,57 @@ def tell_quality(hands: Hands, stage: Stage) -> None:
         _scan(hands, stage)
     with hands.step("scans a unit that rubs: the panel says so, and Measure shows where"):
         _look_into(hands, stage)
+
+
+def _mark_truth(hands: Hands, stage: Stage, bay: LimitsBay) -> None:
+    scene, canvas = bay.units.dots.scene, bay.units.dots.canvas
+    x, y, _ = scene.places(scene.frame(canvas.size().toSizeF()))
+    worst = int(np.nanargmin(scene.margins))
+    hands.click(canvas, QPointF(x[worst], y[worst]))
+    panel = bay.side.inspection
+    hands.wait("the unit drawn", lambda: not panel.isHidden())
+    hands.click(panel.by.box)
+    hands.write("inspection")
+    hands.press(Qt.Key.Key_Tab)
+    hands.write("weak, magnet lost flux")
+    hands.click(bay.units.plot.canvas)
+    hands.press(Qt.Key.Key_B)
+    hands.wait("the mark", lambda: stage.reads("was found bad"))
+    _wait_idle(hands, bay)
+
+
+def _choose_reference(hands: Hands, stage: Stage, bay: LimitsBay) -> None:
+    hands.press(Qt.Key.Key_R)
+    hands.wait("the nearest units", lambda: bool(bay.column.reference.table.rows))
+    hands.write("nearest of the lot")
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("the reference", lambda: stage.reads("is the reference unit"))
+    _wait_idle(hands, bay)
+
+
+def _propose(hands: Hands, bay: LimitsBay) -> None:
+    before = bay.draft.mask
+    hands.press(Qt.Key.Key_P)
+    hands.press(Qt.Key.Key_Return)
+    hands.wait("a proposal", lambda: bay.draft.mask != before)
+    hands.press(Qt.Key.Key_Z, _CONTROL)
+    hands.wait("the mask as it was", lambda: bay.draft.mask == before)
+    _wait_idle(hands, bay)
+
+
+def _weigh(hands: Hands, bay: LimitsBay) -> None:
+    hands.click(bay.units.plot.canvas)
+    hands.press(Qt.Key.Key_W)
+    hands.wait("the curves of mistakes", lambda: bool(bay.units.weighed.scene.lines))
+    hands.press(Qt.Key.Key_Escape)
+    hands.press(Qt.Key.Key_L)
+    hands.wait("the lots", lambda: bool(bay.lots_page.table.rows))
+    hands.press(Qt.Key.Key_L)
+    _wait_idle(hands, bay)
+
+
+def _wait_idle(hands: Hands, bay: LimitsBay) -> None:
+    hands.wait("the last answer", lambda: not bay.bench.worker.is_busy)
 
 
 def _drag_point(hands: Hands, bay: LimitsBay) -> None:

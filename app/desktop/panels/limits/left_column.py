@@ -1,11 +1,11 @@
 """The left column: masks, the chosen point or another tool in its place, revisions."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from enum import Enum
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
 from app.desktop.actions import Actions
 from app.desktop.panels.limits.gauge import GaugePanel
@@ -21,6 +21,7 @@ from app.desktop.panels.limits.weigh import WeighPanel
 
 _GAP = 8
 _LOW, _HIGH = 600, 840  # px
+_ENTER = {Qt.Key.Key_Return, Qt.Key.Key_Enter}
 
 
 class Tool(Enum):
@@ -66,6 +67,15 @@ class LeftColumn(QWidget):
             Tool.GAUGE: self.gauge,
             Tool.REFERENCE: self.reference,
         }
+        # In a field Enter does this by itself; here it comes from a choice, a tick or a table.
+        self._on_enter: dict[Tool, Callable[[], None]] = {
+            Tool.OFFSET: self.offset.apply,
+            Tool.PROPOSE: self.propose.apply,
+            Tool.NEW: self.new_mask.apply,
+            Tool.WEIGH: self.weigh.apply,
+            Tool.GAUGE: self.gauge.take,
+            Tool.REFERENCE: self.reference.take,
+        }
         lines = QVBoxLayout(self)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.setSpacing(_GAP)
@@ -101,9 +111,11 @@ class LeftColumn(QWidget):
         self.revisions.setVisible(tool is Tool.POINT)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Leave a tool with Esc."""
+        """Leave a tool with Esc, have it do its work with Enter."""
         if event.key() == Qt.Key.Key_Escape and self._tool is not Tool.POINT:
             self.show_point()
+        elif event.key() in _ENTER and self._tool in self._on_enter and not _is_typing():
+            self._on_enter[self._tool]()
         else:
             super().keyPressEvent(event)
 
@@ -111,3 +123,7 @@ class LeftColumn(QWidget):
         """Put the chosen point back."""
         self.show_tool(Tool.POINT)
         self.pointed.emit()
+
+
+def _is_typing() -> bool:
+    return isinstance(QApplication.focusWidget(), QLineEdit)

@@ -19,6 +19,7 @@ def lay_out_tool(
     do: tuple[str, Callable[[], None]],
     left: SignalInstance,
     hint: Prose,
+    by_enter: bool = True,
 ) -> None:
     """Lay a tool out.
 
@@ -31,11 +32,13 @@ def lay_out_tool(
     rows : iterable of QWidget
         Its fields.
     do : (str, callable)
-        Words and work of the button that Enter presses.
+        Words and work of its button.
     left : SignalInstance
         Told by the button that goes back.
     hint : Prose
         Under the buttons.
+    by_enter : bool
+        Whether Enter presses that button.
     """
     apply, back = QAction(do[0], tool), QAction("Back", tool)
     apply.triggered.connect(do[1])
@@ -43,7 +46,7 @@ def lay_out_tool(
     buttons = QHBoxLayout()
     buttons.setContentsMargins(0, 6, 0, 0)
     buttons.setSpacing(8)
-    buttons.addWidget(KeyButton(apply, key="Enter"))
+    buttons.addWidget(KeyButton(apply, key="Enter" if by_enter else None))
     buttons.addWidget(KeyButton(back))
     buttons.addStretch(1)
     lines = QVBoxLayout(tool)

@@ -45,6 +45,7 @@ class WeighPanel(QWidget):
             do=("Move to best", self.taken.emit),
             left=self.left,
             hint=self.hint,
+            by_enter=False,  # it counts anew
         )
         for field in self.fields.values():
             field.committed.connect(lambda _: self.apply())

@@ -13,6 +13,8 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
@@ -70,9 +72,12 @@ def test_gauge_and_units_are_taken_apart(qtbot: QtBot, repeated: LimitsBay) -> N
 
 def test_the_gauge_goes_into_a_proposal(qtbot: QtBot, repeated: LimitsBay) -> None:
     begin(repeated, qtbot)
-    repeated.column.gauge.take()
+    QTest.keyClick(repeated.column.gauge.by, Qt.Key.Key_Return)
     assert repeated.column.tool is Tool.PROPOSE
     assert repeated.column.propose.fields["floor"].text() == "0.14"
+    before = repeated.draft.mask
+    QTest.keyClick(repeated.column.propose.way, Qt.Key.Key_Return)  # where the keyboard is
+    qtbot.waitUntil(lambda: repeated.draft.mask != before)
 
 
 def test_a_number_has_its_own_study_and_one_day_compares_nothing(
