@@ -22,19 +22,3 @@ def relative_to_db(relative: Floats | float) -> Floats:
     """
     db: Floats = DB_PER_NEPER * np.asarray(relative, dtype=np.float64)
     return db
-
-
-def db_to_relative(uncertainty_db: Floats | float) -> Floats:
-    """Turn an uncertainty in decibels into a relative one of the amplitude.
-
-    Parameters
-    ----------
-    uncertainty_db : (...) array or float
-        dB.
-
-    Returns
-    -------
-    (...) array, uncertainty over value, to first order: the inverse of `relative_to_db`.
-    """
-    relative: Floats = np.asarray(uncertainty_db, dtype=np.float64) / DB_PER_NEPER
-    return relative
