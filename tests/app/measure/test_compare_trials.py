@@ -71,3 +71,15 @@ def test_flips_come_singly_and_in_parts(trial: Trial) -> None:
     assert serials == ["0019", "0018", "0017", "0016", "0015"]
     assert flips[:2] == (flips[0], flips[1])
     assert flips[-1] == flips[len(flips) - 1]
+
+
+def test_of_several_masks_that_turn_a_unit_the_worst_is_named(trial: Trial) -> None:
+    wide = set_value(PROCEDURE.masks["resonance"], side="upper", value=85.0)
+    tight = set_value(PROCEDURE.masks["resonance"], side="upper", value=80.9)
+    now = rejudge(trial, masks={**PROCEDURE.masks, "resonance": wide})
+    level = offset(PROCEDURE.masks["level"], upper_by=-2.25, lower_by=0.0)
+    draft = rejudge(trial, masks={"level": level, "resonance": tight})
+    flips = compare(trial, now=now, draft=draft).flips
+    # Unit 20: 1.0 dB where 0.75 are allowed, and 81 Hz where 80.9 are.
+    assert trial.units[flips[0].unit].serial == "T4-W31-0020"
+    assert flips[0].mask == "level"

@@ -94,3 +94,9 @@ def test_the_first_layout_is_still_read() -> None:
 def test_what_repeats_takes_little_room_and_noise_no_more_than_it_needs() -> None:
     assert len(pack_points(curve(EVEN, uncertainty=EVEN))) < 80
     assert len(pack_points(curve(NOISE))) <= 26 + 8 * N + 20
+
+
+def test_bytes_that_are_noise_stay_as_they_are_and_are_not_unpacked() -> None:
+    lowest = NOISE.tobytes()[0::8]
+    assert lowest in pack_points(curve(NOISE))
+    assert EVEN.tobytes()[0::8] not in pack_points(curve(EVEN))
