@@ -23,7 +23,7 @@ class BadInputError(AppError):
     ) -> None:
         tail = [f"given {given}"] if given is not None else []
         tail += [f"allowed {allowed}"] if allowed is not None else []
-        self.where = where
+        self.where, self.what = where, what
         self.sentence = what + (": " + ", ".join(tail) if tail else "")  # where the place is seen
         super().__init__(f"{where}: {self.sentence}")
 

@@ -15,8 +15,8 @@ from app.measure.gauge_of_mask import GaugeOfMask
 from dsp import Floats, Ints
 
 NOTHING = (
-    "Takes with the same serial are repeats of that unit, on stations or on days. "
-    "Next: measure them, then press U again."
+    "Next: measure ten units, each twice or more on every station (or on several days), with "
+    "their serials, then press U again."
 )
 _ALIKE = "All these takes read the same: nothing is known of what they differ by."
 MEANING = (

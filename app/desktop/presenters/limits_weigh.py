@@ -89,7 +89,7 @@ def weigh_state(found: CostCurve) -> WeighState:
             _line(found, "do not pass", y=1 - found.passing),
         ),
         places=tuple(places),
-        facts=(*facts, Fact(name="bad among units", value=percent(found.bad_share))),
+        facts=(*facts, Fact(name="bad units", value=percent(found.bad_share))),
         words=words,
     )
 
@@ -106,7 +106,7 @@ def _cost_at(found: CostCurve, offset: float) -> float:
 
 def _fact(name: str, cost: float) -> Fact:
     value = NONE if math.isnan(cost) else f"{cost:.3g}"
-    return Fact(name=name, value=value, unit="a 1000 units")
+    return Fact(name=name, value=value, unit="per 1000")
 
 
 def _share(count: Ints, of: int) -> Floats:

@@ -13,6 +13,7 @@ from app.desktop.bench import Bench
 from app.desktop.presenters.measure_scene import View
 from app.desktop.selftest.engineer import agree, read_parameters
 from app.desktop.selftest.hands import Hands
+from app.desktop.selftest.limits_pictures import picture_limits
 from app.desktop.selftest.near_field import play_near, read_merged
 from app.desktop.selftest.quality import scan, show_defects
 from app.desktop.selftest.stage import LOT, Stage
@@ -51,6 +52,9 @@ def take_pictures(hands: Hands, stage: Stage, *, folder: Path) -> list[Path]:
                 hands.wait("everything looked up", lambda: not stage.bench.worker.is_busy)
                 hands.settle()
                 made.append(_picture(stage, folder, name=name, dark=dark))
+    made += picture_limits(
+        hands, stage, leave=lambda name: _at_sizes(hands, stage, app, folder=folder, name=name)
+    )
     made += _defects(hands, stage, app, folder=folder)
     made += _parameters(hands, stage, app, folder=folder)
     made += _merged(hands, stage, app, folder=folder)
@@ -135,6 +139,13 @@ def _of_view(
 ) -> list[Path]:
     bay.plots.set_cursor(_CURSOR_HZ)
     hands.wait("everything found", lambda: not stage.bench.worker.is_busy)
+    return _at_sizes(hands, stage, app, folder=folder, name=name)
+
+
+def _at_sizes(
+    hands: Hands, stage: Stage, app: QApplication, *, folder: Path, name: str
+) -> list[Path]:
+    """Leave what is seen now, at each size in both themes."""
     made = []
     for width, height in SIZES:
         stage.show(width=width, height=height)

@@ -28,7 +28,7 @@ class GaugePanel(QWidget):
         self.by = Choice("Between", [("station", "stations"), ("day", "days")])
         self.by.chosen.connect(self.asked)
         self.facts, self.hint = FactsTable("Gauge study"), Prose(MEANING)
-        lay_out_tool(
+        self._do = lay_out_tool(
             self,
             head=self._head,
             rows=[FieldRow("Between", self.by, label_px=_LABEL), self.facts],
@@ -50,6 +50,7 @@ class GaugePanel(QWidget):
     def set_state(self, state: GaugeState) -> None:
         """Show what was found."""
         self._floor = state.floor
+        self._do.setEnabled(bool(state.floor))
         self._head.set_fact(state.fact)
         self.facts.set_facts(state.facts)
         self.facts.setVisible(bool(state.facts))

@@ -55,13 +55,16 @@ class Gauging(QObject):
         if behind is None or result is None:
             return
         store, trial, lot = self._bench.store, behind.trial, self._keeper.lot
-        self._says.tell_plainly(
-            f"What of the spread in {mask_title(name)} is the gauge's own?",
-            next_step="Enter proposes limits that leave it room; Esc leaves this.",
-        )
+        asks = f"What of the spread in {mask_title(name)} is the gauge's own?"
+        self._says.tell_plainly(asks, next_step="Esc leaves this.")
 
         def show(found: GaugeOfMask) -> None:
-            self._left.gauge.set_state(gauge_state(found, quantity=result.mask.quantity))
+            state = gauge_state(found, quantity=result.mask.quantity)
+            self._left.gauge.set_state(state)
+            if state.floor:
+                self._says.tell_plainly(
+                    asks, next_step="Enter proposes limits that leave it room, Esc leaves this."
+                )
 
         self._bench.worker.ask(
             "limits: gauge",
@@ -73,7 +76,7 @@ class Gauging(QObject):
         )
 
     def _refuse(self, error: Exception) -> None:
-        reason = error.sentence if isinstance(error, BadInputError) else str(error)
+        reason = error.what if isinstance(error, BadInputError) else str(error)
         self._left.gauge.set_state(no_gauge(reason))
 
     @Slot(str)

@@ -13,7 +13,7 @@ from app.desktop.person import person
 from app.desktop.presenters.limits_reference import ReferenceState
 
 _LABEL = 60
-_SERIAL, _OFF = 56, 44  # px
+_SERIAL, _OFF = 60, 60  # px
 
 
 class ReferencePanel(QWidget):
@@ -27,6 +27,7 @@ class ReferencePanel(QWidget):
         super().__init__(parent)
         self._head = SectionHead("Reference unit", "nearest to the middle")
         self.now = Prose()
+        self.now.setContentsMargins(0, 0, 0, 6)
         self.table = LinesTable(
             (
                 Column(title="unit", width=_SERIAL),
@@ -36,13 +37,13 @@ class ReferencePanel(QWidget):
             name="Units nearest to the middle",
         )
         self.by = Field("By", text=person(), numeric=False)
-        self.why = Field("Reason", numeric=False, placeholder="nearest to the middle of the lot")
+        self.why = Field("Reason", numeric=False, placeholder="nearest to the middle")
         self.hint = Prose()
         self._rows = [
             FieldRow("By", self.by, label_px=_LABEL),
             FieldRow("Reason", self.why, label_px=_LABEL),
         ]
-        lay_out_tool(
+        self._do = lay_out_tool(
             self,
             head=self._head,
             rows=[self.now, self.table, *self._rows],
@@ -64,6 +65,7 @@ class ReferencePanel(QWidget):
                 for row in state.rows
             ]
         )
+        self._do.setEnabled(bool(state.rows))
         for widget in (self.table, *self._rows):
             widget.setVisible(bool(state.rows))
         if state.rows:

@@ -20,8 +20,8 @@ def lay_out_tool(
     left: SignalInstance,
     hint: Prose,
     by_enter: bool = True,
-) -> None:
-    """Lay a tool out.
+) -> QAction:
+    """Lay a tool out; return what its button does, which may be switched off.
 
     Parameters
     ----------
@@ -60,3 +60,4 @@ def lay_out_tool(
     lines.addWidget(hint)
     lines.addStretch(1)
     tool.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+    return apply
