@@ -44,7 +44,10 @@ def print_table(head: Sequence[str], rows: Sequence[Sequence[str]], *, empty: st
 def print_take(take: "Take") -> None:
     """Print verdict, masks, numbers and warnings of a take."""
     mark = WORDS[take.verdict.value]
-    typer.echo(f"{mark} {take.unit or 'unit'} {take.verdict.value}  ({take.procedure.name})")
+    named = take.procedure.limits
+    limits = f", limits {named.set}@{named.revision}" if named is not None else ""
+    judged = f"{take.verdict.value}  ({take.procedure.name}{limits})"
+    typer.echo(f"{mark} {take.unit or 'unit'} {judged}")
     if take.masks:
         typer.echo()
         print_table(
@@ -53,7 +56,7 @@ def print_take(take: "Take") -> None:
                 (
                     name,
                     result.verdict.value,
-                    "—" if math.isnan(result.margin) else f"{result.margin:+.2f}",
+                    "—" if math.isnan(result.margin) else minus(f"{result.margin:+.2f}"),
                     _unit(take, name),
                     f"{result.nearest_hz:.0f} Hz" if result.nearest_hz else "—",
                     result.reason,
@@ -65,12 +68,30 @@ def print_take(take: "Take") -> None:
     print_table(
         ("number", "value", "± (k = 2)", "unit", "how"),
         [
-            (name, value(number), interval(number), number.unit, number.reason or number.how)
-            for name, number in take.numbers.items()
+            (name, value(number), interval(number), number.unit, how)
+            for (name, number), how in zip(take.numbers.items(), _hows(take), strict=True)
         ],
     )
+    if take.findings:
+        typer.echo()
+        print_table(
+            ("likely cause", "how sure", "because"),
+            [
+                (one.cause, f"{100 * one.confidence:.0f} %", "; ".join(one.because))
+                for one in take.findings
+            ],
+        )
     for warning in take.warnings:
         typer.echo(f"\nwarning: {warning}")
+
+
+def _hows(take: "Take") -> list[str]:
+    """Say how each number was obtained; what several in a row share is said once."""
+    hows = [number.reason or number.how for number in take.numbers.values()]
+    return [
+        "as above" if how and how == before else how
+        for before, how in zip(["", *hows], hows, strict=False)
+    ]
 
 
 def _unit(take: "Take", mask: str) -> str:
@@ -79,14 +100,28 @@ def _unit(take: "Take", mask: str) -> str:
     return found.unit.split(" re ")[0] if found else ""
 
 
+def minus(text: str) -> str:
+    """Write a figure's sign as a true minus."""
+    return text.replace("-", "−")
+
+
 def value(number: "Number") -> str:
-    """Write a value to the place that its interval justifies; a bound is what it is at most."""
-    return f"{'≤ ' if number.is_bound else ''}{number.value:.{places(number)}f}"
+    """Write a value to the place that its interval justifies; a bound is what it is at most.
+
+    A value that is not known is a dash.
+    """
+    if math.isnan(number.value):
+        return "—"
+    digits = places(number)
+    if not number.is_bound:
+        return minus(f"{number.value:.{digits}f}")
+    upwards = math.ceil(round(number.value * 10**digits, 6)) / 10**digits
+    return minus(f"≤ {upwards:.{digits}f}")
 
 
 def interval(number: "Number") -> str:
     """Write the expanded uncertainty to two digits, or a dash where it is not known."""
-    if number.uncertainty is None:
+    if number.uncertainty is None or math.isnan(number.value):
         return "—"
     return f"{number.uncertainty:.{places(number)}f}"
 
@@ -94,9 +129,9 @@ def interval(number: "Number") -> str:
 def places(number: "Number") -> int:
     """Return how many decimals two digits of the interval take; five significant ones without it.
 
-    A plain number that is whole, such as a polarity, is written whole.
+    A plain number that is whole, such as a polarity, is written whole; a bound to three digits.
     """
-    scale = number.uncertainty or abs(number.value) * 1e-3
+    scale = number.uncertainty or abs(number.value) * (1e-1 if number.is_bound else 1e-3)
     if scale == 0 or (number.unit == "1" and float(number.value).is_integer()):
         return 0
     return max(0, decimals(scale, digits=2))

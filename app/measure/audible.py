@@ -58,7 +58,8 @@ def _curve(found: AudibleDefects) -> Curve:
 
 def _number(found: AudibleDefects) -> Number:
     at = int(np.argmax(found.excess_db))
-    how = f"{_HOW}, at {found.frequency_hz[at]:.3g} Hz, heard about {found.heard_hz[at]:.2g} Hz"
+    heard_hz = float(f"{found.heard_hz[at]:.2g}")  # two digits: a critical band is no finer
+    how = f"{_HOW}, at {found.frequency_hz[at]:.3g} Hz, heard about {heard_hz:.0f} Hz"
     hidden = bool(found.is_bound[at])
     return Number(
         value=float(found.excess_db[at]),

@@ -224,3 +224,13 @@ class Procedure(FileModel):
         elif not excitation.has_level:
             raise refusal("excitation.level_v_rms", "missing", allowed="level_v_rms or level_w")
         return self
+
+    @model_validator(mode="after")
+    def _named_limits_are_there(self) -> Self:
+        if self.limits is not None and not self.masks:
+            raise refusal(
+                "limits",
+                "names a revision whose masks are not in the file",
+                allowed="[masks.NAME] as dustcap limits run writes them, or no [limits]",
+            )
+        return self

@@ -6,7 +6,7 @@ import typer
 
 from app.cli.limits.given import revision_given
 from app.cli.limits.options import By, Json, RevisionArgument, Store, Why
-from app.cli.limits.table import print_revisions, revision_document
+from app.cli.limits.table import print_revisions, print_steps, revision_document
 from app.cli.output import print_json
 
 if TYPE_CHECKING:
@@ -63,3 +63,4 @@ def _tell(found: "LimitRevision", *, as_json: bool) -> None:
         print_json(revision_document(found))
     else:
         print_revisions([found])
+        print_steps(found)

@@ -10,6 +10,7 @@ from app.cli.limits.table import (
     masks_document,
     print_masks,
     print_revisions,
+    print_steps,
     revision_document,
 )
 from app.cli.output import print_json
@@ -50,5 +51,6 @@ def show(limits: LimitsArgument, store: Store = None, as_json: Json = False) -> 
         return
     if revision is not None:
         print_revisions([revision])
+        print_steps(revision)
         typer.echo()
     print_masks(given.masks)

@@ -7,6 +7,7 @@ from app.cli.limits.difference import difference
 from app.cli.limits.export import export
 from app.cli.limits.look import list_, show
 from app.cli.limits.paste import paste
+from app.cli.limits.run import run
 from app.cli.limits.save import save
 
 limits_program = typer.Typer(
@@ -15,5 +16,5 @@ limits_program = typer.Typer(
     no_args_is_help=True,
 )
 limits_program.command("list")(list_)
-for command in (show, save, approve, retire, difference, export, paste):
+for command in (show, save, approve, retire, run, difference, export, paste):
     limits_program.command()(command)

@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+import typer
+
 from app.cli.output import print_table
 
 if TYPE_CHECKING:
@@ -18,7 +20,7 @@ _MARKS = {"approved": "●", "draft": "○", "retired": "–"}
 def print_revisions(revisions: "Sequence[LimitRevision]") -> None:
     """Print revisions, a line each."""
     print_table(
-        ("set", "revision", "state", "masks", "by", "on", "why"),
+        ("set", "revision", "state", "masks", "by", "on, UTC", "why"),
         [
             (
                 one.set_name,
@@ -33,6 +35,16 @@ def print_revisions(revisions: "Sequence[LimitRevision]") -> None:
         ],
         empty="no limit set yet",
     )
+
+
+def print_steps(revision: "LimitRevision") -> None:
+    """Print who approved and who retired a revision, where somebody did."""
+    for step, by, why, at in (
+        ("approved", revision.approved_by, revision.approved_why, revision.approved_utc),
+        ("retired", revision.retired_by, revision.retired_why, revision.retired_utc),
+    ):
+        if at is not None:
+            typer.echo(f"{step} by {by}, {at:%Y-%m-%d %H:%M} UTC: {why}")
 
 
 def print_masks(masks: "Mapping[str, Mask]") -> None:

@@ -2,6 +2,7 @@
 
 import io
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,9 @@ import pytest
 
 from app.cli.main import main
 from app.procedure.limit_set import load_limit_set
+from app.procedure.load import load_procedure
 from app.procedure.mask_schema import Mask
+from app.procedure.schema import LimitsNamed
 from app.procedure.shipped import find_procedure, shipped
 from app.records.store import Store
 
@@ -136,6 +139,25 @@ def test_a_pasted_table_becomes_a_file_of_limits(
     assert "no heads over its columns" in capsys.readouterr().err
 
 
+def test_an_approved_revision_is_written_into_a_procedure(
+    say: Any, refused: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "mine.toml"
+    text = shipped()["line-check"].read_text(encoding="utf-8")
+    file.write_text(text, encoding="utf-8")
+    say("save", str(tmp_path / "limits.toml"), *signed())
+    run = ["run", "T4 line@1", "--procedure"]
+    assert "approved ones only: given a draft revision" in refused(*run, str(file))
+    assert file.read_text(encoding="utf-8") == text
+    say("approve", "T4 line@1", *signed())
+    assert "stays as it is: given line-check" in refused(*run, "line-check")
+    assert say(*run, str(file))["masks"] == ["level"]
+    procedure = load_procedure(file).procedure
+    assert procedure.limits == LimitsNamed(set="T4 line", revision=1)
+    assert procedure.masks == {"level": LEVEL}
+    assert text.splitlines()[0] == file.read_text(encoding="utf-8").splitlines()[0]
+
+
 def test_tables_for_people(place: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = str(tmp_path / "limits.toml")
     assert main(["limits", "list", "--store", place]) == 0
@@ -147,6 +169,7 @@ def test_tables_for_people(place: str, tmp_path: Path, capsys: pytest.CaptureFix
     assert main(["limits", "show", "T4 line@1", "--store", place]) == 0
     shown = capsys.readouterr().out
     assert "● approved" in shown
+    assert f"approved by QC, {datetime.now(UTC):%Y-%m-}" in shown
     assert "2 points, 100 Hz to 1 kHz" in shown
     assert main(["limits", "difference", file, "T4 line@1", "--store", place]) == 0
     assert capsys.readouterr().out == "no mask differs\n"

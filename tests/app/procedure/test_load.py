@@ -52,6 +52,11 @@ BAD = [
     ),
     (PROCEDURE + "repeat = 0", "5 excitation.repeat: too small: given 0, allowed 1 to 100"),
     (
+        PROCEDURE.partition("[masks")[0] + '[limits]\nset = "T4 line"\nrevision = 7',
+        "5 limits: names a revision whose masks are not in the file: allowed [masks.NAME] as "
+        "dustcap limits run writes them, or no [limits]",
+    ),
+    (
         PROCEDURE + "level_w = 1",
         "5 excitation.level_w: stands beside level_v_rms: allowed one of the two",
     ),
