@@ -108,14 +108,14 @@ def propose_state(mask: Mask, *, title: str, trial: Trial, unit: int | None) -> 
 def proposal_words(found: Proposal, *, title: str) -> str:
     """Say what a proposal stands on, and how units fare that it was made without."""
     units = f"{found.units} unit{'s' if found.units != 1 else ''}"
-    k = f", middle ± {found.k:.2f} deviations" if found.k is not None else ""
+    k = f", ±{found.k:.2f} deviations" if found.k is not None else ""
     said = f"Limits of {title} follow from {units}{k}"
     tested = found.held_out
     if tested is not None:
         one = tested.conform
         said += (
             f"; held out, {one.count} of {one.of} conform "
-            f"({percent(one.low)} to {percent(one.high)} of units to come)"
+            f"({percent(one.low)} to {percent(one.high)})"
         )
     remarks = "".join(f" {capital(remark)}." for remark in found.remarks)
     return f"{said}.{remarks}"

@@ -32,9 +32,9 @@ def risks_state(found: MaskRisks) -> RisksState:
         warning=f"{capital(found.remark)}." if found.remark else "",
         meaning=(
             "Of all units like these: good ones that would not pass, bad ones that would, and "
-            "those nearer to a limit than takes are known. Tolerance: half the distance between "
-            "the limits, or that of a single limit from the units' middle; U: the expanded "
-            "uncertainty of a take (k = 2)."
+            "those nearer to a limit than takes are known. T/U: tolerance over uncertainty, half the "
+            "distance between the limits, or that of a single limit from the units' middle, over the "
+            "expanded uncertainty of a take (k = 2), where that is least."
         ),
     )
 
@@ -54,5 +54,4 @@ def _room(found: MaskRisks) -> str:
         return ""
     where = f" at {_joined(hz_text(found.worst_hz))}" if found.worst_hz is not None else ""
     ratio = found.over_uncertainty
-    times = _joined(f"{ratio:.{1 if ratio < FINE else 0}f} × U")
-    return f"Tolerance {times}{where}."
+    return f"{_joined(f'T/U {ratio:.{1 if ratio < FINE else 0}f}')}{where}."

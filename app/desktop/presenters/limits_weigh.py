@@ -80,7 +80,7 @@ def weigh_state(found: CostCurve) -> WeighState:
                 unit=found.unit,
             ),
         ]
-        words = " ".join(best.rates.words)
+        words = " ".join(best.rates.words).replace(" %", "\N{NO-BREAK SPACE}%")
     return WeighState(
         unit=f"%, over an offset in {found.unit} of {moved}; outward is positive",
         lines=(

@@ -13,7 +13,7 @@ from app.desktop.person import person
 from app.desktop.presenters.limits_reference import ReferenceState
 
 _LABEL = 60
-_SERIAL, _OFF = 60, 60  # px
+_SERIAL, _OFF = 98, 54  # px
 
 
 class ReferencePanel(QWidget):
