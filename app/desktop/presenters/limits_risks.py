@@ -33,8 +33,8 @@ def risks_state(found: MaskRisks) -> RisksState:
         meaning=(
             "Of all units like these: good ones that would not pass, bad ones that would, and "
             "those nearer to a limit than takes are known. T/U: tolerance over uncertainty, half "
-            "the distance between the limits, or that of a single limit from the units' middle, over "
-            "the expanded uncertainty of a take (k = 2), where that is least."
+            "the distance between the limits, or that of a single limit from the units' middle, "
+            "over the expanded uncertainty of a take (k = 2), where that is least."
         ),
     )
 

@@ -13,7 +13,7 @@ from app.desktop.person import person
 from app.desktop.presenters.limits_reference import ReferenceState
 
 _LABEL = 60
-_SERIAL, _OFF = 98, 54  # px
+_SERIAL, _OFF = 114, 52  # px
 
 
 class ReferencePanel(QWidget):
@@ -32,7 +32,7 @@ class ReferencePanel(QWidget):
             (
                 Column(title="unit", width=_SERIAL),
                 Column(title="off", width=_OFF, align="right"),
-                Column(title="farthest off in", quiet=True),
+                Column(title="farthest in", quiet=True),
             ),
             name="Units nearest to the middle",
         )
