@@ -46,7 +46,7 @@ def auralise(
         raise BadInputError("--card", "stands without --play-on", allowed="both, or neither")
     if out is None and play_on is None:
         raise BadInputError("auralise", "nothing to do", allowed="--out, --play-on, or both")
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         opened = open_take(records, take)
     reading = reading_of(opened)
     sound = slowed(reading, slower=slower, peak=1.0)

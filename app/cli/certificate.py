@@ -35,7 +35,7 @@ def certificate(
         authorised_by=authorised_by,
         issued_on=issued_on,
     )
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         record = records.calibration(calibration)
         pages = print_certificate(record, store=records, folder=out, party=party)
     if as_json:

@@ -27,7 +27,7 @@ def export(
     from app.report.export import export_take
 
     written: list[Path] = []
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         if take:
             found = [records.take(take)]
         elif unit or lot:

@@ -26,7 +26,7 @@ def mark(
     """
     from app.records.store import Store
 
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         records.mark_unit(unit, cast("Mark", found), by=by, why=why)  # refuses any other word
     if as_json:
         print_json({"unit": unit, "mark": found, "by": by, "why": why})

@@ -40,7 +40,7 @@ def merge(
     if (from_hz is None) != (to_hz is None):
         raise BadInputError("--from-hz", "stands without --to-hz", allowed="both, or neither")
     asked = None if from_hz is None or to_hz is None else (from_hz, to_hz)
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         close, distant = records.take(near), records.take(far)
         mouth = records.take(vent) if vent else None
         found = merge_takes(close, far=distant, vent=mouth, asked_hz=asked)

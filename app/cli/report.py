@@ -24,7 +24,7 @@ def report(
 
     if out.suffix.lower() != ".pdf":
         raise BadInputError("--out", "no PDF", given=out.name, allowed="a name ending in .pdf")
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         found = read_again(records, take)
     file = leave_report(found, file=out)
     if as_json:

@@ -46,7 +46,7 @@ def trial(
     from app.measure.trial_document import trial_document
     from app.records.store import Store
 
-    with Store.open(store) as records:
+    with Store.open(store, must_exist=True) as records:
         draft = limits_given(limits, store=records)
         before = limits_given(now, store=records) if now else None
         both = (*draft.masks.values(), *(before.masks.values() if before else ()))

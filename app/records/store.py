@@ -9,6 +9,7 @@ from typing import Self
 from sqlalchemy import Connection, Engine, select
 from sqlalchemy.exc import SQLAlchemyError
 
+from app.errors import BadInputError
 from app.records import tables
 from app.records.belongs import by_hash, check_audio, check_capture, refuse_known
 from app.records.calibration_queries import CalibrationQueries
@@ -53,7 +54,7 @@ class Store(Queries, CalibrationQueries, LimitSets):
         self._files = CaptureFolder(location.audio)
 
     @classmethod
-    def open(cls, where: str | Path | None = None) -> Self:
+    def open(cls, where: str | Path | None = None, *, must_exist: bool = False) -> Self:
         """Open a store, make it where there is none, and bring an older one up to date.
 
         Parameters
@@ -61,6 +62,8 @@ class Store(Queries, CalibrationQueries, LimitSets):
         where : str, Path or None
             A file, ``sqlite:///`` and a file, or ``postgresql://USER@SERVER/DATABASE?captures=``
             and the folder for recordings; None for the one in the user's data folder.
+        must_exist : bool
+            Refuse to make one at a place that somebody named: who only reads has mistyped it.
 
         Returns
         -------
@@ -69,12 +72,19 @@ class Store(Queries, CalibrationQueries, LimitSets):
         Raises
         ------
         BadInputError
-            Not a store, written by a newer version, or a place that cannot be read or written.
+            Not a store, none where there must be one, written by a newer version, or a place that
+            cannot be read or written.
         """
         location = locate(where)
         engine = open_engine(location.url)
         try:
             found = look(location, engine=engine)
+            if must_exist and where is not None and found.revision is None:
+                raise BadInputError(
+                    location.name,
+                    "no store there",
+                    allowed="one that a take or limits were kept in",
+                )
             with refusing(location.name, "the store cannot be opened"):
                 if not location.is_on_server:
                     make_folder(location.folder)

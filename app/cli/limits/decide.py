@@ -31,7 +31,7 @@ def approve(
     from app.records.store import Store as Records
 
     named = revision_given(revision)
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         everyone = records.limit_revisions(named.set_name)
         approved = next((one.number for one in everyone if one.state == "approved"), None)
         found = records.approve_limits(
@@ -53,7 +53,7 @@ def retire(
     from app.records.store import Store as Records
 
     named = revision_given(revision)
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         found = records.retire_limits(named.set_name, named.number, by=by, why=why)
     _tell(found, as_json=as_json)
 

@@ -19,7 +19,7 @@ def difference(
     from app.procedure.limit_difference import difference as changes_between
     from app.records.store import Store as Records
 
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         before, after = (limits_given(one, store=records) for one in (old, new))
     changes = changes_between(before.masks, after.masks)
     if as_json:

@@ -30,7 +30,7 @@ def export(
     form = out.suffix.lower()
     if form not in {".toml", ".csv"}:
         raise BadInputError("--out", "no such form", given=out.name, allowed=".toml or .csv")
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         found = _limit_set(limits, store=records)
     write_text(out, limit_set_text(found) if form == ".toml" else limit_csv_text(found.masks))
     if as_json:

@@ -24,7 +24,7 @@ def list_(
     """List the revisions of limit sets, the newest first."""
     from app.records.store import Store as Records
 
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         names = records.limit_sets() if name is None else (name,)
         if name is not None:
             records.limit_revision(name, 1)  # says what sets there are where there is none such
@@ -39,7 +39,7 @@ def show(limits: LimitsArgument, store: Store = None, as_json: Json = False) -> 
     """Show the masks of a file, or of a revision with who drew and who approved it."""
     from app.records.store import Store as Records
 
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         given = limits_given(limits, store=records)
         revision = None
         if given.is_stored:

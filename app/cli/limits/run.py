@@ -25,7 +25,7 @@ def run(
     from app.records.store import Store as Records
 
     loaded, named = find_procedure(procedure), revision_given(revision)
-    with Records.open(store) as records:
+    with Records.open(store, must_exist=True) as records:
         found = records.limit_revision(named.set_name, named.number)
     if run_revision(loaded, found).file is None:
         raise BadInputError(

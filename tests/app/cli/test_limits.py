@@ -30,7 +30,9 @@ def place(tmp_path: Path) -> str:
     (tmp_path / "limits.toml").write_text(TEXT, encoding="utf-8")
     tighter = TEXT.replace("91.0", "90.5")
     (tmp_path / "tighter.toml").write_text(tighter, encoding="utf-8")
-    return str(tmp_path / "records.sqlite")
+    file = tmp_path / "records.sqlite"
+    Store.open(file).close()
+    return str(file)
 
 
 @pytest.fixture
@@ -173,6 +175,13 @@ def test_tables_for_people(place: str, tmp_path: Path, capsys: pytest.CaptureFix
     assert "2 points, 100 Hz to 1 kHz" in shown
     assert main(["limits", "difference", file, "T4 line@1", "--store", place]) == 0
     assert capsys.readouterr().out == "no mask differs\n"
+
+
+def test_a_mistyped_store_is_refused_and_not_made(refused: Any, place: str) -> None:
+    Path(place).unlink()
+    for words in (["list"], ["show", "T4@1"], ["approve", "T4@1", *signed()]):
+        assert "no store there" in refused(*words)
+        assert not Path(place).exists()
 
 
 def test_what_cannot_be_is_one_line(refused: Any, tmp_path: Path) -> None:

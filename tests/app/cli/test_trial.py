@@ -157,7 +157,11 @@ def test_of_several_procedures_one_must_be_named(
 def test_a_store_without_takes_is_said(
     tmp_path: Path, draft: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["trial", str(draft), "--store", str(tmp_path / "empty.sqlite")]) == 2
+    asked = ["trial", str(draft), "--store", str(tmp_path / "empty.sqlite")]
+    assert main(asked) == 2
+    assert "no store there" in capsys.readouterr().err
+    Store.open(tmp_path / "empty.sqlite").close()
+    assert main(asked) == 2
     assert "holds no take yet" in capsys.readouterr().err
 
 
