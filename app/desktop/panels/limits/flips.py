@@ -32,8 +32,8 @@ from app.desktop.presenters.limits_trial import FlipRow, FlipRows
 
 _ROW = 39
 _HINT = (
-    "Those that a draft judges otherwise. Press one, or a dot below the plot, to draw it; G and B "
-    "then note what was found, of several at once if they are selected with Shift or Ctrl."
+    "Those that a draft judges otherwise. Press one, or a dot, to draw it; Shift selects several. "
+    "G and B note what was found."
 )
 _ROLE = Qt.ItemDataRole.UserRole + 1
 _BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0

@@ -20,7 +20,7 @@ from app.desktop.panels.limits.revisions import RevisionsPanel
 from app.desktop.panels.limits.weigh import WeighPanel
 
 _GAP = 8
-_LOW, _HIGH = 600, 840  # px
+_LOWEST, _LOW, _HIGH = 500, 600, 840  # px
 _ENTER = {Qt.Key.Key_Return, Qt.Key.Key_Enter}
 
 
@@ -92,8 +92,9 @@ class LeftColumn(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fold what has a key of its own where the window is low; show all points in a high one."""
         super().resizeEvent(event)
-        self.point.fold(folded=event.size().height() < _LOW)
-        self._is_high = event.size().height() >= _HIGH
+        height = event.size().height()
+        self.point.fold(folded=height < _LOW, risks_too=height < _LOWEST)
+        self._is_high = height >= _HIGH
         self.show_tool(self._tool)
 
     @property

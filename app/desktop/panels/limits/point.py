@@ -40,6 +40,7 @@ class PointPanel(QWidget):
     def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._state: PointState | None = None
+        self._folds_risks = False
         self._head = SectionHead("Chosen point")
         self.at = Field("At", unit="Hz", step=1.0)
         self.first, self.second = Field("Limit", step=0.1), Field("Lower", step=0.1)
@@ -65,13 +66,18 @@ class PointPanel(QWidget):
 
     def set_risks(self, state: RisksState | None) -> None:
         """Say under the guard band what the mask sorts wrongly; None: not known yet."""
-        for words, text in (
-            (self.risks, "" if state is None else state.words),
-            (self.warning, "" if state is None else state.warning),
-        ):
-            words.set_text(text)
-            words.setVisible(bool(text))
-            words.setToolTip("" if state is None else state.meaning)
+        self.risks.set_text("" if state is None else state.words)
+        self.warning.set_text("" if state is None else state.warning)
+        meaning = "" if state is None else state.meaning
+        for words in (self.risks, self.warning):
+            words.setToolTip(meaning)
+        said = (self.risks.text(), self.warning.text(), meaning)
+        self.guard.setToolTip("\n".join(filter(None, said)))
+        self._show_risks()
+
+    def _show_risks(self) -> None:
+        for words in (self.risks, self.warning):
+            words.setVisible(bool(words.text()) and not self._folds_risks)
 
     def set_state(self, state: PointState | None) -> None:
         """Show another point; what a person is typing that was refused stays."""
@@ -103,9 +109,11 @@ class PointPanel(QWidget):
             field = self.second
         field.refuse(f"{capital(str(error))}.")
 
-    def fold(self, *, folded: bool) -> None:
-        """Leave undo and redo to their keys where the window is low."""
+    def fold(self, *, folded: bool, risks_too: bool) -> None:
+        """Leave undo and redo to their keys where the window is low, risks to the guard's tip."""
         self._undo.setVisible(not folded)
+        self._folds_risks = risks_too
+        self._show_risks()
 
     def forget_refusals(self) -> None:
         """Let the next state replace what was refused."""

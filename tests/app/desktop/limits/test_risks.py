@@ -66,3 +66,13 @@ def test_under_a_moving_hand_nothing_is_worked_out(qtbot: QtBot, bay: LimitsBay)
 
 def test_without_units_nothing_is_claimed(empty_bay: LimitsBay) -> None:
     assert empty_bay.column.point.risks.isHidden()
+
+
+def test_in_the_lowest_window_risks_are_the_tip_of_the_guard_band(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    point = bay.column.point
+    assert point.risks.isVisible()
+    bay.resize(1024, 440)
+    qtbot.waitUntil(point.risks.isHidden)
+    assert point.risks.text() in point.guard.toolTip()
