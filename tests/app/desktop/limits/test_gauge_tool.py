@@ -19,6 +19,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.panels.limits.left_column import Tool
+from app.procedure.mask_schema import Mask
 from app.records.store import Store
 from tests.app.desktop.limits.seen_bay import seen_bay, settled
 from tests.app.measure.trial_store import keep, unit_take
@@ -103,3 +104,15 @@ def test_without_repeats_it_says_what_to_measure(qtbot: QtBot, bay: LimitsBay) -
     assert "ten units, each twice or more on every station" in panel.hint.text()
     panel.take()
     assert bay.column.tool is Tool.GAUGE
+
+
+def test_with_one_limit_the_room_is_counted_from_the_units_middle(
+    qtbot: QtBot, repeated: LimitsBay
+) -> None:
+    mask = Mask(quantity="level", upper=((100.0, 3.0), (10_000.0, 3.0)))
+    repeated.draft.put_masks({"level": mask}, text="one limit")
+    settled(repeated, qtbot)
+    begin(repeated, qtbot)
+    facts = {fact.name: fact for fact in repeated.column.gauge.facts.facts}
+    # Newest takes lie at 0.24 … 2.74 dB, their median 1.49 dB: three times 0.143 of 1.51 dB.
+    assert facts["gauge of limits"].value == "28"

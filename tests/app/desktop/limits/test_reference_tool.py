@@ -5,8 +5,11 @@ others is 0.0 dB, unit 10.
 """
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import numpy as np
+import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -14,6 +17,7 @@ from pytestqt.qtbot import QtBot
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.panels.limits.left_column import Tool
 from app.desktop.presenters.limits_reference import reference_state
+from app.measure.station_drift import StationDrift
 from app.measure.station_offset import StationOffset, StationOffsets
 from tests.app.desktop.limits.seen_bay import settled
 from tests.app.measure.trial_store import PROCEDURE, trial_of, twenty_units
@@ -86,3 +90,34 @@ def test_stations_that_share_units_are_held_against_each_other(tmp_path: Path) -
     assert "station 3 reads −0.05 ± 0.10 dB against station 1" in said
     assert "no difference is told" in said
     assert "station 4 reads +0.40 dB against station 1, by 1 unit taken on both." in said
+
+
+def drift(*level_db: float, per_month_db: float = 0.0) -> StationDrift:
+    start = datetime(2026, 3, 1, tzinfo=UTC)
+    return StationDrift(
+        station="bench 1",
+        serial="T4-R-1",
+        take_ids=tuple(f"take {place}" for place in range(len(level_db))),
+        started_utc=tuple(start + timedelta(days=place) for place in range(len(level_db))),
+        level_db=np.array(level_db),
+        impedance_percent=np.zeros(len(level_db)),
+        chart=None,
+        per_month_db=per_month_db,
+        per_month_uncertainty_db=0.1,
+    )
+
+
+@pytest.mark.parametrize(
+    ("found", "said"),
+    [
+        (drift(0.0, -0.05), "On bench 1 its level is −0.05 dB from the first of 2 takes."),
+        (drift(0.0, 0.31), "of 2 takes; 0.2 dB is allowed."),
+        (drift(0.0, 0.1, 0.2, per_month_db=3.0), "of 3 takes, drifting +3.00 dB a month."),
+    ],
+)
+def test_how_the_reference_has_held_is_told(bay: LimitsBay, found: StationDrift, said: str) -> None:
+    behind = bay.keeper.behind
+    assert behind is not None
+    state = reference_state(behind.trial, None, drifts=(found,), refused="too few units")
+    assert said in state.now
+    assert state.words == "Too few units."
