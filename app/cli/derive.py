@@ -52,7 +52,9 @@ def derive(
         ) from error
     # Only now: a recording that cannot be derived leaves no store behind.
     with Store.open(store) if store else nullcontext() as records:
-        job = Job(procedure=loaded, chain=snapshot, unit=unit, lot=lot, store=records)
+        job = Job(
+            procedure=loaded, chain=snapshot, unit=unit or None, lot=lot or None, store=records
+        )
         derived = marked(derived, store=records, chain=snapshot.chain, at=recorded.started_utc)
         take = make_take(job, capture=recorded, derived=derived)
         if records:

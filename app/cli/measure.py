@@ -50,8 +50,8 @@ def measure(
         job = Job(
             procedure=loaded,
             chain=snapshot,
-            unit=unit,
-            lot=lot,
+            unit=unit or None,  # a script's empty variable is no name
+            lot=lot or None,
             store=records,
             check_levels=check_levels,
         )

@@ -26,5 +26,7 @@ def _row(name: str | None, *, table: Table, words: Table, on: Connection) -> int
     added = insert(table).values({named.name: name}).returning(table.c.id)
     row = int(on.execute(added).scalar_one())
     word, key = words.c
-    on.execute(insert(words), [{word.name: one, key.name: row} for one in words_of(name)])
+    parts = [{word.name: one, key.name: row} for one in words_of(name)]
+    if parts:  # none in a name of signs alone
+        on.execute(insert(words), parts)
     return row

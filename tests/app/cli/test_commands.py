@@ -88,9 +88,10 @@ def test_a_derived_take_is_kept_and_exported_where_it_is_asked_for(
     files, store, out = write_files(tmp_path), tmp_path / "store.sqlite", tmp_path / "out"
     write_recording(files.recording, good_recording())
     unit = ["--unit", "T4-W31-0009"]
-    kept = [*files.derive(), "--store", str(store), *unit, "--lot", "T4-W31", "--json"]
+    kept = [*files.derive(), "--store", str(store), *unit, "--lot", "", "--json"]
     assert main(kept) == 0
     derived = json.loads(capsys.readouterr().out)
+    assert derived["lot"] is None  # an empty variable of a script
     assert main(["export", *unit, "--store", str(store), "--out", str(out), "--json"]) == 0
     written = [Path(name) for name in json.loads(capsys.readouterr().out)["files"]]
     assert {path.suffix for path in written} == {".csv", ".json", ".h5", ".wav"}

@@ -57,6 +57,13 @@ def test_a_take_names_the_takes_that_it_rests_on_and_those_must_be_there(store: 
     )
 
 
+def test_a_lot_whose_name_is_signs_alone_is_kept(store: Store) -> None:
+    capture = make_capture()
+    take = make_take(capture, lot="--")
+    store.keep(take, capture=capture)
+    assert store.take(take.id).lot == "--"
+
+
 def test_a_take_without_anything_optional_comes_back(store: Store) -> None:
     capture = make_capture()
     bare = make_take(
