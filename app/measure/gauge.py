@@ -197,7 +197,7 @@ def gauge_of_limit(study: GaugeStudy, *, mask: Mask, middle: Floats | None = Non
     largest = float(share[worst])
     found = rating(largest)
     at_hz = None if study.frequency_hz is None else float(hz[worst])
-    where = "" if at_hz is None else f" at {at_hz:.3g} Hz"
+    where = "" if at_hz is None else f" at {float(f'{at_hz:.3g}'):g} Hz"
     remark = {
         "good": "",
         "conditional": f"six deviations of the gauge take {100 * largest:.0f} % of what the limits "

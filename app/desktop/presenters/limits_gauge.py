@@ -29,9 +29,9 @@ _MARKS: Mapping[Rating, Mark] = {
     "unfit": Mark.BAD,
 }
 _WORDS: Mapping[Rating, str] = {
-    "good": "The gauge is good",
-    "conditional": "The gauge is usable where little depends on it",
-    "unfit": "The gauge is unfit",
+    "good": "good",
+    "conditional": "fair",
+    "unfit": "unfit",
 }
 _DIGITS = 2
 
@@ -71,30 +71,32 @@ def gauge_state(found: GaugeOfMask, *, quantity: str) -> GaugeState:
     shares, interval = study.study.shares, study.interval
     gauge = _median(shares.gauge)
     facts = [
+        _deviation("gauge", shares.gauge, unit=unit),
         Fact(
-            name="gauge of total",
+            name="of total",
             value=_percent(study.share),
             interval=_span(interval.share_low, interval.share_high),
             unit="%",
             mark=_MARKS[study.rating],
         ),
-        Fact(name="kinds told apart", value=f"{_median(study.study.categories):.0f}"),
-        _deviation("gauge", shares.gauge, unit=unit),
-        _deviation("repeats", shares.repeatability, unit=unit),
     ]
-    if len(study.operators) > 1:
-        between = np.hypot(shares.reproducibility, shares.interaction)
-        facts.append(_deviation(f"between {study.by}s", between, unit=unit))
-    facts.append(_deviation("between units", shares.part, unit=unit))
     if math.isfinite(found.limit.share):
         facts.append(
             Fact(
-                name="gauge of limits",
+                name="of limits",
                 value=_percent(found.limit.share),
                 unit="%",
                 mark=_MARKS[found.limit.rating],
             )
         )
+    facts.append(_deviation("repeats", shares.repeatability, unit=unit))
+    if len(study.operators) > 1:
+        between = np.hypot(shares.reproducibility, shares.interaction)
+        facts.append(_deviation(f"{study.by}s", between, unit=unit))
+    facts += [
+        _deviation("units", shares.part, unit=unit),
+        Fact(name="kinds", value=f"{_median(study.study.categories):.0f}", unit="told apart"),
+    ]
     return GaugeState(
         fact=_design(study),
         facts=tuple(facts),
@@ -116,7 +118,7 @@ def _sentences(found: GaugeOfMask) -> tuple[str, ...]:
             f"between {study.by}s."
         )
     remark = f"{capital(found.limit.remark)}." if found.limit.remark else ""
-    return (f"{_WORDS[study.rating]} for telling units apart.", over, remark, alone)
+    return (f"The gauge is {_WORDS[study.rating]} for telling units apart.", over, remark, alone)
 
 
 def _design(study: GaugeStudy) -> str:
