@@ -23,7 +23,7 @@ _TIGHTER_DB = 1.5
 
 
 def picture_limits(hands: Hands, stage: Stage, *, leave: Leave) -> list[Path]:
-    """Leave every tool, the page of lots, and the question before an approval."""
+    """Leave every tool, and the page of lots."""
     store = stage.bench.store
     store.mark_units([_serial(one) for one in _WEAK], "bad", by="inspection", why="weak")
     good = [_serial(one) for one in range(_FIRST, _LAST + 1) if one not in _WEAK]
