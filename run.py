@@ -248,7 +248,10 @@ TYPES = ("types", ["-m", "mypy"])
 RIG = ("tests of the rig", ["-m", "pytest", "tests/rig"])
 TESTS = (
     "tests",
-    ["-m", "pytest", "--ignore=tests/rig", "-n", "auto", "--maxprocesses=4", "--dist=loadfile"],
+    [
+        *("-m", "pytest", "--ignore=tests/rig", "-n", "auto", "--maxprocesses=4"),
+        *("--dist=loadfile", "--no-loadscope-reorder"),  # tests/conftest.py has the order
+    ],
 )
 
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.desktop.style import dress
+from tests.app.desktop.collecting import _collected_between_files, _imports_frozen  # noqa: F401
 
 
 @pytest.fixture(autouse=True)

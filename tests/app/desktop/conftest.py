@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.desktop import engine_link
 from app.desktop.style import dress
+from tests.app.desktop.collecting import _collected_between_files, _imports_frozen  # noqa: F401
 from tests.app.desktop.engine_child import TROUBLE
 from tests.app.desktop.kept_engine import Engines
 
