@@ -249,7 +249,8 @@ RIG = ("tests of the rig", ["-m", "pytest", "tests/rig"])
 TESTS = (
     "tests",
     [
-        *("-m", "pytest", "--ignore=tests/rig", "-n", "auto", "--maxprocesses=4"),
+        # One process more than cores: tests of the window wait for what plays.
+        *("-m", "pytest", "--ignore=tests/rig", "-n", str(min(os.cpu_count() or 1, 4) + 1)),
         *("--dist=loadfile", "--no-loadscope-reorder"),  # tests/conftest.py has the order
     ],
 )
