@@ -198,8 +198,17 @@ def write_pdf(figures: Iterable["Figure"], path: Path, *, title: str) -> Path:
         PdfPages(part, metadata={"CreationDate": None, "Title": title}) as pdf,
     ):
         for figure in figures:
+            _part_letters(figure)
             pdf.savefig(figure)
     return path
+
+
+def _part_letters(figure: "Figure") -> None:
+    """Set no ligatures: a number such as ``b8fff6`` is to be found and copied as it reads."""
+    from matplotlib.text import Text
+
+    for text in figure.findobj(Text):
+        text.set_fontfeatures(("-liga",))
 
 
 def _cell(column: Column, text: str) -> Cell:
