@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from matplotlib.figure import Figure
+from matplotlib.figure import Figure  # noqa: TID253
 
 from app.report.sheet import write_pdf
 from tests.app.report.pdf_words import pdf_words
