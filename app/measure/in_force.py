@@ -13,6 +13,7 @@ from app.procedure.schema import Procedure
 from app.procedure.shipped import shipped
 from app.records.limit_revisions import LimitRevision
 from app.records.store import Store
+from hardware.errors import FileError
 from hardware.toml_file import read_text
 
 
@@ -45,11 +46,24 @@ class InForce:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Runs:
-    """A procedure that runs a revision, and the file that says so; None for one that ships."""
+    """A procedure that runs a revision.
+
+    Attributes
+    ----------
+    revision : LimitRevision
+        Approved.
+    loaded : LoadedProcedure
+        With its masks, and its name.
+    file : Path or None
+        Whose text says so, too; None for a procedure that ships, or that was not written.
+    unwritten : str
+        Why the file does not say so; empty where all is well.
+    """
 
     revision: LimitRevision
     loaded: LoadedProcedure
     file: Path | None
+    unwritten: str = ""
 
 
 def limit_set_of(procedure: Procedure) -> str:
@@ -79,10 +93,15 @@ def in_force(store: Store, procedure: Procedure) -> InForce:
 
 
 def revision_among(
-    revisions: Sequence[LimitRevision], masks: Mapping[str, Mask]
+    revisions: Sequence[LimitRevision], procedure: Procedure
 ) -> LimitRevision | None:
-    """Return the newest revision that has just these masks; None where none has."""
-    return next((one for one in revisions if dict(one.masks) == dict(masks)), None)
+    """Return the revision that has just the masks of a procedure; None where none has.
+
+    Of several that have them it is the one that the procedure names, or else the newest.
+    """
+    alike = [one for one in revisions if dict(one.masks) == procedure.masks]
+    named = procedure.limits.revision if procedure.limits is not None else None
+    return next((one for one in alike if one.number == named), next(iter(alike), None))
 
 
 def approve(
@@ -111,7 +130,7 @@ def approve(
 
     Returns
     -------
-    Runs
+    Runs; a disk that did not take the file at the end is told there, the approval stands.
 
     Raises
     ------
@@ -119,13 +138,16 @@ def approve(
         No name or no reason; another revision was approved meanwhile; or the file says other
         things by now. Nothing is approved then.
     FileError
-        The file cannot be read; nothing is approved then. Or it could not be written.
+        The file cannot be read; nothing is approved then.
     """
     _check_file(loaded, revision)
     done = store.approve_limits(
         revision.set_name, revision.number, by=by.strip(), why=why.strip(), seen=seen
     )
-    return run_revision(loaded, done)
+    try:
+        return run_revision(loaded, done)
+    except FileError as error:
+        return Runs(revision=done, loaded=loaded, file=None, unwritten=str(error))
 
 
 def run_revision(loaded: LoadedProcedure, revision: LimitRevision) -> Runs:

@@ -29,6 +29,7 @@ from app.desktop.panels.limits.trial_keeper import TrialKeeper
 from app.desktop.panels.limits.units_plot import UnitsPlot
 from app.desktop.panels.limits.weighing import Weighing
 from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_words import words_held_against
 from app.measure.trial import Trial
 from app.procedure.limit_difference import difference
@@ -71,48 +72,20 @@ class LimitsBay(Bay):
         self.edits = MaskEdits(self.draft, left=self.column, plot=self.units.plot, parent=self)
         self.says = Says(bench, keeper=self.keeper, presenting=self.presenting, parent=self)
         self.says.said.connect(self.say)
-        self.proposals = Proposals(
-            bench,
-            draft=self.draft,
-            keeper=self.keeper,
-            left=self.column,
-            says=self.says,
-            presenting=self.presenting,
-        )
-        self.weighing = Weighing(
-            bench,
+        at = Workplace(
+            bench=bench,
             draft=self.draft,
             keeper=self.keeper,
             left=self.column,
             units=self.units,
             says=self.says,
-        )
-        self.gauging = Gauging(
-            bench,
-            draft=self.draft,
-            keeper=self.keeper,
-            left=self.column,
-            says=self.says,
-            proposals=self.proposals,
-        )
-        self.choosing = ChoosingReference(
-            bench,
-            draft=self.draft,
-            keeper=self.keeper,
-            left=self.column,
-            says=self.says,
             presenting=self.presenting,
         )
+        self.proposals, self.weighing = Proposals(at), Weighing(at)
+        self.gauging, self.choosing = Gauging(at, proposals=self.proposals), ChoosingReference(at)
+        self.lots = Lots(at, pages=self.middle, page=self.lots_page)
         self.risks = Risks(bench, draft=self.draft, keeper=self.keeper, panel=self.column.point)
         self.travelling = Travelling(bench, draft=self.draft, says=self.says, parent=self)
-        self.lots = Lots(
-            bench,
-            draft=self.draft,
-            keeper=self.keeper,
-            pages=self.middle,
-            page=self.lots_page,
-            says=self.says,
-        )
         self.export = Export(bench, keeper=self.keeper, units=self.units, says=self.says)
         self.inspecting = InspectUnit(
             bench, panel=self.side.inspection, presenting=self.presenting, says=self.says
@@ -226,7 +199,6 @@ class LimitsBay(Bay):
     @Slot()
     def _leave_tool(self) -> None:
         """Go on at the plot; the row says again how the draft stands."""
-        self.weighing.end()
         self.says.forget()
         self.says.say_again()
         self.units.focus_plot()

@@ -68,10 +68,14 @@ def test_a_revision_is_known_by_its_masks(tmp_path: Path) -> None:
         drafted(store, widened(first, 0.5))
         drafted(store, first, why="back again")
         revisions = in_force(store, first.procedure).revisions
-    found = revision_among(revisions, dict(first.procedure.masks))
+    found = revision_among(revisions, first.procedure)
     assert found is not None
     assert found.number == 3  # the newest that has them
-    assert revision_among(revisions, widened(first, 1.0).procedure.masks) is None
+    named = first.procedure.model_copy(update={"limits": LimitsNamed(set="line check", revision=1)})
+    found = revision_among(revisions, named)
+    assert found is not None
+    assert found.number == 1  # the one that it says it runs
+    assert revision_among(revisions, widened(first, 1.0).procedure) is None
 
 
 def test_another_procedure_file_can_run_what_is_approved(tmp_path: Path, file: Path) -> None:
@@ -130,3 +134,22 @@ def test_a_file_that_says_other_things_by_now_approves_nothing(tmp_path: Path, f
         with pytest.raises(BadInputError, match="changed since it was opened"):
             approve(store, loaded, one, by="QA", why="seen", seen=None)
         assert store.limit_revision("line check", 1).state == "draft"
+
+
+def test_an_approval_stands_where_the_disk_takes_no_file_and_that_is_told(
+    tmp_path: Path, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before, loaded = file.read_bytes(), load_procedure(file)
+
+    def refused(self: Path, target: Path) -> None:  # noqa: ARG001
+        raise PermissionError(13, "Permission denied")
+
+    with Store.open(tmp_path / "r.sqlite") as store:
+        one = drafted(store, widened(loaded, 1.0))
+        with monkeypatch.context() as patch:
+            patch.setattr(Path, "replace", refused)
+            runs = approve(store, loaded, one, by="QA", why="seen", seen=None)
+        assert store.limit_revision("line check", 1).state == "approved"
+        assert "cannot be written" in runs.unwritten
+        assert (runs.file, file.read_bytes()) == (None, before)
+        assert run_revision(loaded, runs.revision).file == file  # tried again

@@ -123,6 +123,14 @@ class Approving(QObject):
 
     def _run(self, runs: Runs, *, happened: str) -> None:
         self._close()
+        if runs.unwritten:
+            self._says.refuse(
+                runs.unwritten,
+                what=f"{happened}, but not written",
+                next_step="put that right; A then writes it into the procedure.",
+            )
+            self.decided.emit()
+            return
         self._bench.procedure_kept(runs.loaded.procedure)
         self._bench.edit_procedure(runs.loaded, text=f"Run revision {runs.revision.number}")
         where = f", and written to {runs.file.name}" if runs.file is not None else ""
@@ -135,9 +143,7 @@ class Approving(QObject):
     def _refuse(self, what: str, error: Exception) -> None:
         sentence = f"{what}: {str(error).rstrip('.')}."
         if self.sheet is not None:
-            self.sheet.refuse(
-                f"{sentence} Nothing changed. Leave this, and look at what is in force now."
-            )
+            self.sheet.refuse(f"{sentence} Leave this (Esc), and see what is in force now.")
         self.decided.emit()  # whatever stood in the way is to be seen
 
     def _close(self) -> None:

@@ -5,12 +5,8 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Slot
 
-from app.desktop.bench import Bench
-from app.desktop.panels.limits.draft import Draft
-from app.desktop.panels.limits.left_column import LeftColumn, Tool
-from app.desktop.panels.limits.presenting import Presenting
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
-from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.left_column import Tool
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_reference import reference_state
 from app.errors import BadInputError
 from app.measure.reference_choice import ReferenceChoice, choose_reference
@@ -31,21 +27,12 @@ class _Looked:
 class ChoosingReference(QObject):
     """R opens the tool; a row draws its unit, Enter makes it the reference."""
 
-    def __init__(
-        self,
-        bench: Bench,
-        *,
-        draft: Draft,
-        keeper: TrialKeeper,
-        left: LeftColumn,
-        says: Says,
-        presenting: Presenting,
-    ) -> None:
-        super().__init__(draft)
-        self._bench, self._keeper, self._left = bench, keeper, left
-        self._says, self._presenting = says, presenting
-        left.reference.looked_at.connect(self._draw)
-        left.reference.wanted.connect(self._set)
+    def __init__(self, at: Workplace) -> None:
+        super().__init__(at.draft)
+        self._bench, self._keeper, self._left = at.bench, at.keeper, at.left
+        self._says, self._presenting = at.says, at.presenting
+        at.left.reference.looked_at.connect(self._draw)
+        at.left.reference.wanted.connect(self._set)
 
     @Slot()
     def begin(self) -> None:

@@ -2,12 +2,9 @@
 
 from PySide6.QtCore import QObject, Slot
 
-from app.desktop.bench import Bench
-from app.desktop.panels.limits.draft import Draft
-from app.desktop.panels.limits.left_column import LeftColumn, Tool
+from app.desktop.panels.limits.left_column import Tool
 from app.desktop.panels.limits.proposals import Proposals
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
-from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_gauge import gauge_state, no_gauge
 from app.errors import BadInputError
@@ -17,22 +14,13 @@ from app.measure.gauge_of_mask import GaugeOfMask, gauge_of_mask
 class Gauging(QObject):
     """U opens the tool; its figures are of the chosen mask's quantity."""
 
-    def __init__(
-        self,
-        bench: Bench,
-        *,
-        draft: Draft,
-        keeper: TrialKeeper,
-        left: LeftColumn,
-        says: Says,
-        proposals: Proposals,
-    ) -> None:
-        super().__init__(draft)
-        self._bench, self._draft, self._keeper = bench, draft, keeper
-        self._left, self._says, self._proposals = left, says, proposals
-        left.gauge.asked.connect(self._work_out)
-        left.gauge.taken.connect(self._take)
-        draft.chosen_changed.connect(self._follow)
+    def __init__(self, at: Workplace, *, proposals: Proposals) -> None:
+        super().__init__(at.draft)
+        self._bench, self._draft, self._keeper = at.bench, at.draft, at.keeper
+        self._left, self._says, self._proposals = at.left, at.says, proposals
+        at.left.gauge.asked.connect(self._work_out)
+        at.left.gauge.taken.connect(self._take)
+        at.draft.chosen_changed.connect(self._follow)
 
     @Slot()
     def begin(self) -> None:

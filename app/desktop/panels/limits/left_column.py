@@ -44,6 +44,7 @@ class LeftColumn(QWidget):
     """
 
     pointed = Signal()
+    turned = Signal(object)  # Tool: another one stands there
 
     def fill(self, actions: Actions) -> Iterator[None]:
         """Make the tools; yields where others may have the window's thread."""
@@ -104,12 +105,14 @@ class LeftColumn(QWidget):
 
     def show_tool(self, tool: Tool) -> None:
         """Put another one there."""
-        self._tool = tool
+        is_other, self._tool = tool is not self._tool, tool
         for one, widget in self._tools.items():
             widget.setVisible(one is tool)
         with_table = self._is_high and tool is Tool.POINT and bool(self.points.rows)
         self.points.setVisible(tool is Tool.TABLE or with_table)
         self.revisions.setVisible(tool is Tool.POINT)
+        if is_other:
+            self.turned.emit(tool)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Leave a tool with Esc, have it do its work with Enter."""

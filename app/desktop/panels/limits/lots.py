@@ -5,11 +5,9 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, Slot
 from PySide6.QtWidgets import QStackedWidget
 
-from app.desktop.bench import Bench
-from app.desktop.panels.limits.draft import Draft
+from app.desktop.panels.limits.left_column import Tool
 from app.desktop.panels.limits.lots_page import LotsPage
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
-from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_lots import lots_state
 from app.errors import BadInputError
@@ -30,20 +28,12 @@ class _Counted:
 class Lots(QObject):
     """The page stands in place of the plots; L turns it, as does a press on a lot."""
 
-    def __init__(
-        self,
-        bench: Bench,
-        *,
-        draft: Draft,
-        keeper: TrialKeeper,
-        pages: QStackedWidget,
-        page: LotsPage,
-        says: Says,
-    ) -> None:
-        super().__init__(draft)
-        self._bench, self._draft, self._keeper = bench, draft, keeper
-        self._pages, self._page, self._says = pages, page, says
+    def __init__(self, at: Workplace, *, pages: QStackedWidget, page: LotsPage) -> None:
+        super().__init__(at.draft)
+        self._bench, self._draft, self._says = at.bench, at.draft, at.says
+        self._pages, self._page, self._plots = pages, page, at.units
         page.asked.connect(self.count)
+        at.left.turned.connect(self._follow_tool)
 
     @property
     def is_shown(self) -> bool:
@@ -54,7 +44,7 @@ class Lots(QObject):
     def turn(self) -> None:
         """Show the page, or the plots again."""
         if self.is_shown:
-            self._pages.setCurrentIndex(0)
+            self._pages.setCurrentWidget(self._plots)
             self._says.forget()
             self._says.say_again()
             return
@@ -68,6 +58,12 @@ class Lots(QObject):
         )
         self.count()
         self._page.table.setFocus()
+
+    @Slot(object)
+    def _follow_tool(self, tool: Tool) -> None:
+        """Show the plots, which a tool works on."""
+        if tool is not Tool.POINT:
+            self._pages.setCurrentWidget(self._plots)
 
     @Slot()
     def count(self) -> None:

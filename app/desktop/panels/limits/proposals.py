@@ -2,12 +2,8 @@
 
 from PySide6.QtCore import QObject, Slot
 
-from app.desktop.bench import Bench
-from app.desktop.panels.limits.draft import Draft
-from app.desktop.panels.limits.left_column import LeftColumn, Tool
-from app.desktop.panels.limits.presenting import Presenting
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
-from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.left_column import Tool
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_figures import mask_title
 from app.desktop.presenters.limits_propose import proposal_words, propose_state
 from app.measure.new_mask import NewMask, new_mask
@@ -20,21 +16,12 @@ from app.procedure.mask_schema import Mask
 class Proposals(QObject):
     """Connects the panel to the worker, and its answer to the draft."""
 
-    def __init__(
-        self,
-        bench: Bench,
-        *,
-        draft: Draft,
-        keeper: TrialKeeper,
-        left: LeftColumn,
-        says: Says,
-        presenting: Presenting,
-    ) -> None:
-        super().__init__(draft)
-        self._bench, self._draft, self._keeper = bench, draft, keeper
-        self._left, self._says, self._presenting = left, says, presenting
-        left.propose.wanted.connect(self._work_out)
-        left.new_mask.wanted.connect(self._make)
+    def __init__(self, at: Workplace) -> None:
+        super().__init__(at.draft)
+        self._bench, self._draft, self._keeper = at.bench, at.draft, at.keeper
+        self._left, self._says, self._presenting = at.left, at.says, at.presenting
+        at.left.propose.wanted.connect(self._work_out)
+        at.left.new_mask.wanted.connect(self._make)
 
     @Slot()
     def begin(self) -> None:

@@ -169,7 +169,7 @@ def _judge(behind: Behind, draft: Procedure, *, name: str | None, before: Seen |
     judged = rejudge(behind.trial, masks=draft.masks, before=last)
     seen = Seen(
         found=compare(behind.trial, now=behind.now, draft=judged),
-        on_bench=revision_among(behind.force.revisions, draft.masks),
+        on_bench=revision_among(behind.force.revisions, draft),
         name=name,
         held=None,
         spread=None,

@@ -2,12 +2,8 @@
 
 from PySide6.QtCore import QObject, Slot
 
-from app.desktop.bench import Bench
-from app.desktop.panels.limits.draft import Draft
-from app.desktop.panels.limits.left_column import LeftColumn, Tool
-from app.desktop.panels.limits.trial_keeper import TrialKeeper
-from app.desktop.panels.limits.units_plot import UnitsPlot
-from app.desktop.panels.limits.words import Says
+from app.desktop.panels.limits.left_column import Tool
+from app.desktop.panels.limits.workplace import Workplace
 from app.desktop.presenters.limits_weigh import Costs, weigh_state
 from app.measure.cost_curve import CostCurve, cost_curve
 from app.procedure.edit_masks import EditRefusedError, offset
@@ -17,24 +13,16 @@ from app.procedure.mask_schema import Mask
 class Weighing(QObject):
     """Open, it stands under the mask in place of the margins."""
 
-    def __init__(
-        self,
-        bench: Bench,
-        *,
-        draft: Draft,
-        keeper: TrialKeeper,
-        left: LeftColumn,
-        units: UnitsPlot,
-        says: Says,
-    ) -> None:
-        super().__init__(draft)
-        self._bench, self._draft, self._keeper = bench, draft, keeper
-        self._left, self._units, self._says = left, units, says
+    def __init__(self, at: Workplace) -> None:
+        super().__init__(at.draft)
+        self._bench, self._draft, self._keeper = at.bench, at.draft, at.keeper
+        self._left, self._units, self._says = at.left, at.units, at.says
         self._found: CostCurve | None = None
-        left.weigh.wanted.connect(self._work_out)
-        left.weigh.taken.connect(self._move)
-        left.weigh.left.connect(self.end)
-        units.weighed.pressed_at.connect(units.weighed.mark)
+        at.left.weigh.wanted.connect(self._work_out)
+        at.left.weigh.taken.connect(self._move)
+        at.left.turned.connect(self._follow_tool)
+        at.keeper.judged.connect(self._follow_limits)
+        at.units.weighed.pressed_at.connect(at.units.weighed.mark)
 
     @Slot()
     def begin(self) -> None:
@@ -47,14 +35,20 @@ class Weighing(QObject):
             )
             return
         self._left.show_tool(Tool.WEIGH)
-        self._units.show_weighed(shown=True)
         self._says.ask_tool("What does an escape cost, and a false reject?", enter="counts anew")
         self._left.weigh.begin()
 
+    @Slot(object)
+    def _follow_tool(self, tool: Tool) -> None:
+        """Show mistakes as long as they are weighed, and margins otherwise."""
+        self._units.show_weighed(shown=tool is Tool.WEIGH)
+
     @Slot()
-    def end(self) -> None:
-        """Show the margins again."""
-        self._units.show_weighed(shown=False)
+    def _follow_limits(self) -> None:
+        """Weigh anew where the limits are others; nothing counts that was weighed before."""
+        if self._left.tool is Tool.WEIGH and not self._draft.is_dragging:
+            self._found = None
+            self._left.weigh.apply()
 
     @Slot(object)
     def _work_out(self, costs: Costs) -> None:
@@ -101,7 +95,6 @@ class Weighing(QObject):
             for name, mask in self._draft.masks.items()
         }
         self._draft.put_masks(moved, text="Move limits to the least cost")
-        self._left.weigh.apply()
 
 
 def _moved(mask: Mask, by: float) -> Mask:

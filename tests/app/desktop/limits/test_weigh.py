@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
 from app.desktop.panels.limits.left_column import Tool
-from app.procedure.edit_masks import points_of
+from app.procedure.edit_masks import offset, points_of
 from tests.app.desktop.limits.seen_bay import settled
 from tests.app.desktop.plots import hand
 
@@ -65,3 +65,22 @@ def test_without_units_there_is_nothing_to_weigh(qtbot: QtBot, empty_bay: Limits
     begin(empty_bay, qtbot)
     assert empty_bay.words.happened == "There is nothing to weigh yet."
     assert empty_bay.column.tool is Tool.POINT
+
+
+def test_limits_that_move_are_weighed_anew_and_another_tool_shows_margins(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    begin(bay, qtbot)
+    before = bay.units.weighed.scene.lines[1].y
+    bay.draft.edit(lambda mask: offset(mask, upper_by=1.0, lower_by=-1.0), text="Offset")
+    settled(bay, qtbot)
+    # One dB wider: good units are stopped from one dB further inward on.
+    after = bay.units.weighed.scene.lines[1].y
+    assert after.sum() < before.sum()
+    bay.actions_table.of("propose_mask").trigger()
+    assert bay.units.dots.isVisible()
+    assert not bay.units.weighed.isVisible()
+    bay.actions_table.of("lots").trigger()
+    settled(bay, qtbot)
+    begin(bay, qtbot)
+    assert bay.units.weighed.isVisible()
