@@ -23,7 +23,7 @@ class LineRole(Enum):
     HIGH = "high orders"
     FLOOR = "noise floor"
     LIVE = "live"  # still growing while it plays
-    MASK_OLD = "last revision"  # a mask as it was before the draft
+    MASK_OLD = "before"  # a mask as it was: in force, as opened, or of another revision
     OTHER = "other"
 
 

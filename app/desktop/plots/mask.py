@@ -30,7 +30,7 @@ class PlotMask:
     editable : bool
         Its points have handles.
     old : (hz, values) or None
-        As it was in the last revision; a thin dashed line.
+        As it was before; a thin dashed line.
     broken_by : tuple of str or None
         Names of the lines held against it; None: takes, overlays and THD.
     chosen : int or None

@@ -18,7 +18,7 @@ REACH = 8.0  # px, how far from a handle or a line it can still be taken
 
 
 def paint_mask(painter: QPainter, frame: Frame, mask: PlotMask, *, tokens: Tokens) -> None:
-    """Paint one limit, its last revision under it."""
+    """Paint one limit, and under it what it was before."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     if mask.old is not None:

@@ -32,7 +32,7 @@ def limit_lines(
     mask : Mask
         The draft's, over frequency.
     before : Mask or None
-        As the last revision has it; None where it has none of that name.
+        As it was before; None where nothing of that name was.
     chosen : Chosen or None
         The point whose handle is large.
     broken_by : tuple of str

@@ -17,16 +17,16 @@ from app.procedure.names import NUMBERS
 from dsp.conformity.mask import MaskLines
 
 WAYS = (
-    ("unit_rate", "share of good units stopped"),
-    ("tolerance", "tolerance interval, normal"),
-    ("percentile", "tolerance interval, any shape"),
+    ("unit_rate", "good units stopped"),
+    ("tolerance", "tolerance, if normal"),
+    ("percentile", "tolerance, any shape"),
     ("sigma", "middle ± k deviations"),
     ("take", "one take ± a distance"),
 )
 FLOATING = (
     ("", "as the mask has it"),
     ("level", "level and shape"),
-    ("shape", "shape alone, level taken out"),
+    ("shape", "shape alone"),
 )
 _UNITS = {"k": "", "share": "%", "confidence": "%", "rate": "%", "from": "Hz", "to": "Hz"}
 

@@ -57,7 +57,7 @@ class ProposePanel(QWidget):
         self.series = Choice("Points", [(str(n), f"R{n}, {n} a decade") for n in (5, 10, 20, 40)])
         self.series.set_key("10")
         self.floating = Choice("Judged", FLOATING)
-        self.robust = Check("bad units may be among them")
+        self.robust = Check("some may be bad")
         self.fields["floor"].setToolTip("What a deviation is at least: that of the gauge itself")
         self._rows = {
             "way": FieldRow("From", self.way, label_px=_LABEL),

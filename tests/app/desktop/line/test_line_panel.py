@@ -27,23 +27,8 @@ from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
 from tests.app.desktop.line.judged import broken, held, judged, undecided
 from tests.app.desktop.measure import made
+from tests.app.procedure.designed_causes import CAUSES
 
-# What findings may name, by the design of the command line.
-DESIGNED = (
-    "weak magnet",
-    "stiff suspension",
-    "soft suspension",
-    "moving mass off",
-    "wiring reversed",
-    "coil rub",
-    "loose joint",
-    "particle in the gap",
-    "air leak",
-    "lead slap",
-    "wrong unit",
-    "chain fault",
-    "cannot tell",
-)
 NOW = datetime(2026, 7, 29, 16, 0, tzinfo=timezone(timedelta(hours=2)))
 
 
@@ -131,7 +116,7 @@ def test_a_unit_of_another_type_goes_to_no_rack_before_its_order_is_looked_at() 
     assert (told.action, told.then) == ("Set it aside.", "Compare its type with the order.")
 
 
-@pytest.mark.parametrize("cause", DESIGNED)
+@pytest.mark.parametrize("cause", CAUSES)
 def test_every_cause_says_where_the_unit_goes_and_what_is_done_with_it(cause: str) -> None:
     take = replace(
         judged(level=broken(-5.0, hz=1000.0)),

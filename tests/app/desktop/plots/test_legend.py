@@ -63,7 +63,7 @@ def test_a_draft_is_named_beside_the_last_revision() -> None:
     draft = PlotMask(
         name="level", sense="upper", hz=HZ, values=np.ones(3), draft=True, old=(HZ, np.zeros(3))
     )
-    assert [entry.name for entry in entries([], masks=[draft])] == ["draft", "last revision"]
+    assert [entry.name for entry in entries([], masks=[draft])] == ["draft", "before"]
 
 
 def test_too_many_entries_lose_the_mask_then_phase_then_the_oldest_overlay() -> None:
