@@ -131,7 +131,7 @@ def _options(
 
 
 def _called(one: Stood) -> str:
-    return f"take {one.number}, {one.unit or 'no serial'}"
+    return f"{one.number}, {one.unit or 'no serial'}"
 
 
 def _hidden(takes: Mapping[str, Stood]) -> frozenset[str]:

@@ -37,10 +37,18 @@ class Approving(QObject):
         self._presenting, self._says = presenting, says
         self._window = parent
         self.sheet: ApprovalSheet | None = None
+        self._asked_early = False
+        keeper.judged.connect(self._go_on)
 
     @Slot()
     def approve(self) -> None:
-        """Ask before the revision on the bench is approved; one that is, is run here at once."""
+        """Ask before the revision on the bench is approved; one that is, is run here at once.
+
+        Pressed right after it was saved, this waits until that is known here, too.
+        """
+        self._asked_early = not self._keeper.is_settled
+        if self._asked_early:
+            return
         one, behind = self._presenting.on_bench, self._keeper.behind
         if one is None or behind is None:
             self._says.refuse(
@@ -67,6 +75,11 @@ class Approving(QObject):
             self._ask(retirement_question(one)).signed.connect(
                 lambda by, why: self._retire(one, by=by, why=why)
             )
+
+    @Slot()
+    def _go_on(self) -> None:
+        if self._asked_early:
+            self.approve()
 
     def run_here(self, one: LimitRevision) -> None:
         """Let the procedure on the bench run an approved revision, and its file say so."""

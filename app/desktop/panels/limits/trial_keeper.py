@@ -77,14 +77,20 @@ class TrialKeeper(QObject):
         super().__init__(parent)
         self._bench = bench
         self._opened: dict[str, Procedure] = {}
-        self._is_judging = False
+        self._is_reading = self._is_judging = False
         self._waiting: tuple[Masks, str | None] | None = None
         self.lot: str | None = None
         self.behind: Behind | None = None
         self.seen: Seen | None = None
 
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing newer is being read: what is in the store is what is known here."""
+        return not self._is_reading and self.seen is not None
+
     def look(self) -> None:
         """Read the units and revisions of the procedure on the bench."""
+        self._is_reading = True
         store, procedure = self._bench.store, self._bench.procedure.procedure
         if self.behind is not None and self.behind.trial.procedure != procedure.name:
             self.lot = None  # it was another procedure's
@@ -95,7 +101,7 @@ class TrialKeeper(QObject):
             "limits: units",
             lambda: _read(store, procedure, opened=opened, lot=lot),
             then=self._keep,
-            refused=lambda error: self.refused.emit(str(error)),
+            refused=self._refuse_reading,
         )
 
     def judge(self, masks: Masks, *, name: str | None) -> None:
@@ -127,7 +133,7 @@ class TrialKeeper(QObject):
         return trial.procedure == procedure.name and quantities <= {*trial.sets, *trial.numbers}
 
     def _keep(self, behind: Behind) -> None:
-        before = self.behind
+        before, self._is_reading = self.behind, False
         self.behind, self.seen = behind, None
         self.read.emit(None if before is None else before.trial)
 
@@ -137,6 +143,10 @@ class TrialKeeper(QObject):
             self.seen = seen
             self.judged.emit()
         self._go_on()
+
+    def _refuse_reading(self, error: Exception) -> None:
+        self._is_reading = False
+        self.refused.emit(str(error))
 
     def _refuse_judging(self, error: Exception) -> None:
         self._is_judging = False

@@ -112,6 +112,21 @@ def test_an_approved_revision_is_what_the_procedure_runs(qtbot: QtBot, tmp_path:
     assert "# about the reference" in read_text(file)
 
 
+def test_a_pressed_right_after_saving_asks_as_soon_as_that_is_known(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    sign(bay, by="QC lead", why="a start")
+    with qtbot.waitSignal(bay.saving.saved):
+        bay.actions_table.of("save").trigger()
+    assert not bay.keeper.is_settled
+    bay.actions_table.of("approve_limits").trigger()
+    settled(bay, qtbot)
+    qtbot.waitUntil(lambda: bay.approving.sheet is not None)
+    sheet = bay.approving.sheet
+    assert sheet is not None
+    sheet.reject()
+
+
 def test_a_second_revision_retires_the_first_and_can_be_held_against_it(
     qtbot: QtBot, bay: LimitsBay
 ) -> None:
