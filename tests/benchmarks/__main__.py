@@ -10,6 +10,7 @@ import sys
 from tests.benchmarks.distortion import distortion
 from tests.benchmarks.intervals import intervals
 from tests.benchmarks.limits import limits
+from tests.benchmarks.limits_bay import limits_bay
 from tests.benchmarks.limits_proposed import limits_proposed
 from tests.benchmarks.linear import linear
 from tests.benchmarks.machine import machine
@@ -47,6 +48,7 @@ def _rows(asked: argparse.Namespace) -> list[Row]:
     timed = [*verdict(repeats=20), *stepped_length(), *second_start(repeats=3)]
     timed += parameters_time(repeats=30)
     timed += [*records_search(), *limits(times=50), *plots(frames=200)]
+    timed += limits_bay(repeats=3, steps=60)
     timed += window(repeats=5)
     if asked.times_only:
         return timed

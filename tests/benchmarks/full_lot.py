@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 from sqlalchemy import Connection, insert, select
 
+from app.procedure.mask_schema import Mask
 from app.records import tables
 from app.records.curve_blob import pack_axis, pack_points
 from app.records.shared_rows import id_of
@@ -21,6 +22,9 @@ CURVES = {
     "thd": "%",
     "high_order": "%",
 }
+UNITS, POINTS = 10_000, 200  # of a large one
+_BREAKS_HZ = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 20_000.0)
+MIDDLE, HALF = 85.0, 4.0  # of the limits; the units lie about the middle by 1 dB
 _MARKED = 400
 _DIFFERENT = 300  # curves of a name, dealt out in turn
 
@@ -60,10 +64,19 @@ def fill_lot(place: Path, *, units: int, points: int) -> None:
         _mark(rows, on=connection)
 
 
+def lot_mask(quantity: str) -> Mask:
+    """Return limits that nearly all of those units keep."""
+    return Mask(
+        quantity=quantity,
+        upper=tuple((hz, MIDDLE + HALF) for hz in _BREAKS_HZ),
+        lower=tuple((hz, MIDDLE - HALF) for hz in _BREAKS_HZ),
+    )
+
+
 def _curve(hz: Floats, *, unit: str, rng: np.random.Generator) -> Curve:
     return Curve(
         frequency_hz=hz,
-        value=85 + rng.normal(size=hz.size),
+        value=MIDDLE + rng.normal(size=hz.size),
         unit=unit,
         valid=ValidRange(low_hz=20.0, high_hz=20_000.0),
         uncertainty=np.abs(rng.normal(0.2, 0.01, size=hz.size)),

@@ -14,13 +14,19 @@ from app.measure.trial import Trial, load_trial
 from app.procedure.edit_masks import move_point, offset
 from app.procedure.mask_schema import Mask
 from app.records.store import Store
-from tests.benchmarks.full_lot import CURVES, NAME, fill_lot
+from tests.benchmarks.full_lot import (
+    CURVES,
+    HALF,
+    MIDDLE,
+    NAME,
+    POINTS,
+    UNITS,
+    fill_lot,
+    lot_mask,
+)
 from tests.benchmarks.row import Row
 
 OPEN_S, FRAME_MS, DRAG_MS = 2.0, 16.0, 2.0
-UNITS, POINTS = 10_000, 200
-_BREAKS_HZ = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 20_000.0)
-_MIDDLE, _HALF = 85.0, 4.0  # of the limits; the units lie about the middle by 1 dB
 
 
 def limits(*, times: int) -> list[Row]:
@@ -28,7 +34,7 @@ def limits(*, times: int) -> list[Row]:
     with _lot() as store:
         opened = _timed(lambda: _open(store), times=3)
         trial = _open(store)
-    masks = {name: _mask(name) for name in CURVES}
+    masks = {name: lot_mask(name) for name in CURVES}
     now = rejudge(trial, masks=masks)
     return [
         Row(
@@ -61,16 +67,8 @@ def _lot() -> Iterator[Store]:
 
 def _open(store: Store) -> Trial:
     trial = load_trial(store, name=NAME, quantities=CURVES)
-    rejudge(trial, masks={name: _mask(name) for name in CURVES})
+    rejudge(trial, masks={name: lot_mask(name) for name in CURVES})
     return trial
-
-
-def _mask(quantity: str) -> Mask:
-    return Mask(
-        quantity=quantity,
-        upper=tuple((hz, _MIDDLE + _HALF) for hz in _BREAKS_HZ),
-        lower=tuple((hz, _MIDDLE - _HALF) for hz in _BREAKS_HZ),
-    )
 
 
 def _frame(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int) -> Row:
@@ -95,7 +93,7 @@ def _drag(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int, what
     last = [rejudge(trial, masks=masks, before=now)]
 
     def drag() -> None:
-        value = _MIDDLE + _HALF - 0.01 * next(steps)
+        value = MIDDLE + HALF - 0.01 * next(steps)
         moved = move_point(masks["level"], side="upper", index=5, hz=1000.0, value=value)
         last[0] = rejudge(trial, masks={**masks, "level": moved}, before=last[0])
         compare(trial, now=now, draft=last[0])
