@@ -92,6 +92,23 @@ class Circuit:
             [values[n] if n in _NOT_LOGARITHMS else math.log(values[n]) for n in self.names]
         )
 
+    def values(self, vector: Floats) -> dict[str, float]:
+        """Read all parameters out of a vector, each in its unit.
+
+        Parameters
+        ----------
+        vector : (k,) array
+            As ``vector`` packs it.
+
+        Returns
+        -------
+        dict, one for each of ``names``.
+        """
+        return {
+            name: raw if name in _NOT_LOGARITHMS else math.exp(raw)
+            for name, raw in zip(self.names, vector.tolist(), strict=True)
+        }
+
     def value(self, vector: Floats, *, name: str) -> float:
         """Read one parameter out of a vector, in its unit.
 
@@ -106,8 +123,7 @@ class Circuit:
         -------
         float
         """
-        raw = float(vector[self.names.index(name)])
-        return raw if name in _NOT_LOGARITHMS else math.exp(raw)
+        return self.values(vector)[name]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -177,77 +193,83 @@ def evaluate(circuit: Circuit, *, vector: Floats, frequency_hz: Floats) -> Evalu
     -------
     Evaluated
     """
-    slope = np.zeros((len(circuit.names), frequency_hz.size), dtype=np.complex128)
+    slope = np.zeros((vector.size, frequency_hz.size), dtype=np.complex128)
+    jf = _times_j(frequency_hz)
     resistance = math.exp(vector[0])
     slope[0] = resistance
-    z = resistance + _motion(circuit, vector=vector, frequency_hz=frequency_hz, slope=slope)
-    z = z + _coil(circuit, vector=vector, frequency_hz=frequency_hz, slope=slope)
-    first = len(circuit.names) - 3 * circuit.bumps
-    for at in range(first, len(circuit.names), 3):
-        z = z + _bump(vector[at : at + 3], frequency_hz=frequency_hz, slope=slope[at : at + 3])
+    z = resistance + _motion(circuit, vector=vector, jf=jf, slope=slope)
+    z += _coil(circuit, vector=vector, jf=jf, slope=slope)
+    for at in range(vector.size - 3 * circuit.bumps, vector.size, 3):
+        z += _bump(vector[at : at + 3], jf=jf, slope=slope[at : at + 3])
     return Evaluated(impedance=z, slope=slope)
 
 
-def _motion(
-    circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes
-) -> Complexes:
+def _motion(circuit: Circuit, *, vector: Floats, jf: Complexes, slope: Complexes) -> Complexes:
     fs, loss, height = math.exp(vector[1]), math.exp(-vector[2]), math.exp(vector[3])
-    u = _times_j(frequency_hz / fs)
+    u = jf * (1 / fs)
+    stiff = 1 / u
     if not circuit.creep:
-        denominator = loss + u + 1 / u
-        moved = u - 1 / u  # minus the change of the denominator with ln fs
+        denominator = u + stiff + loss
+        moved = u - stiff  # minus the change of the denominator with ln fs
     else:
-        at = circuit.names.index("creep")
+        at = vector.size - 3 * circuit.bumps - 1
         creep = float(vector[at])
-        decades = np.log(u) / math.log(10)
+        decades = _logarithm(u) * (1 / math.log(10))
         gives = 1 / (1 - creep * decades)
-        scale = 1 + (creep * CREEP_LOSS) ** 2
-        stiff = scale * gives / u
-        denominator = loss - creep * CREEP_LOSS + u + stiff
+        more = 2 * creep * CREEP_LOSS**2 * gives * stiff - CREEP_LOSS
+        stiff *= (1 + (creep * CREEP_LOSS) ** 2) * gives
+        more += stiff * gives * decades
+        denominator = u + stiff + (loss - creep * CREEP_LOSS)
         moved = u - stiff + stiff * gives * (creep / math.log(10))
-        more = 2 * creep * CREEP_LOSS**2 * gives / u + stiff * gives * decades - CREEP_LOSS
-    branch = height * loss / denominator
-    slope[1] = branch * moved / denominator
-    slope[2] = branch * (loss / denominator - 1)
+    part = 1 / denominator
+    branch: Complexes = height * loss * part
+    bend = branch * part
+    slope[1] = bend * moved
+    slope[2] = bend * loss - branch
     slope[3] = branch
     if circuit.creep:
-        slope[at] = -branch * more / denominator
-    out: Complexes = branch
-    return out
+        slope[at] = -bend * more
+    return branch
 
 
-def _coil(circuit: Circuit, *, vector: Floats, frequency_hz: Floats, slope: Complexes) -> Complexes:
-    s = _times_j(2 * np.pi * frequency_hz)
+def _coil(circuit: Circuit, *, vector: Floats, jf: Complexes, slope: Complexes) -> Complexes:
     at = len(_CORE)
-    z = np.zeros_like(s)
     if circuit.inductance == "none":
-        return z
+        return np.zeros_like(jf)
     if circuit.inductance == "fractional":
-        turned = np.log(1j * frequency_hz / FRACTION_HZ)
+        turned = _logarithm(jf * (1 / FRACTION_HZ))
         spread: Complexes = np.exp(vector[at] + vector[at + 1] * turned)
         slope[at], slope[at + 1] = spread, spread * turned
         return spread
-    z = s * math.exp(vector[at])
+    z = jf * (2 * math.pi * math.exp(vector[at]))
     slope[at] = z
     for pair in range(at + 1, at + len(_COIL[circuit.inductance]), 2):
-        coil, resistor = s * math.exp(vector[pair]), math.exp(vector[pair + 1])
-        both = coil * resistor / (coil + resistor)
-        slope[pair] = both * resistor / (coil + resistor)
-        slope[pair + 1] = both * coil / (coil + resistor)
+        coil = jf * (2 * math.pi * math.exp(vector[pair]))
+        resistor = math.exp(vector[pair + 1])
+        share = resistor / (coil + resistor)  # of the current, that the coil takes
+        both = coil * share
+        slope[pair] = both * share
+        slope[pair + 1] = both - slope[pair]
         z = z + both
     return z
 
 
-def _bump(part: Floats, *, frequency_hz: Floats, slope: Complexes) -> Complexes:
+def _bump(part: Floats, *, jf: Complexes, slope: Complexes) -> Complexes:
     height, sharp, centre = (math.exp(one) for one in part)
-    v = _times_j(frequency_hz / centre)
-    denominator = 1 + sharp * (v + 1 / v)
-    branch = height / denominator
+    v = jf * (1 / centre)
+    w = 1 / v
+    relative = 1 / (1 + sharp * (v + w))
+    branch: Complexes = height * relative
+    bend = branch * relative
     slope[0] = branch
-    slope[1] = -branch * sharp * (v + 1 / v) / denominator
-    slope[2] = branch * sharp * (v - 1 / v) / denominator
+    slope[1] = bend - branch
+    slope[2] = bend * (sharp * (v - w))
     return branch
 
 
 def _times_j(real: Floats) -> Complexes:
     return np.array(1j * real, dtype=np.complex128)
+
+
+def _logarithm(imaginary: Complexes) -> Complexes:
+    return np.array(np.log(imaginary.imag) + 0.5j * math.pi, dtype=np.complex128)
