@@ -13,11 +13,21 @@ from dsp.grid import log_grid
 from dsp.response.broadband_answer import broadband_answer
 from dsp.response.harmonics import Harmonics
 from dsp.response.impulse import ImpulseResponse
+from dsp.response.order_reader import OrderReader, order_readers
 from dsp.response.quiet_noise import QuietNoise, quiet_noise
 from dsp.response.recording import Recording
 from dsp.response.sweep_answer import sweep_answer
 from dsp.response.sweep_plan import SweepPlan, sweep_plan
 from dsp.response.tone_answer import tone_answer
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class PreparedSweep:
+    """One sweep; how the pressure's orders are read, and the other channels' fundamental."""
+
+    plan: SweepPlan
+    acoustic: tuple[OrderReader, ...]
+    electrical: tuple[OrderReader, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -36,8 +46,8 @@ class Plan:
         For the pressure; the electrical channels need fewer.
     gate_s : float or None
         s after the arrival, for the pressure alone.
-    sweep : SweepPlan or None
-        What depends on the excitation alone, for sweeps.
+    sweeps : tuple of PreparedSweep
+        What depends on the excitation alone: one for each index, where that is a sweep.
     """
 
     excitation: Excitation
@@ -45,7 +55,7 @@ class Plan:
     frequency_hz: Floats
     orders: int
     gate_s: float | None
-    sweep: tuple[SweepPlan, ...]
+    sweeps: tuple[PreparedSweep, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -75,12 +85,17 @@ def plan(
 ) -> Plan:
     """Prepare what does not depend on the recording: it can be done while the excitation plays."""
     segment = excitation.segments[indices[0]]
-    sweeps: tuple[SweepPlan, ...] = ()
+    sweeps: tuple[PreparedSweep, ...] = ()
     match segment:
         case LogSweepSegment(start_hz=low, stop_hz=high):
             grid = log_grid(low_hz=low, high_hz=high, per_octave=per_octave)
             sweeps = tuple(
-                sweep_plan(excitation, segment_index=index, orders=orders) for index in indices
+                _prepared(
+                    sweep_plan(excitation, segment_index=index, orders=orders),
+                    grid=grid,
+                    gate_s=gate_s,
+                )
+                for index in indices
             )
         case BroadbandSegment(frequency_hz=lines) if lines.size:
             grid = lines
@@ -94,13 +109,22 @@ def plan(
         frequency_hz=grid,
         orders=orders,
         gate_s=gate_s,
-        sweep=sweeps,
+        sweeps=sweeps,
+    )
+
+
+def _prepared(sweep: SweepPlan, *, grid: Floats, gate_s: float | None) -> PreparedSweep:
+    orders = len(sweep.orders)
+    return PreparedSweep(
+        plan=sweep,
+        acoustic=order_readers(sweep, orders=orders, frequency_hz=grid, gate_s=gate_s),
+        electrical=order_readers(sweep, orders=1, frequency_hz=grid, gate_s=None),
     )
 
 
 def answers(recording: Recording, *, plan: Plan) -> Answers:
     """Read every channel of a recording, and undo the latency that is known so far."""
-    pressure = _read(recording.pressure_pa, plan=plan, orders=plan.orders, gate_s=plan.gate_s)
+    pressure = _read(recording.pressure_pa, plan=plan, acoustic=True)
     current = _read(recording.current_a, plan=plan)
     terminal = _read(recording.terminal_v, plan=plan)
     loopback = _read(recording.loopback_v, plan=plan)
@@ -141,15 +165,14 @@ def _on_time(reading: _Reading | None, *, late_s: float) -> Harmonics | None:
     return advance(reading.harmonics, seconds=late_s) if reading else None
 
 
-def _read(
-    channel: Floats | None, *, plan: Plan, orders: int = 1, gate_s: float | None = None
-) -> _Reading | None:
+def _read(channel: Floats | None, *, plan: Plan, acoustic: bool = False) -> _Reading | None:
     if channel is None:
         return None
     match plan.excitation.segments[plan.indices[0]]:
         case LogSweepSegment():
-            return _read_sweep(channel, plan=plan, orders=orders, gate_s=gate_s)
+            return _read_sweep(channel, plan=plan, acoustic=acoustic)
         case ToneSegment():
+            orders = plan.orders if acoustic else 1
             read = [
                 tone_answer(channel, excitation=plan.excitation, segment_index=index, orders=orders)
                 for index in plan.indices
@@ -168,7 +191,8 @@ def _read(
     return _Reading(harmonics=_mean(read), impulse=None)
 
 
-def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | None) -> _Reading:
+def _read_sweep(channel: Floats, *, plan: Plan, acoustic: bool) -> _Reading:
+    orders = plan.orders if acoustic else 1
     quiet = quiet_noise(channel, excitation=plan.excitation)
     read = [
         sweep_answer(
@@ -178,11 +202,12 @@ def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | Non
             orders=orders,
             frequency_hz=plan.frequency_hz,
             noise=quiet,
-            gate_s=gate_s,
-            plan=prepared,
+            gate_s=plan.gate_s if acoustic else None,
+            plan=prepared.plan,
+            readers=prepared.acoustic if acoustic else prepared.electrical,
             rest_after=LOWER_ORDERS if orders > LOWER_ORDERS and number == 0 else None,
         )
-        for number, (index, prepared) in enumerate(zip(plan.indices, plan.sweep, strict=True))
+        for number, (index, prepared) in enumerate(zip(plan.indices, plan.sweeps, strict=True))
     ]
     first = read[0]
     return _Reading(
@@ -190,7 +215,7 @@ def _read_sweep(channel: Floats, *, plan: Plan, orders: int, gate_s: float | Non
         impulse=first.impulse,
         rest=None
         if first.rest is None
-        else SweepRest(spectrum=first.rest, pressure=first.harmonics, plan=plan.sweep[0]),
+        else SweepRest(spectrum=first.rest, pressure=first.harmonics, plan=plan.sweeps[0].plan),
         noise=quiet,
     )
 

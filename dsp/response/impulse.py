@@ -1,17 +1,11 @@
-"""An impulse response, and its spectrum at any frequency."""
+"""An impulse response."""
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import fft
+from numpy.typing import NDArray
 
-from dsp.arrays import Complexes, Floats, read_only
-
-_POINTS = 6
-# Bins a response's length is divided into; with the delay taken out six points are then enough.
-_FINER = 5
-_NODES = np.arange(1 - _POINTS // 2, 1 + _POINTS // 2)
-_NODE_WEIGHTS = np.array([1 / np.prod(node - _NODES[node != _NODES]) for node in _NODES])
+from dsp.arrays import Floats, read_only
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -31,7 +25,7 @@ class ImpulseResponse:
         Where the response sets in.
     """
 
-    samples: Floats
+    samples: NDArray[np.floating]
     sample_rate_hz: float
     zero_index: int
     arrival_index: int
@@ -44,48 +38,3 @@ class ImpulseResponse:
         """Time of each sample, (n,), s."""
         out: Floats = (np.arange(self.samples.size) - self.zero_index) / self.sample_rate_hz
         return out
-
-
-def response_at(impulse: ImpulseResponse, *, frequency_hz: Floats) -> Complexes:
-    """Evaluate the spectrum of an impulse response.
-
-    Parameters
-    ----------
-    impulse : ImpulseResponse
-        (n,) samples.
-    frequency_hz : (m,) array
-        Hz, from 0 to half the sample rate.
-
-    Returns
-    -------
-    (m,) complex array, channel's unit per volt, phase relative to time zero. A padded transform
-    is interpolated between its bins, with the arrival as its origin, so that it turns slowly.
-    """
-    size = fft.next_fast_len(_FINER * impulse.samples.size, real=True)
-    at = min(max(impulse.arrival_index, 0), impulse.samples.size)
-    turned = np.zeros(size)
-    turned[: impulse.samples.size - at] = impulse.samples[at:]
-    if at:
-        turned[-at:] = impulse.samples[:at]
-    bins: Complexes = fft.rfft(turned)
-    # Mirrored about both ends, so that the interpolation needs no special case there.
-    last = bins.size - 1
-    low = np.conj(bins[_POINTS - 1 : 0 : -1])
-    high = np.conj(bins[(size - last - 1) : (size - last - 1 - _POINTS) : -1])
-    spread = np.concatenate([low, bins, high])
-    place = frequency_hz * (size / impulse.sample_rate_hz)
-    below = np.minimum(place.astype(np.int64), last)
-    index = below + _NODES[:, None] + low.size
-    value: Complexes = np.sum(spread[index] * _lagrange(place - below), axis=0)
-    delay_s = (at - impulse.zero_index) / impulse.sample_rate_hz
-    out: Complexes = value * np.exp(-2j * np.pi * delay_s * frequency_hz)
-    return out
-
-
-def _lagrange(fraction: Floats) -> Floats:
-    # One row a node: the product of the distances to all others, from both ends.
-    away = fraction - _NODES[:, None]
-    weights = np.repeat(_NODE_WEIGHTS[:, None], fraction.size, axis=1)
-    weights[1:] *= np.multiply.accumulate(away[:-1], axis=0)
-    weights[:-1] *= np.multiply.accumulate(away[:0:-1], axis=0)[::-1]
-    return weights

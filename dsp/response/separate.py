@@ -77,11 +77,11 @@ def separate(stretch: Floats, *, plan: SweepPlan, rest_after: int | None = None)
     kept = left if rest_after == 1 else None
     for number, order in enumerate(plan.orders[1:], start=2):
         window = order.window
-        cut = np.zeros(0)
+        cut = np.zeros(0, dtype=np.float32)
         if window.after > 0 and window.before > 0:
             near = plan.comb.stretch((left * order.inverse).astype(np.complex64, copy=False))
             index = _about_zero(window)
-            cut = near[index] * window.shape
+            cut = np.multiply(near[index], window.shape, dtype=near.dtype)
             if number < len(plan.orders):
                 alone = np.zeros_like(near)
                 alone[index] = cut
@@ -99,7 +99,9 @@ def _about_zero(window: OrderWindow) -> Ints:
     return np.arange(-window.before, window.after)
 
 
-def _impulse(cut: Floats, *, window: OrderWindow, arrival: int, plan: SweepPlan) -> ImpulseResponse:
+def _impulse(
+    cut: NDArray[np.floating], *, window: OrderWindow, arrival: int, plan: SweepPlan
+) -> ImpulseResponse:
     return ImpulseResponse(
         samples=cut,
         sample_rate_hz=plan.sample_rate_hz,

@@ -1,5 +1,6 @@
 """What one channel answers to a sweep: fundamental, harmonics, and how far noise blurs them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,10 +9,9 @@ from numpy.typing import NDArray
 from dsp.arrays import Floats
 from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
-from dsp.excitation.log_sweep import highest_order_hz
 from dsp.response.harmonics import Harmonics
 from dsp.response.impulse import ImpulseResponse
-from dsp.response.order_answer import order_answer
+from dsp.response.order_reader import OrderReader, order_readers
 from dsp.response.quiet_noise import QuietNoise
 from dsp.response.separate import separate
 from dsp.response.sweep_plan import SweepPlan, sweep_plan
@@ -46,6 +46,7 @@ def sweep_answer(
     noise: QuietNoise,
     gate_s: float | None = None,
     plan: SweepPlan | None = None,
+    readers: Sequence[OrderReader] | None = None,
     rest_after: int | None = None,
 ) -> SweepAnswer:
     """Read fundamental and harmonics out of a recorded sweep.
@@ -68,6 +69,8 @@ def sweep_answer(
         s after the arrival; what comes later is cut.
     plan : SweepPlan or None
         From ``sweep_plan`` for the same segment and at least as many orders; None: made here.
+    readers : sequence of OrderReader or None
+        From ``order_readers`` for the same plan, orders, frequencies and gate; None: made here.
     rest_after : int or None
         Order after which what is left is kept; fewer than ``orders``.
 
@@ -88,24 +91,15 @@ def sweep_answer(
     separated = separate(stretch, plan=plan, rest_after=rest_after)
     amplitude = np.full((orders, frequency_hz.size), np.nan + 0j)
     deviation = np.full((orders, frequency_hz.size), np.nan)
-    for row, impulse in enumerate(separated.impulses):
-        order = row + 1
-        if not impulse.samples.size:
-            continue
-        limit_hz = plan.segment.stop_hz if order == 1 else highest_order_hz(plan.sample_rate_hz)
-        seen = order * frequency_hz <= limit_hz * (1 + 1e-9)
-        read = order_answer(
-            impulse,
-            plan=plan,
-            order=order,
-            output_hz=order * frequency_hz[seen],
-            noise=noise,
-            gate_s=gate_s,
-        )
+    if readers is None:
+        readers = order_readers(plan, orders=orders, frequency_hz=frequency_hz, gate_s=gate_s)
+    for reader in readers:
+        row, points = reader.order - 1, reader.output_hz.size
+        read = reader.read(separated.impulses[row], noise=noise)
         # From the sine of n times the phase to the cosine's convention of Harmonics.
-        scale = plan.segment.peak_v / np.sqrt(2) * 1j ** (order - 1)
-        amplitude[row, seen] = scale * read.response
-        deviation[row, seen] = abs(scale) * read.deviation
+        scale = plan.segment.peak_v / np.sqrt(2) * 1j**row
+        amplitude[row, :points] = scale * read.response
+        deviation[row, :points] = abs(scale) * read.deviation
     harmonics = Harmonics(frequency_hz=frequency_hz, amplitude=amplitude, noise=deviation)
     return SweepAnswer(harmonics=harmonics, impulse=separated.impulses[0], rest=separated.rest)
 
