@@ -1,9 +1,12 @@
 """What of a take's irregular defects a person would hear at the microphone."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from app.measure.distortion import ratio_uncertainty_db
 from app.measure.found import Found
+from app.measure.irregular import NOT_HEARD
 from app.measure.scene import Scene
 from dsp import Curve, Number, ValidRange
 from dsp.acoustic.microphone import correct_noise
@@ -37,9 +40,10 @@ def audible(scene: Scene) -> Found:
     told = tones if tones.frequency_hz.size else swept
     if not swept.frequency_hz.size:
         return Found()
-    return Found(
-        curves={"audible_excess": _curve(swept)}, numbers={"audible_excess_db": _number(told)}
-    )
+    curve, number = _curve(swept), _number(told)
+    if reading.unheard:
+        curve, number = replace(curve, valid=NOT_HEARD), replace(number, reason=reading.unheard)
+    return Found(curves={"audible_excess": curve}, numbers={"audible_excess_db": number})
 
 
 def _curve(found: AudibleDefects) -> Curve:

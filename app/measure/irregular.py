@@ -1,6 +1,7 @@
 """Irregular defects of a capture: rub and buzz, what does not repeat, impulses, modulated noise."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -25,6 +26,10 @@ from dsp.excitation.excitation import Excitation
 from dsp.response.quiet_noise import QuietNoise
 from dsp.response.recording import Recording
 
+# Where a curve holds that stands on a fundamental which was not heard.
+NOT_HEARD = ValidRange(
+    low_hz=math.inf, high_hz=0.0, low_reason="no fundamental", high_reason="no fundamental"
+)
 _HOW = {
     "rub_buzz_db": "repeating residual, peak re fundamental",
     "rub_buzz_high_order_db": "orders 10 to 15 of what repeats, re fundamental",
@@ -90,7 +95,11 @@ def told(reading: DefectReading, *, ratio_db: float) -> Found:
     curves = _of_tones(reading, db=ratio_db)
     if reading.sweep:
         curves |= _of_sweep(reading.sweep, db=ratio_db)
-    return Found(numbers=_numbers(reading, db=ratio_db), curves=curves, warnings=_warnings(reading))
+    numbers = _numbers(reading, db=ratio_db)
+    if reading.unheard:
+        numbers = {name: replace(one, reason=reading.unheard) for name, one in numbers.items()}
+        curves = {name: replace(one, valid=NOT_HEARD) for name, one in curves.items()}
+    return Found(numbers=numbers, curves=curves, warnings=_warnings(reading))
 
 
 def _numbers(reading: DefectReading, *, db: float) -> dict[str, Number]:

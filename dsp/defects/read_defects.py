@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from dsp.defects.reading import DefectReading
 from dsp.defects.sweep_defects import SweepDefects
 from dsp.defects.sweep_residual import SweepRead, SweepRest, sweep_residual
 from dsp.defects.tone_defects import ToneDefects
+from dsp.defects.unheard import unheard
 from dsp.excitation.excitation import Excitation
 from dsp.excitation.segment import ToneSegment
 from dsp.response.harmonic_fit import harmonic_fit
@@ -64,7 +66,14 @@ def read_defects(
         for hold in _holds(pressure, excitation=excitation)
     ]
     swept = sweep_residual(rest, noise=noise, disturbed=outside) if rest else None
-    return _together(read, swept=swept, outside=outside, has_ambient=ambient is not None)
+    together = _together(read, swept=swept, outside=outside, has_ambient=ambient is not None)
+    deaf = unheard(
+        together.tones,
+        swept=rest.pressure if rest else None,
+        silence=pressure[: excitation.quiet_stop],
+        noise=noise,
+    )
+    return replace(together, unheard=deaf)
 
 
 def tones_to_read(excitation: Excitation) -> bool:

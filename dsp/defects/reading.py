@@ -38,6 +38,8 @@ class DefectReading:
         What was left out, in order.
     has_ambient : bool
         Whether a second microphone listened to the surroundings.
+    unheard : str
+        Why none of these figures may be trusted: what was played was not heard; empty where it was.
     """
 
     tones: tuple[ToneDefects, ...]
@@ -51,3 +53,4 @@ class DefectReading:
     impulse_count: Figure
     disturbed: tuple[Disturbed, ...]
     has_ambient: bool
+    unheard: str = ""

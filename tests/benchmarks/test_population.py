@@ -8,6 +8,7 @@ import pytest
 from app.measure.derive import derive
 from app.measure.excite import play_request
 from app.measure.findings import findings
+from app.measure.judge import judge
 from app.measure.likes import Likes
 from app.measure.usuals import usuals_of
 from app.procedure.signatures import shipped_signatures
@@ -134,6 +135,26 @@ def test_a_fault_that_is_heard_is_named_from_the_recording(kind: Kind, lot: Like
     first = first_finding(one, lot=lot)
     assert first.cause == specimen.cause
     assert first.confidence > 0.5
+
+
+def test_nothing_that_a_dead_microphone_tells_lets_a_mask_conform() -> None:
+    here = station()
+    derived = derive(
+        recorded(
+            simulate(Specimen(kind="microphone missing", seed=3)),
+            hall=QUIET[0],
+            seed=31,
+            hears=False,
+        ),
+        procedure=here.procedure,
+        chain=here.chain,
+        excitation=here.excitation,
+    )
+    judged = judge(derived, procedure=here.procedure.procedure, reference=None)
+    assert {one.verdict for one in judged.masks.values()} == {Verdict.NOT_DECIDED}
+    for name in ("particles", "leak"):
+        assert judged.masks[name].reason.startswith("the microphone did not hear the tones")
+    assert not derived.numbers["audible_excess_db"].trusted
 
 
 def test_a_good_unit_is_told_nothing_of(lot: Likes) -> None:

@@ -20,6 +20,7 @@ from app.measure.events import State
 from app.measure.retake import is_disturbed_still, times_made
 from app.records.take import Finding, Take
 from dsp.conformity.verdict import Verdict
+from dsp.defects.unheard import NOT_HEARD
 
 _GUARD = "within the guard band"  # what the decision rule calls it
 # What another take of the same unit may change; everything else is for the technician.
@@ -310,6 +311,14 @@ def _undecided(take: Take, masks: tuple[Decisive, ...], *, again: bool) -> _Told
             action="Wait for quiet.",
             then="Then press Enter; leave the unit in place.",
             cause="Something else was heard besides the unit.",
+            can_repeat=True,
+        )
+    if deaf := next((one.reason for one in masks if one.reason.startswith(NOT_HEARD)), ""):
+        return _Told(
+            action="Check the station.",
+            then="Check leads and microphone, then measure again.",
+            cause="The microphone heard nothing of what was played.",
+            reason=f"{_begin(deaf)}.",
             can_repeat=True,
         )
     open_one = next(one for one in masks if one.verdict is Verdict.NOT_DECIDED)

@@ -107,6 +107,18 @@ def test_a_chain_fault_is_told_with_what_speaks_for_it_decided_or_not() -> None:
         assert told.can_repeat
 
 
+def test_a_dead_microphone_is_looked_at_also_where_no_finding_names_it() -> None:
+    deaf = "the microphone did not hear the tones of 60, 100 and 160 Hz"
+    told = panel(judged(level=undecided("no value"), particles=undecided(deaf)))
+    assert (told.ground, told.action, told.can_repeat) == (
+        Ground.UNDECIDED,
+        "Check the station.",
+        True,
+    )
+    assert told.then == "Check leads and microphone, then measure again."
+    assert told.reason == f"T{deaf[1:]}."
+
+
 def test_a_unit_of_another_type_goes_to_no_rack_before_its_order_is_looked_at() -> None:
     take = replace(
         judged(level=broken(-5.0, hz=1000.0)),
