@@ -10,6 +10,7 @@ from app.errors import BadInputError
 
 if TYPE_CHECKING:
     from app.measure.compare_trials import Comparison
+    from app.measure.missing_masks import MissingMasks
     from app.measure.trial import Trial
     from app.records.store import Store
 
@@ -41,6 +42,7 @@ def trial(
     Of each unit the newest take counts.
     """
     from app.measure.compare_trials import compare
+    from app.measure.missing_masks import missing_masks
     from app.measure.rejudge import judged_when_made, rejudge
     from app.measure.trial import load_trial
     from app.measure.trial_document import trial_document
@@ -56,12 +58,20 @@ def trial(
             quantities={mask.quantity for mask in both},
             lot=lot,
         )
-    standing = rejudge(units, masks=before.masks) if before else judged_when_made(units)
-    found = compare(units, now=standing, draft=rejudge(units, masks=draft.masks, before=standing))
+        standing = rejudge(units, masks=before.masks) if before else judged_when_made(units)
+        judged = rejudge(units, masks=draft.masks, before=standing)
+        missing = missing_masks(
+            units,
+            draft=judged,
+            now=standing,
+            masks=before.masks if before else None,
+            store=records,
+        )
+    found = compare(units, now=standing, draft=judged)
     if as_json:
-        print_json(trial_document(units, found))
+        print_json(trial_document(units, found, missing=missing))
     else:
-        _print(units, found, draft=limits, now=now or "as judged when measured")
+        _print(units, found, draft=limits, now=now or "as judged when measured", missing=missing)
 
 
 def _procedure(store: "Store", *, asked: str, lot: str | None) -> str:
@@ -82,7 +92,9 @@ def _procedure(store: "Store", *, asked: str, lot: str | None) -> str:
     return asked or known[0]
 
 
-def _print(units: "Trial", found: "Comparison", *, draft: str, now: str) -> None:
+def _print(
+    units: "Trial", found: "Comparison", *, draft: str, now: str, missing: "MissingMasks"
+) -> None:
     from app.procedure.limit_words import counted
 
     lots = f" of {', '.join(units.lots)}" if units.lots else ""
@@ -94,6 +106,8 @@ def _print(units: "Trial", found: "Comparison", *, draft: str, now: str) -> None
             (draft, _share(found.draft.yielded), str(found.escapes), str(found.false_rejects)),
         ],
     )
+    if missing.words:
+        typer.echo(f"\n{missing.words}")
     good, bad = int(units.good.sum()), int(units.bad.sum())
     typer.echo(f"\nby inspection {good} found good, {bad} found bad\n")
     print_table(

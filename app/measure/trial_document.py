@@ -5,14 +5,16 @@ import math
 import numpy as np
 
 from app.measure.compare_trials import Comparison
+from app.measure.missing_masks import MissingMasks
 from app.measure.trial import Trial
 from dsp import Bools
 
 
-def trial_document(trial: Trial, found: Comparison) -> dict[str, object]:
+def trial_document(trial: Trial, found: Comparison, *, missing: MissingMasks) -> dict[str, object]:
     """Return what a draft does to the units of a trial; serials in the order of the newest first.
 
-    Shares are null without units, margins where none is known.
+    ``missing`` tells masks that the draft leaves out, and whom only they stop. Shares are null
+    without units, margins where none is known.
     """
     now, draft = found.now, found.draft
 
@@ -32,6 +34,7 @@ def trial_document(trial: Trial, found: Comparison) -> dict[str, object]:
             name: {"fails": int(one.fails.sum()), "margin_p5": _known(one.worst_margin)}
             for name, one in draft.masks.items()
         },
+        "missing": {"masks": list(missing.names), "stop_alone": serials(missing.stopped)},
     }
 
 

@@ -55,16 +55,7 @@ def test_a_trial_tells_what_a_draft_would_do(
         "inspected": {"good": 1, "bad": 1, "unknown": 19},
         # Margins ascend from -0.25 by 0.1, 0 dB twice: numpy's fifth percentile is the second.
         "masks": {"level": {"fails": 3, "margin_p5": pytest.approx(-0.15)}},
-    }
-    assert found.keys() == {
-        "units",
-        "yield",
-        "to_conform",
-        "to_not_conform",
-        "false_rejects",
-        "escapes",
-        "inspected",
-        "masks",
+        "missing": {"masks": ["resonance"], "stop_alone": []},
     }
 
 
@@ -85,6 +76,40 @@ def test_a_table_for_people_says_the_same(
         "good",
         "level",
     ]
+
+
+def test_masks_that_a_draft_leaves_out_are_named_with_the_units_that_only_they_stop(
+    store: Store, draft: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    fails = MaskResult(verdict=Verdict.DOES_NOT_CONFORM, margin=-1.0)
+    for number, offset in ((21, 0.0), (22, 0.9)):  # the draft stops the second one by its level
+        stopped = unit_take(
+            number, offset=offset, masks={"resonance": fails}, verdict=Verdict.DOES_NOT_CONFORM
+        )
+        keep(store, stopped, number=number)
+    asked = ["trial", str(draft), "--store", store.address]
+    assert main([*asked, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["missing"] == {
+        "masks": ["resonance"],
+        "stop_alone": ["T4-W31-0021"],
+    }
+    assert main(asked) == 0
+    line = "the draft has no mask for resonance: 1 unit that only it stops"
+    assert line in capsys.readouterr().out.splitlines()
+    # Against a revision: by its resonance of 81 Hz unit 20 is stopped, by its level, too.
+    store.add_limit_revision("T4 line", PROCEDURE.masks, by="QC", why="drawn")
+    assert main([*asked, "--now", "T4 line@1"]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert "the draft has no mask for resonance: 0 units that only it stops" in said
+
+
+def test_a_mask_of_the_same_quantity_is_not_missing_whatever_its_name(
+    store: Store, draft: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    more = '[masks.fs]\nquantity = "fs_hz"\nupper = 80.0\n'
+    draft.write_text(DRAFT + more, encoding="utf-8")
+    assert main(["trial", str(draft), "--store", store.address]) == 0
+    assert "has no mask" not in capsys.readouterr().out
 
 
 def test_one_lot_and_the_revision_in_force_can_be_asked_for(
