@@ -15,6 +15,7 @@ from app.measure.make_take import Job, compare, make_take
 from app.measure.playing import Playing
 from app.measure.proven import marked
 from app.measure.retake import spoilt, told
+from app.measure.unapproved import unapproved
 from app.records.take import Take
 from dsp.excitation.excitation import Excitation
 from hardware.card import Capture, Card
@@ -61,6 +62,8 @@ class Run(Playing):
         prepared = prepare(job.procedure, excitation=excitation)
         compared = compare(job)
         second = second_of(job.procedure.procedure, store=job.store, unit=job.unit)
+        doubtful = unapproved(job.store, job.procedure.procedure)
+        warned = (*checked.warnings, *([doubtful] if doubtful else []))
         most = job.procedure.procedure.quantities.defects.retakes
         for count in range(most + 1):
             yield self._enter(State.PLAYING)
@@ -77,7 +80,7 @@ class Run(Playing):
                 prepared=prepared,
                 second=second,
             )
-            derived = replace(derived, warnings=(*checked.warnings, *derived.warnings))
+            derived = replace(derived, warnings=(*warned, *derived.warnings))
             at = capture.started_utc
             derived = marked(derived, store=job.store, chain=job.chain.chain, at=at)
             yield self._enter(State.JUDGING)
