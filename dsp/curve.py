@@ -104,7 +104,7 @@ class Curve:
         value = np.asarray(self.value, dtype=np.float64)
         if frequency.ndim != 1 or value.shape != frequency.shape:
             raise DspError("Curve", "shapes differ", given=(frequency.shape, value.shape))
-        if frequency.size and (frequency[0] <= 0 or np.any(np.diff(frequency) <= 0)):
+        if frequency.size and (frequency[0] <= 0 or (frequency[1:] <= frequency[:-1]).any()):
             raise DspError("Curve", "frequencies do not rise from above 0 Hz")
         object.__setattr__(self, "frequency_hz", read_only(frequency))
         object.__setattr__(self, "value", read_only(value))

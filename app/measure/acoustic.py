@@ -11,7 +11,7 @@ from app.measure.found import Found
 from app.measure.scene import Scene
 from app.measure.surroundings import NO_AREA, air_of, placed, radiator_of
 from dsp import Curve, Number, ValidRange
-from dsp.acoustic.delay import excess_delay, level_phase
+from dsp.acoustic.delay import ExcessDelay, excess_delay, level_phase
 from dsp.acoustic.level import level
 from dsp.acoustic.polarity import polarity
 from dsp.acoustic.sensitivity import reference_voltage, sensitivity
@@ -35,7 +35,8 @@ def acoustic(scene: Scene) -> Found:
         ambient=scene.chain.chain.ambient,
     )
     response = _level(scene, pressure=pressure, valid=valid)
-    delay = _delay(scene, pressure=pressure, valid=valid)
+    excess = _excess(scene, pressure=pressure, valid=valid)
+    delay = _delay(scene, found=excess.delay)
     phase = level_phase(
         pressure,
         voltage=scene.terminals.voltage,
@@ -49,7 +50,13 @@ def acoustic(scene: Scene) -> Found:
         curves={"level": response, "level_phase": phase},
         numbers={
             "sensitivity_db": _sensitivity(scene, response=response),
-            "polarity": _polarity(scene, pressure=pressure, delay=delay),
+            "polarity": polarity(
+                pressure,
+                voltage=scene.terminals.voltage,
+                current=scene.terminals.current,
+                delay_s=delay.value if delay.trusted else None,
+                excess=excess,
+            ),
             "delay_s": delay,
         },
         warnings=_warnings(scene, valid=valid),
@@ -109,14 +116,17 @@ def _chain_db(scene: Scene) -> float:
     return math.hypot(budget.standard_uncertainty, placed)
 
 
-def _delay(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Number:
-    stated = scene.procedure.geometry.delay_s
-    if stated is not None:
-        return Number(value=stated, unit="s", uncertainty=0.0, how="stated by the procedure")
+def _excess(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> ExcessDelay:
     with np.errstate(divide="ignore", invalid="ignore"):
         per_volt = pressure.fundamental / scene.terminals.voltage.fundamental
     held = np.where(valid.holds(pressure.frequency_hz), per_volt, np.nan)
-    found = excess_delay(held, frequency_hz=pressure.frequency_hz).delay
+    return excess_delay(held, frequency_hz=pressure.frequency_hz)
+
+
+def _delay(scene: Scene, *, found: Number) -> Number:
+    stated = scene.procedure.geometry.delay_s
+    if stated is not None:
+        return Number(value=stated, unit="s", uncertainty=0.0, how="stated by the procedure")
     if math.isnan(found.value):
         return replace(found, value=0.0)  # phases are then shown as they are
     source = scene.recording.latency_source
@@ -127,15 +137,6 @@ def _delay(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Number:
         found,
         uncertainty=math.hypot(found.uncertainty or 0.0, aligned),
         how=f"{found.how}; counted from the output by the {source}",
-    )
-
-
-def _polarity(scene: Scene, *, pressure: Harmonics, delay: Number) -> Number:
-    return polarity(
-        pressure,
-        voltage=scene.terminals.voltage,
-        current=scene.terminals.current,
-        delay_s=delay.value if delay.trusted else None,
     )
 
 

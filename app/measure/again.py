@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from app.errors import BadInputError
-from app.measure.answers import Plan
+from app.measure.answers import Plan, plan_with_gate
 from app.measure.derive import derive, prepare
 from app.measure.derived import Derived
 from app.measure.drive_level import stated_v_rms
@@ -142,7 +142,7 @@ def with_gate(opened: Opened, *, gate_ms: float | None) -> Opened:
     return replace(
         opened,
         loaded=replace(opened.loaded, procedure=procedure),
-        plan=replace(opened.plan, gate_s=gate_ms / 1e3 if gate_ms else None),
+        plan=plan_with_gate(opened.plan, gate_s=gate_ms / 1e3 if gate_ms else None),
     )
 
 

@@ -1,7 +1,7 @@
 """What each channel of a recording answered: one ``Harmonics`` a channel, whatever was played."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -111,6 +111,13 @@ def plan(
         gate_s=gate_s,
         sweeps=sweeps,
     )
+
+
+def plan_with_gate(plan: Plan, *, gate_s: float | None) -> Plan:
+    """Return the same plan with another gate."""
+    grid = plan.frequency_hz
+    sweeps = tuple(_prepared(one.plan, grid=grid, gate_s=gate_s) for one in plan.sweeps)
+    return replace(plan, gate_s=gate_s, sweeps=sweeps)
 
 
 def _prepared(sweep: SweepPlan, *, grid: Floats, gate_s: float | None) -> PreparedSweep:

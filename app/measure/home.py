@@ -56,7 +56,7 @@ def bring_home(channels: Channels, *, excitation: Excitation) -> Home:
     """
     guide = channels.clockwork
     start = find_start(guide, excitation=excitation)
-    clock = clock_offset(guide, excitation=excitation, start=start)
+    clock = clock_offset(start.marks, excitation=excitation)
     length = excitation.samples.size
     moved = abs(clock.ppm) * 1e-6 * length
     ppm = clock.ppm if moved > _NEGLIGIBLE_SAMPLES else 0.0

@@ -11,6 +11,7 @@ from dsp.bands import fractional_octave_bands
 from dsp.curve import Curve, ValidRange
 from dsp.errors import DspError
 from dsp.number import Number
+from dsp.response.tapers import sine_tapers
 
 _TAPERS = 3
 _LOWEST_HZ, _HIGHEST_HZ = 20.0, 20_000.0
@@ -35,9 +36,9 @@ class NoiseLevel:
 def noise_level(quiet_pa: Floats, *, sample_rate_hz: float, chain_db: float = 0.0) -> NoiseLevel:
     """Measure the silence.
 
-    The power density is the mean of three sine-tapered spectra of the whole record (K. S. Riedel,
-    A. Sidorenko, IEEE Trans. Signal Process. 43 (1995) 188): low leakage, and nearly all of the
-    record counts. A band starts to be told where it is twice as wide as the tapers resolve.
+    The power density is the mean of three sine-tapered spectra of the whole record
+    (`dsp.response.tapers`): low leakage, and nearly all of the record counts. A band starts to be
+    told where it is twice as wide as the tapers resolve.
 
     Parameters
     ----------
@@ -104,8 +105,7 @@ def _band_power(
     # Mean square in each band, Pa2; a bin is split where an edge falls inside it.
     n = quiet_pa.size
     whole = scipy.fft.next_fast_len(n, real=True)
-    order = np.arange(1, _TAPERS + 1)[:, np.newaxis]
-    taper = np.sqrt(2 / (n + 1)) * np.sin(np.pi * order * np.arange(1, n + 1) / (n + 1))
+    taper = sine_tapers(_TAPERS, samples=n)
     spectrum = scipy.fft.rfft(taper * (quiet_pa - np.mean(quiet_pa)), whole)
     density = np.mean(np.abs(spectrum) ** 2, axis=0) * 2 / sample_rate_hz
     step_hz = sample_rate_hz / whole

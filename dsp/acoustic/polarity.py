@@ -20,6 +20,7 @@ def polarity(
     voltage: Harmonics,
     current: Harmonics | None = None,
     delay_s: float | None = None,
+    excess: ExcessDelay | None = None,
 ) -> Number:
     """Tell the polarity: +1 where positive voltage on the marked terminal compresses the air.
 
@@ -39,6 +40,8 @@ def polarity(
     delay_s : float or None
         s, output to microphone, right to about an eighth of a period at 5 fs; None: the excess
         delay is taken.
+    excess : ExcessDelay or None
+        Of pressure per volt, where that may be believed; None: found here, from all of it.
 
     Returns
     -------
@@ -48,7 +51,7 @@ def polarity(
     hz = pressure.frequency_hz
     with np.errstate(divide="ignore", invalid="ignore"):
         per_volt = pressure.fundamental / voltage.fundamental
-        check = excess_delay(per_volt, frequency_hz=hz)
+        check = excess or excess_delay(per_volt, frequency_hz=hz)
         backwards = ""
         lag = check.delay.value if delay_s is None else delay_s
         advance = np.exp(2j * np.pi * hz * lag)

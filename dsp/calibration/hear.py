@@ -76,7 +76,7 @@ def hear(samples: Floats, *, excitation: Excitation, by: int, orders: int = 1) -
         raise DspError("hear", "no such column", given=(samples.shape, by))
     guide = samples[:, by]
     start = find_start(guide, excitation=excitation)
-    offset = clock_offset(guide, excitation=excitation, start=start)
+    offset = clock_offset(start.marks, excitation=excitation)
     length = excitation.samples.size
     moved = abs(offset.ppm) * 1e-6 * length
     ppm = offset.ppm if moved > _NEGLIGIBLE_SAMPLES else 0.0

@@ -2,12 +2,8 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from dsp.arrays import Floats
 from dsp.excitation.excitation import Excitation
-from dsp.response.align import Start
-from dsp.response.marks import measure_marks
+from dsp.response.marks import MarkPair
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +22,7 @@ class ClockOffset:
     standard_uncertainty_ppm: float
 
 
-def clock_offset(channel: Floats, *, excitation: Excitation, start: Start) -> ClockOffset:
+def clock_offset(marks: MarkPair, *, excitation: Excitation) -> ClockOffset:
     """Compare the clocks by the distance of the two marks in one channel.
 
     Both marks went through the same unit, so whatever it does to them cancels in the phase
@@ -34,30 +30,16 @@ def clock_offset(channel: Floats, *, excitation: Excitation, start: Start) -> Cl
 
     Parameters
     ----------
-    channel : (n,) array
-        Raw, any unit.
+    marks : MarkPair
+        Where they came back.
     excitation : Excitation
         What was played.
-    start : Start
-        Where it starts, found in this or another channel of the same recording.
 
     Returns
     -------
     ClockOffset
-
-    Raises
-    ------
-    DspError
-        The marks are not to be seen in this channel.
     """
     nominal = excitation.mark_starts[1] - excitation.mark_starts[0]
-    first = start.marks.first
-    marks = measure_marks(
-        channel,
-        excitation=excitation,
-        first=first,
-        second=first + int(np.rint(start.marks.distance)),
-    )
     return ClockOffset(
         ppm=1e6 * (marks.distance / nominal - 1),
         standard_uncertainty_ppm=1e6 * marks.deviation / nominal,

@@ -2,11 +2,12 @@
 
 import contextlib
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy import fft
 
-from dsp.arrays import Complexes, Floats
+from dsp.arrays import Complexes, Floats, read_only
 from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
 from dsp.response.phase_slope import PhaseSlope, phase_slope
@@ -175,11 +176,16 @@ def mark_power(excitation: Excitation, *, size: int) -> Floats:
     -------
     (size / 2 + 1,) array, at most 1; 0 outside the mark's band.
     """
-    at = excitation.mark_starts[0]
-    chirp = excitation.samples[at : at + excitation.mark_samples]
-    power: Floats = np.abs(np.fft.rfft(chirp, size)) ** 2
+    power: Floats = np.abs(_mark_spectrum(excitation, size)) ** 2
     power /= np.max(power)
     return np.where(power > _BAND, power, 0.0)
+
+
+@lru_cache(maxsize=16)
+def _mark_spectrum(excitation: Excitation, size: int) -> Complexes:
+    # Asked for several times in a take, and again in the next one of the same excitation.
+    at = excitation.mark_starts[0]
+    return read_only(np.fft.rfft(excitation.samples[at : at + excitation.mark_samples], size))
 
 
 def mark_delay(piece: Floats, *, excitation: Excitation) -> PhaseSlope:
@@ -197,17 +203,14 @@ def mark_delay(piece: Floats, *, excitation: Excitation) -> PhaseSlope:
     PhaseSlope, samples.
     """
     size = 2 * fft.next_fast_len(piece.size)
-    at = excitation.mark_starts[0]
-    chirp = excitation.samples[at : at + excitation.mark_samples]
     weight = np.sign(mark_power(excitation, size=size))
-    return phase_slope(np.fft.rfft(piece, size), np.fft.rfft(chirp, size), weight=weight)
+    return phase_slope(np.fft.rfft(piece, size), _mark_spectrum(excitation, size), weight=weight)
 
 
 def _resemblance(spectrum: Complexes, *, excitation: Excitation, size: int) -> float:
     # How much of what came back correlates with the mark at one delay, at most 1: a click has
     # its power, not its course.
-    at = excitation.mark_starts[0]
-    chirp = np.fft.rfft(excitation.samples[at : at + excitation.mark_samples], size)
+    chirp = _mark_spectrum(excitation, size)
     inside = mark_power(excitation, size=size) > 0
     cross = np.where(inside, spectrum * np.conj(chirp), 0.0)
     peak = np.max(np.abs(np.fft.ifft(cross, size))) * size
@@ -237,15 +240,14 @@ def _pair(before: Floats, after: Floats, *, reach: int, floor: float) -> _Pair |
 
 def _strength(channel: Floats, *, excitation: Excitation, level: float) -> Floats:
     # The envelope of the correlation with the mark, one value for each place where it fits.
-    at = excitation.mark_starts[0]
-    chirp = excitation.samples[at : at + excitation.mark_samples]
     # In single precision, which tells places as well: what is measured there is read anew.
-    size = fft.next_fast_len(channel.size + chirp.size, real=True)
-    heard, played = (fft.rfft(one.astype(np.float32), size) for one in (channel / level, chirp))
+    size = fft.next_fast_len(channel.size + excitation.mark_samples, real=True)
+    heard = fft.rfft((channel / level).astype(np.float32), size)
+    played = _mark_spectrum(excitation, size).astype(np.complex64)
     spectrum = np.zeros(size, dtype=np.complex64)
     spectrum[1 : (size + 1) // 2] = (heard * np.conj(played))[1 : (size + 1) // 2]
     envelope = np.abs(fft.ifft(spectrum, overwrite_x=True)).astype(np.float64)
-    return envelope[: channel.size - chirp.size + 1]
+    return envelope[: channel.size - excitation.mark_samples + 1]
 
 
 def _greatest_within(values: Floats, width: int) -> Floats:

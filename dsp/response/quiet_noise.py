@@ -8,6 +8,7 @@ from scipy import fft
 from dsp.arrays import Floats, read_only
 from dsp.errors import DspError
 from dsp.excitation.excitation import Excitation
+from dsp.response.tapers import sine_tapers
 
 _TAPERS = 4
 # The mark begins at the end of the silence; a filter may ring before it.
@@ -67,8 +68,8 @@ class QuietNoise:
 def quiet_noise(channel: Floats, *, excitation: Excitation) -> QuietNoise:
     """Measure the noise in the silence before the first mark.
 
-    Sine tapers (K. S. Riedel, A. Sidorenko, IEEE Trans. Signal Process. 43 (1995) 188) use the
-    whole silence, where a single window would forget its ends.
+    Sine tapers (`dsp.response.tapers`) use the whole silence, where a single window would forget
+    its ends.
 
     Parameters
     ----------
@@ -119,9 +120,6 @@ def quiet_noise(channel: Floats, *, excitation: Excitation) -> QuietNoise:
 def _tapered_power(quiet: Floats) -> Floats:
     size = fft.next_fast_len(quiet.size, real=True)
     size += size % 2
-    place = np.arange(1, quiet.size + 1) / (quiet.size + 1)
-    power = np.zeros(size // 2 + 1)
-    for taper in range(1, _TAPERS + 1):
-        weight = np.sqrt(2 / (quiet.size + 1)) * np.sin(np.pi * taper * place)
-        power += np.abs(fft.rfft(quiet * weight, size)) ** 2
-    return power / _TAPERS
+    spectra = fft.rfft(quiet * sine_tapers(_TAPERS, samples=quiet.size), size)
+    power: Floats = np.mean(spectra.real**2 + spectra.imag**2, axis=0)
+    return power

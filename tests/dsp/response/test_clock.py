@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 
+from dsp import Floats
 from dsp.response.align import find_start
 from dsp.response.clock import ClockOffset, clock_offset
 from dsp.response.retime import retime
@@ -20,10 +21,14 @@ SWEEP = one_sweep()
 BAR_PPM = 0.0022
 
 
+def clock_of(channel: Floats) -> ClockOffset:
+    return clock_offset(find_start(channel, excitation=SWEEP).marks, excitation=SWEEP)
+
+
 def measured(response: Response, *, ppm: float, snr_db: float) -> ClockOffset:
     channel = recorded(SWEEP, response, before_s=0.1, offset_ppm=ppm)
     channel = with_noise(channel, SWEEP, snr_db=snr_db, seed=1)
-    return clock_offset(channel, excitation=SWEEP, start=find_start(channel, excitation=SWEEP))
+    return clock_of(channel)
 
 
 @pytest.mark.parametrize(
@@ -46,10 +51,7 @@ def test_the_offset_is_found_far_below_what_a_phase_at_20_khz_needs(
 def test_its_uncertainty_is_what_repeats_scatter_by() -> None:
     clean = recorded(SWEEP, Resonant(), before_s=0.1, offset_ppm=20.0)
     noisy = [with_noise(clean, SWEEP, snr_db=40, seed=seed) for seed in range(20)]
-    got = [
-        clock_offset(one, excitation=SWEEP, start=find_start(one, excitation=SWEEP))
-        for one in noisy
-    ]
+    got = [clock_of(one) for one in noisy]
     scatter = np.sqrt(np.mean([(one.ppm - 20.0) ** 2 for one in got]))
     told = np.mean([one.standard_uncertainty_ppm for one in got])
     # 20 runs know a deviation to 16 %; two of those, and as much for the estimate itself.
@@ -60,7 +62,7 @@ def test_its_uncertainty_is_what_repeats_scatter_by() -> None:
 def test_undone_it_leaves_the_channel_that_one_clock_would_have_given(ppm: float) -> None:
     channel = recorded(SWEEP, Resonant(), before_s=0.1, offset_ppm=ppm)
     start = 4800 * (1 + 1e-6 * ppm)
-    found = clock_offset(channel, excitation=SWEEP, start=find_start(channel, excitation=SWEEP))
+    found = clock_of(channel)
     got = retime(channel, start_sample=start, clock_offset_ppm=found.ppm, length=SWEEP.samples.size)
     error = got - answer(SWEEP, Resonant())
     assert np.max(np.abs(error)) < 3e-4
