@@ -15,10 +15,9 @@ import numpy as np
 
 from dsp.arrays import Floats
 from dsp.parameters.circuit import CREEP_LOSS, INDUCTANCES, Circuit, evaluate
-from dsp.parameters.classic import Classic
 from dsp.parameters.readings import Readings
-from dsp.parameters.solve import Solved, solve
-from dsp.parameters.start import start
+from dsp.parameters.solve import Solved, solve, solve_to_the_end
+from dsp.parameters.start import with_coil
 
 _BUMP_Q = 6.0
 
@@ -56,7 +55,7 @@ class Choice:
     candidates: tuple[Candidate, ...]
 
 
-def choose(data: Readings, *, rough: Classic, most_bumps: int) -> Choice:
+def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     """Try circuits and take the one with the lowest criterion.
 
     First every kind of inductance; then creep on the best of them; then further resonances one by
@@ -66,8 +65,8 @@ def choose(data: Readings, *, rough: Classic, most_bumps: int) -> Choice:
     ----------
     data : Readings
         Points of the impedance.
-    rough : Classic
-        Where to begin.
+    look : Solved
+        A first look at them, to begin from: a circuit without creep and further resonances.
     most_bumps : int
         How many further resonances may be taken.
 
@@ -75,74 +74,69 @@ def choose(data: Readings, *, rough: Classic, most_bumps: int) -> Choice:
     -------
     Choice; the chosen circuit is solved to the end.
     """
-    tried = [_look(Circuit(inductance=kind), rough=rough, data=data) for kind in INDUCTANCES]
+    tried = [solve(look.circuit, start=look.vector, data=data)]
+    tried += _beside(tried[0], tried=tried, data=data)
     best = _best(tried, data=data)
     creeping = replace(best.circuit, creep=True)
-    tried.append(_solve_from(best, circuit=creeping, extra={"creep": 0.05}, data=data))
+    tried.append(_further(best, circuit=creeping, extra={"creep": 0.0}, tried=tried, data=data))
     for _ in range(most_bumps):
         best = _best(tried, data=data)
         bumpy = replace(best.circuit, bumps=best.circuit.bumps + 1)
         bump = _largest_rest(best, data=data)
-        more = [_solve_from(best, circuit=bumpy, extra=bump, data=data)]
-        if _best([*tried, *more], data=data) is not more[0]:
-            tried += more
+        more = _further(best, circuit=bumpy, extra=bump, tried=tried, data=data)
+        tried.append(more)
+        if _best(tried, data=data) is not more:
             break
-        tried += more
-        tried += _beside(more[0], rough=rough, data=data)
-        tried += _without_creep(_best(tried, data=data), data=data)
+        tried += _beside(more, tried=tried, data=data)
+        tried += _without_creep(_best(tried, data=data), tried=tried, data=data)
     best = _best(tried, data=data)
-    final = solve(best.circuit, start=best.vector, data=data)
-    return Choice(solved=final, candidates=_listed(tried, best=best, data=data))
+    return Choice(
+        solved=solve_to_the_end(best, data=data),
+        candidates=_listed(tried, best=best, data=data),
+    )
 
 
-def _beside(found: Solved, *, rough: Classic, data: Readings) -> list[Solved]:
-    # What else, with the bumps just found, describes the data?
-    known = _values(found)
-    out = []
-    for kind in INDUCTANCES:
-        circuit = replace(found.circuit, inductance=kind)
-        if kind != found.circuit.inductance:
-            plain = Circuit(inductance=kind)
-            values = {
-                **_named(plain, start(plain, rough=rough, data=data)),
-                **{n: v for n, v in known.items() if n in circuit.names and n not in _coil(found)},
-            }
-            out.append(_short(circuit, vector=circuit.vector(values), data=data))
-    return out
+def _beside(found: Solved, *, tried: list[Solved], data: Readings) -> list[Solved]:
+    # With which other inductance would the rest of the circuit describe the data?
+    known = found.circuit.values(found.vector)
+    others = [
+        replace(found.circuit, inductance=kind)
+        for kind in INDUCTANCES
+        if kind != found.circuit.inductance
+    ]
+    return [
+        _solve(one, start=with_coil(one, known=known, data=data), tried=tried, data=data)
+        for one in others
+    ]
 
 
-def _without_creep(found: Solved, *, data: Readings) -> list[Solved]:
+def _without_creep(found: Solved, *, tried: list[Solved], data: Readings) -> list[Solved]:
     if not found.circuit.creep:
         return []
     firm = replace(found.circuit, creep=False)
-    return [_short(firm, vector=firm.vector(_values(found)), data=data)]
+    return [_further(found, circuit=firm, extra={}, tried=tried, data=data)]
 
 
-def _coil(found: Solved) -> set[str]:
-    bare = Circuit(inductance="none", creep=found.circuit.creep, bumps=found.circuit.bumps)
-    return set(found.circuit.names) - set(bare.names)
-
-
-def _look(circuit: Circuit, *, rough: Classic, data: Readings) -> Solved:
-    return _short(circuit, vector=start(circuit, rough=rough, data=data), data=data)
-
-
-def _solve_from(
-    found: Solved, *, circuit: Circuit, extra: dict[str, float], data: Readings
+def _further(
+    found: Solved,
+    *,
+    circuit: Circuit,
+    extra: dict[str, float],
+    tried: list[Solved],
+    data: Readings,
 ) -> Solved:
-    return _short(circuit, vector=circuit.vector(_values(found) | extra), data=data)
+    start = circuit.vector(found.circuit.values(found.vector) | extra)
+    return _solve(circuit, start=start, tried=tried, data=data)
 
 
-def _short(circuit: Circuit, *, vector: Floats, data: Readings) -> Solved:
-    return solve(circuit, start=vector, data=data, rough=True)
-
-
-def _values(found: Solved) -> dict[str, float]:
-    return _named(found.circuit, found.vector)
-
-
-def _named(circuit: Circuit, vector: Floats) -> dict[str, float]:
-    return {name: circuit.value(vector, name=name) for name in circuit.names}
+def _solve(circuit: Circuit, *, start: Floats, tried: list[Solved], data: Readings) -> Solved:
+    # One that only adds to the best begins about where that ended: what it does not gain soon, it
+    # will not.
+    best, to_beat = _best(tried, data=data), math.inf
+    if circuit.holds(best.circuit):
+        more = len(circuit.names) - best.vector.size
+        to_beat = best.misfit - more * math.log(_count(data)) * _scale(tried, data=data)
+    return solve(circuit, start=start, data=data, to_beat=to_beat)
 
 
 def _largest_rest(found: Solved, *, data: Readings) -> dict[str, float]:
@@ -169,43 +163,45 @@ def _best(tried: list[Solved], *, data: Readings) -> Solved:
 
 
 def _scores(tried: list[Solved], *, data: Readings) -> Floats:
-    n = 2 * float(np.sum(data.independent))
-    per_freedom = [one.misfit / max(n - len(one.circuit.names), 1) for one in tried]
-    scale = max(1.0, min(per_freedom))
+    n, scale = _count(data), _scale(tried, data=data)
     out = np.empty((2, len(tried)))
     for at, one in enumerate(tried):
-        k = len(one.circuit.names)
-        size = one.misfit / scale if _passive(one) and _apart(one) else math.inf
+        k = one.vector.size
+        size = one.misfit / scale if _possible(one) else math.inf
         out[0, at] = size + k * math.log(n)
         out[1, at] = size + 2 * k + 2 * k * (k + 1) / max(n - k - 1, 1)
     return out
 
 
-def _passive(found: Solved) -> bool:
-    if not found.circuit.creep:
-        return True
-    loss = 1 / found.circuit.value(found.vector, name="qms")
-    return found.circuit.value(found.vector, name="creep") * CREEP_LOSS <= loss
+def _count(data: Readings) -> float:
+    return 2 * float(np.sum(data.independent))
 
 
-def _apart(found: Solved) -> bool:
-    # Within the resonance's own width a further one would describe how the level bends it, and take
-    # half of Res with it.
-    width = 1 / found.circuit.value(found.vector, name="qms")
-    fs_hz = found.circuit.value(found.vector, name="fs_hz")
+def _scale(tried: list[Solved], *, data: Readings) -> float:
+    return max(1.0, min(_per_freedom(one, data=data) for one in tried))
+
+
+def _per_freedom(found: Solved, *, data: Readings) -> float:
+    return found.misfit / max(_count(data) - found.vector.size, 1)
+
+
+def _possible(found: Solved) -> bool:
+    values = found.circuit.values(found.vector)
+    width = 1 / values["qms"]
+    # More loss by creep than there is would be energy from nowhere. Within the resonance's own
+    # width a further one would describe how the level bends it, and take half of Res with it.
     bumps = range(1, found.circuit.bumps + 1)
-    away = [found.circuit.value(found.vector, name=f"bump{n}_hz") / fs_hz for n in bumps]
-    return all(abs(math.log(one)) > width for one in away)
+    away = [abs(math.log(values[f"bump{n}_hz"] / values["fs_hz"])) for n in bumps]
+    return values.get("creep", 0.0) * CREEP_LOSS <= width and all(one > width for one in away)
 
 
 def _listed(tried: list[Solved], *, best: Solved, data: Readings) -> tuple[Candidate, ...]:
     bic, aicc = _scores(tried, data=data)
     at = next(n for n, one in enumerate(tried) if one is best)
-    freedom = 2 * float(np.sum(data.independent))
     listed = [
         Candidate(
             circuit=one.circuit,
-            misfit_per_freedom=one.misfit / max(freedom - len(one.circuit.names), 1),
+            misfit_per_freedom=_per_freedom(one, data=data),
             bic=float(bic[n] - bic[at]),
             aicc=float(aicc[n] - aicc[at]),
             chosen=one is best,

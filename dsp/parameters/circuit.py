@@ -11,6 +11,7 @@ is loss by creep, the rest is viscous.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -76,13 +77,27 @@ class Circuit:
         bumps = f", {self.bumps} further resonance{'s' * (self.bumps > 1)}" if self.bumps else ""
         return coil + creep + bumps
 
-    def vector(self, values: dict[str, float]) -> Floats:
+    def holds(self, other: "Circuit") -> bool:
+        """Tell whether another circuit is this one with parts left out.
+
+        Parameters
+        ----------
+        other : Circuit
+            The simpler one.
+
+        Returns
+        -------
+        bool, False for itself.
+        """
+        return set(self.names) > set(other.names)
+
+    def vector(self, values: Mapping[str, float]) -> Floats:
         """Pack named values, in their units, into the vector that is fitted.
 
         Parameters
         ----------
-        values : dict
-            One for each of ``names``.
+        values : mapping
+            One for each of ``names``, at least.
 
         Returns
         -------

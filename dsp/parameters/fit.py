@@ -12,8 +12,9 @@ from dsp.parameters.circuit import Circuit, evaluate
 from dsp.parameters.classic import Classic, classic
 from dsp.parameters.fit_doubts import Doubt, fit_doubts
 from dsp.parameters.readings import FEWEST_POINTS, Readings, readings
-from dsp.parameters.solve import solve
-from dsp.parameters.start import start
+from dsp.parameters.scatter import scatter
+from dsp.parameters.solve import Solved, solve
+from dsp.parameters.start import from_peak, with_coil
 
 _STANDS_OUT = 8.0  # times the rest of its neighbours
 _LONGEST_RUN, _LARGEST_SHARE = 3, 0.05
@@ -136,20 +137,22 @@ def fit_lumped(
     """
     whole = readings(found, valid=valid, independent=independent, least_relative=least_relative)
     rough = classic(whole)
-    stays = _undisturbed(whole, rough=rough)
+    look = _look(whole, rough=rough)
+    stays = _undisturbed(look)
     data = whole if np.all(stays) else whole.keep(stays)
-    choice = choose(data, rough=rough, most_bumps=most_bumps)
+    choice = choose(data, look=look, most_bumps=most_bumps)
     solved = choice.solved
     freedom = max(2 * float(np.sum(data.independent)) - solved.vector.size, 1.0)
     per_freedom = solved.misfit / freedom
     beyond_chance = per_freedom > 1 + _CHANCE * np.sqrt(2 / freedom)
-    covariance = solved.covariance * (per_freedom if beyond_chance else 1.0)
+    errors = scatter(solved, data=data)
+    covariance = errors.covariance * (per_freedom if beyond_chance else 1.0)
     residual = solved.residual * data.spread
     return LumpedFit(
         circuit=solved.circuit,
         vector=solved.vector,
         covariance=covariance,
-        common=solved.common,
+        common=errors.common,
         data=data,
         residual=residual,
         misfit_per_freedom=per_freedom,
@@ -167,16 +170,14 @@ def fit_lumped(
     )
 
 
-def _undisturbed(data: Readings, *, rough: Classic) -> Bools:
-    # Points that stand out alone are hum and knocks; a resonance not modelled is a long run.
+def _look(data: Readings, *, rough: Classic) -> Solved:
     first = Circuit(inductance="one pair")
-    look = solve(
-        first,
-        start=start(first, rough=rough, data=data),
-        data=data,
-        robust=True,
-        rough=True,
-    )
+    start = with_coil(first, known=from_peak(rough), data=data)
+    return solve(first, start=start, data=data, robust=True)
+
+
+def _undisturbed(look: Solved) -> Bools:
+    # Points that stand out alone are hum and knocks; a resonance not modelled is a long run.
     size = np.abs(look.residual)
     out = size > _STANDS_OUT * np.maximum(_local_median(size), 1.0)
     steps = np.diff(np.concatenate([[0], out.astype(np.int8), [0]]))

@@ -4,25 +4,27 @@ The residual is the logarithm of measured over modelled impedance: its noise is 
 logarithm of it has no bias of second order, whichever of voltage and current brought it.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from dsp.arrays import Bools, Complexes, Floats, read_only
-from dsp.parameters.circuit import Circuit, bounds, evaluate
+from dsp.logarithm import logarithm
+from dsp.parameters.circuit import Bounds, Circuit, bounds, evaluate
 from dsp.parameters.readings import Readings
 
 _MOST_TRIES = 10
-# Most steps; and what the sum of squares, whose unit is one variance, gains no more: as it is and
-# as a part of itself.
-_TO_THE_END, _ROUGHLY = (60, 1e-6, 1e-9), (15, 1e-2, 1e-3)
+_LONGEST_STEP = 2.0
 _TAME = 2.5  # standard deviations beyond which a robust fit stops squaring
 _TINY = 1e-12
+_WORTH = 0.1  # of what counts as settled: a step that promises less is not tried
+_HOPELESS = 0.1  # of what a circuit lacks to its rival: it comes no nearer by steps below
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Solved:
-    """A fitted circuit.
+    """A circuit whose parameters were looked for.
 
     Attributes
     ----------
@@ -30,39 +32,38 @@ class Solved:
         Which one.
     vector : (k,) array
         See ``Circuit.vector``.
-    covariance : (k, k) array
-        Of the vector from noise of the stated size; 0 for what is held at a bound.
-    common : (2, k) array
-        What one standard deviation of the chain's magnitude, and of its phase, does to the vector.
     residual : (m,) complex array
         ln(measured / modelled) over its standard deviation.
-    held : tuple of str
-        Parameters that ended at a bound.
+    slope : (k, 2 m) array
+        How ln(modelled) moves with each entry of the vector, over the same standard deviation; real
+        and imaginary parts in turn.
+    misfit : float
+        Sum of squares of the residual's real and imaginary parts.
     """
 
     circuit: Circuit
     vector: Floats
-    covariance: Floats
-    common: Floats
     residual: Complexes
-    held: tuple[str, ...]
+    slope: Floats
+    misfit: float
 
     def __post_init__(self) -> None:
-        for name in ("vector", "covariance", "common", "residual"):
+        for name in ("vector", "residual", "slope"):
             object.__setattr__(self, name, read_only(getattr(self, name)))
 
-    @property
-    def misfit(self) -> float:
-        """Sum of squares of the residual's real and imaginary parts."""
-        return float(np.sum(np.abs(self.residual) ** 2))
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pace:
+    """When to stop: most steps, and what the sum of squares, in variances, gains no more."""
+
+    most_steps: int
+    settled: float
+    settled_part: float  # of itself
+    damping: float  # to begin with
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _State:
-    vector: Floats
-    residual: Floats  # (2 m,)
-    rows: Floats  # (k, 2 m), slopes of the model over the spread
-    cost: float
+_ROUGHLY = _Pace(most_steps=15, settled=1e-2, settled_part=1e-3, damping=1e-3)
+_TO_THE_END = _Pace(most_steps=60, settled=1e-9, settled_part=1e-12, damping=1e-6)
 
 
 def solve(
@@ -71,9 +72,9 @@ def solve(
     start: Floats,
     data: Readings,
     robust: bool = False,
-    rough: bool = False,
+    to_beat: float = math.inf,
 ) -> Solved:
-    """Find the parameters that leave the least.
+    """Find parameters that leave little: enough to tell circuits apart and to go on from.
 
     Parameters
     ----------
@@ -85,88 +86,122 @@ def solve(
         What it is to describe.
     robust : bool
         Points beyond 2.5 standard deviations count by their distance, not its square (P. J. Huber,
-        Ann. Math. Statist. 35 (1964) 73). For a first look; the covariance is then not efficient.
-    rough : bool
-        Stop early: good enough to tell circuits apart and to begin from.
+        Ann. Math. Statist. 35 (1964) 73). For a first look.
+    to_beat : float
+        Sum of squares below which the circuit would be of use: it is given up where its steps
+        no longer lead there.
 
     Returns
     -------
     Solved
     """
-    span = bounds(circuit, low_hz=float(data.frequency_hz[0]), high_hz=float(data.frequency_hz[-1]))
-    state = _at(circuit, np.clip(start, span.low, span.high), data=data, robust=robust)
-    damping = 1e-3
-    most_steps, settled, settled_part = _ROUGHLY if rough else _TO_THE_END
-    for _ in range(most_steps):
-        before = state.cost
-        weight = _weight(state.residual, robust=robust)
-        pull = state.rows @ (weight * state.residual)
-        free = _free(state.vector, pull=pull, low=span.low, high=span.high)
-        rows = state.rows[free]
-        square = (rows * weight) @ rows.T
-        size = np.diag(square)
-        size = size + _TINY * np.max(size)
+    span = _span(circuit, data)
+    first = _at(circuit, np.clip(start, span.low, span.high), data=data)
+    return _descend(first, data=data, pace=_ROUGHLY, robust=robust, to_beat=to_beat)
+
+
+def solve_to_the_end(found: Solved, *, data: Readings) -> Solved:
+    """Go on from a rough solution to where nothing moves.
+
+    Parameters
+    ----------
+    found : Solved
+        The rough one, of the same data.
+    data : Readings
+        What it is to describe.
+
+    Returns
+    -------
+    Solved
+    """
+    return _descend(found, data=data, pace=_TO_THE_END)
+
+
+def _descend(
+    state: Solved,
+    *,
+    data: Readings,
+    pace: _Pace,
+    robust: bool = False,
+    to_beat: float = math.inf,
+) -> Solved:
+    span = _span(state.circuit, data)
+    damping = pace.damping
+    for _ in range(pace.most_steps):
+        cost = _cost(state, robust=robust)
+        settled = pace.settled + pace.settled_part * cost
+        slopes = _normal(state, span=span, robust=robust)
         for _ in range(_MOST_TRIES):
-            step = np.zeros(start.size)
-            step[free] = np.linalg.solve(square + np.diag(size * damping), pull[free])
-            moved = np.clip(state.vector + np.clip(step, -2, 2), span.low, span.high)
-            tried = _at(circuit, moved, data=data, robust=robust)
-            if tried.cost <= before:
-                state, damping = tried, damping / 10
+            step = slopes.step(damping)
+            if step @ slopes.pull < _WORTH * settled:
+                return state
+            moved = state.vector + np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
+            tried = _at(state.circuit, np.clip(moved, span.low, span.high), data=data)
+            gain = cost - _cost(tried, robust=robust)
+            if gain >= 0:
                 break
             damping = max(10 * damping, 1e-4)
         else:
-            break
-        if before - state.cost < settled + settled_part * state.cost:
-            break
-    return _finish(circuit, state, data=data, low=span.low, high=span.high)
+            return state
+        state, damping = tried, damping / 10
+        if gain < max(settled, _HOPELESS * (cost - gain - to_beat)):
+            return state
+    return state
 
 
-def _finish(
-    circuit: Circuit, state: _State, *, data: Readings, low: Floats, high: Floats
-) -> Solved:
-    edge = 1e-9
-    free = (state.vector > low + edge) & (state.vector < high - edge)
-    rows = state.rows[free]
-    inverse = _inverse(rows @ rows.T)
-    count = state.vector.size
-    covariance, common = np.zeros((count, count)), np.zeros((2, count))
-    covariance[np.ix_(free, free)] = inverse
-    errors = np.ascontiguousarray(data.common / data.spread).view(np.float64)
-    common[:, free] = errors @ rows.T @ inverse
+def _span(circuit: Circuit, data: Readings) -> Bounds:
+    low_hz, high_hz = float(data.frequency_hz[0]), float(data.frequency_hz[-1])
+    return bounds(circuit, low_hz=low_hz, high_hz=high_hz)
+
+
+def _at(circuit: Circuit, vector: Floats, *, data: Readings) -> Solved:
+    found = evaluate(circuit, vector=vector, frequency_hz=data.frequency_hz)
+    admittance = 1 / found.impedance
+    residual = logarithm(data.ohm * admittance) / data.spread
+    parts = residual.view(np.float64)
     return Solved(
         circuit=circuit,
-        vector=state.vector,
-        covariance=covariance,
-        common=common,
-        residual=state.residual.view(np.complex128),
-        held=tuple(n for n, moves in zip(circuit.names, free, strict=True) if not moves),
+        vector=vector,
+        residual=residual,
+        slope=(found.slope * (admittance / data.spread)).view(np.float64),
+        misfit=float(parts @ parts),
     )
 
 
-def _at(circuit: Circuit, vector: Floats, *, data: Readings, robust: bool) -> _State:
-    found = evaluate(circuit, vector=vector, frequency_hz=data.frequency_hz)
-    residual = (np.log(data.ohm / found.impedance) / data.spread).view(np.float64)
-    rows = (found.slope * (1 / (found.impedance * data.spread))).view(np.float64)
-    size = np.abs(residual)
-    loss = np.where(size < _TAME, size**2, _TAME * (2 * size - _TAME)) if robust else size**2
-    return _State(vector, residual, rows, float(np.sum(loss)))
-
-
-def _weight(residual: Floats, *, robust: bool) -> Floats:
+def _cost(state: Solved, *, robust: bool) -> float:
     if not robust:
-        return np.ones_like(residual)
-    weight: Floats = _TAME / np.maximum(np.abs(residual), _TAME)
-    return weight
+        return state.misfit
+    size = np.abs(state.residual.view(np.float64))
+    return float(np.sum(np.where(size < _TAME, size**2, _TAME * (2 * size - _TAME))))
 
 
-def _free(vector: Floats, *, pull: Floats, low: Floats, high: Floats) -> Bools:
-    held: Bools = ((vector <= low) & (pull < 0)) | ((vector >= high) & (pull > 0))
-    return ~held
+@dataclass(frozen=True, slots=True, eq=False)
+class _Normal:
+    """The normal equations of a step, of the entries that no bound holds."""
+
+    pull: Floats  # (k,)
+    free: Bools  # (k,)
+    square: Floats  # (f, f)
+    size: Floats  # (f,), what damping is measured by
+
+    def step(self, damping: float) -> Floats:
+        step = np.zeros(self.free.size)
+        step[self.free] = np.linalg.solve(
+            self.square + np.diag(self.size * damping), self.pull[self.free]
+        )
+        return step
 
 
-def _inverse(square: Floats) -> Floats:
-    size = np.sqrt(np.maximum(np.diag(square), _TINY * np.max(np.diag(square))))
-    inverse: Floats = np.linalg.pinv(square / np.outer(size, size), rcond=1e-13, hermitian=True)
-    inverse /= np.outer(size, size)
-    return inverse
+def _normal(state: Solved, *, span: Bounds, robust: bool) -> _Normal:
+    residual, slope = state.residual.view(np.float64), state.slope
+    if robust:
+        weight = np.sqrt(_TAME / np.maximum(np.abs(residual), _TAME))
+        residual, slope = residual * weight, slope * weight
+    pull = slope @ residual
+    at_low = (state.vector <= span.low) & (pull < 0)
+    at_high = (state.vector >= span.high) & (pull > 0)
+    free = ~(at_low | at_high)
+    rows = slope[free]
+    square = rows @ rows.T
+    size = np.diag(square)
+    return _Normal(pull=pull, free=free, square=square, size=size + _TINY * np.max(size))

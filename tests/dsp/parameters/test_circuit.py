@@ -79,3 +79,19 @@ def test_words_and_names() -> None:
     vector = unit(Circuit(creep=True))
     assert Circuit(creep=True).value(vector, name="creep") == 0.1
     assert Circuit(creep=True).value(vector, name="le_h") == pytest.approx(0.18e-3)
+
+
+def test_values_come_back_from_a_vector_in_their_units() -> None:
+    circuit = Circuit(inductance="fractional", creep=True, bumps=1)
+    values = circuit.values(unit(circuit))
+    assert tuple(values) == circuit.names
+    assert values == pytest.approx({name: UNIT[name] for name in circuit.names})
+
+
+def test_a_circuit_holds_those_with_parts_left_out_and_not_itself() -> None:
+    rich = Circuit(inductance="two pairs", creep=True, bumps=1)
+    assert rich.holds(Circuit(inductance="one pair", bumps=1))
+    assert rich.holds(Circuit(inductance="none"))
+    assert not rich.holds(rich)
+    assert not rich.holds(Circuit(inductance="fractional"))
+    assert not Circuit(bumps=2).holds(rich)
