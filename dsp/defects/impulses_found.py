@@ -38,16 +38,15 @@ class Crossings:
     is_short: Bools
 
 
-def crossings(white: Floats, *, level: Floats | float, sample_rate_hz: float) -> Crossings:
+def crossings(energy: Floats, *, level: Floats | float, sample_rate_hz: float) -> Crossings:
     """Find where the energy stands out.
 
     Parameters
     ----------
-    white : (n,) array
-        What does not repeat, its noise alike over the band; any unit.
+    energy : (n,) array
+        Of what does not repeat, as ``gathered`` gives it.
     level : (n,) array or float
-        The middle of the gathered energy about each sample, in the square of that unit, as
-        ``gathered`` gives it.
+        The middle of it about each sample, same unit.
     sample_rate_hz : float
         Hz.
 
@@ -55,7 +54,6 @@ def crossings(white: Floats, *, level: Floats | float, sample_rate_hz: float) ->
     -------
     Crossings, in order.
     """
-    energy = gathered(white, sample_rate_hz=sample_rate_hz)
     above = np.flatnonzero(energy > _THRESHOLD * level)
     empty = np.zeros(0, dtype=np.int64)
     if not above.size:
@@ -76,7 +74,7 @@ def gathered(white: Floats, *, sample_rate_hz: float) -> Floats:
     Parameters
     ----------
     white : (n,) array
-        Any unit.
+        Any unit, its noise alike over the band.
     sample_rate_hz : float
         Hz.
 
@@ -84,12 +82,15 @@ def gathered(white: Floats, *, sample_rate_hz: float) -> Floats:
     -------
     (n,) array, that unit squared.
     """
-    width = max(int(_GATHER_S * sample_rate_hz) | 1, 1)
-    total = np.concatenate([[0.0], np.cumsum(np.square(white))])
-    half = width // 2
-    at = np.arange(white.size)
-    stop, start = np.minimum(at + half + 1, white.size), np.maximum(at - half, 0)
-    out: Floats = (total[stop] - total[start]) / (stop - start)
+    # Towards either end over what there is.
+    half = int(_GATHER_S * sample_rate_hz) // 2
+    total = np.pad(np.cumsum(np.square(white)), (half + 1, half), mode="edge")
+    total[: half + 1] = 0.0
+    counts = np.full(white.size, 2.0 * half + 1)
+    fewer = np.arange(min(half, white.size))
+    counts[fewer] -= half - fewer
+    counts[::-1][fewer] -= half - fewer
+    out: Floats = (total[2 * half + 1 :] - total[: white.size]) / counts
     return out
 
 

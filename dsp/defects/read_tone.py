@@ -121,7 +121,8 @@ def read_tone(
 
 def _found(folded: Folded) -> Crossings:
     off = folded.white - ranked(folded.white, 0.5)
-    energy = gathered(off.ravel(), sample_rate_hz=folded.sample_rate_hz).reshape(off.shape)
+    along = gathered(off.ravel(), sample_rate_hz=folded.sample_rate_hz)
+    energy = along.reshape(off.shape)
     # Where noise breathes, its own swelling is no impulse.
     within = ranked(energy, 0.5)
     width = max(within.size // 24, 1)
@@ -129,7 +130,7 @@ def _found(folded: Folded) -> Crossings:
     total = np.concatenate([[0.0], np.cumsum(wrapped)])
     smooth = (total[2 * width :] - total[: -2 * width])[: within.size] / (2 * width)
     level = np.tile(np.maximum(smooth, np.median(energy)), off.shape[0])
-    return crossings(off.ravel(), level=level, sample_rate_hz=folded.sample_rate_hz)
+    return crossings(along, level=level, sample_rate_hz=folded.sample_rate_hz)
 
 
 def _undisturbed(folded: Folded, *, disturbed: Sequence[Disturbed], start_s: float) -> Bools:

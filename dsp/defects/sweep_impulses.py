@@ -56,7 +56,7 @@ def sweep_impulses(
     """
     rate_hz = sample_rate_hz
     energy = gathered(white, sample_rate_hz=rate_hz)
-    found = crossings(white, level=_middle(energy, rate_hz=rate_hz), sample_rate_hz=rate_hz)
+    found = crossings(energy, level=_middle(energy, rate_hz=rate_hz), sample_rate_hz=rate_hz)
     turns = _turns(found, segment=segment, rate_hz=rate_hz)
     # The sweep's start is a step in every order: its ringing is no impulse of the unit.
     once = clean[found.peak] & ~_repeats(turns) & (turns > _AFTER_START)
