@@ -17,7 +17,7 @@ from scipy import fft
 
 from dsp.arrays import Ints, read_only
 
-_AT_ONCE = 4  # transforms that are computed side by side; rows left over cost one each
+_AT_ONCE = 4  # transforms that are computed side by side; each row left over costs as much as four
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -164,8 +164,13 @@ def comb(size: int, *, before: int, after: int) -> Comb:
     """
     widest = size // max(before + after, 1)
     counts = [count for count in range(1, widest + 1) if size % count == 0]
-    teeth = max(counts, key=lambda count: ((count // 2 + 1) % _AT_ONCE == 0, count))
+    teeth = min(counts, key=lambda count: _effort(count // 2 + 1, size // count))
     place = np.arange(size // teeth)
     sample = np.where(place < place.size - before, place, place - place.size)
     turn = np.exp(2j * np.pi / size * np.outer(np.arange(teeth // 2 + 1), sample))
     return Comb(size=size, teeth=teeth, turn=turn.astype(np.complex64))
+
+
+def _effort(rows: int, columns: int) -> float:
+    groups = rows // _AT_ONCE + rows % _AT_ONCE
+    return groups * columns * np.log2(columns)
