@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import typer
 
-from app.report.rounding import decimals
+from app.report.rounding import bound_text, decimals
 
 if TYPE_CHECKING:  # slow to import, and every command imports this file
     from app.records.take import Take
@@ -112,11 +112,9 @@ def value(number: "Number") -> str:
     """
     if math.isnan(number.value):
         return "—"
-    digits = places(number)
-    if not number.is_bound:
-        return minus(f"{number.value:.{digits}f}")
-    upwards = math.ceil(round(number.value * 10**digits, 6)) / 10**digits
-    return minus(f"≤ {upwards:.{digits}f}")
+    if number.is_bound:
+        return bound_text(number.value, unit=number.unit)
+    return minus(f"{number.value:.{places(number)}f}")
 
 
 def interval(number: "Number") -> str:
@@ -129,9 +127,9 @@ def interval(number: "Number") -> str:
 def places(number: "Number") -> int:
     """Return how many decimals two digits of the interval take; five significant ones without it.
 
-    A plain number that is whole, such as a polarity, is written whole; a bound to three digits.
+    A plain number that is whole, such as a polarity, is written whole.
     """
-    scale = number.uncertainty or abs(number.value) * (1e-1 if number.is_bound else 1e-3)
+    scale = number.uncertainty or abs(number.value) * 1e-3
     if scale == 0 or (number.unit == "1" and float(number.value).is_integer()):
         return 0
     return max(0, decimals(scale, digits=2))

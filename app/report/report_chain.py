@@ -5,7 +5,16 @@ from collections.abc import Iterator
 from app.records.reread import Reread
 from app.report.calibration_text import amount
 from app.report.ink import INK2
-from app.report.sheet import Block, Column, heading, named, prose, table_head, table_row
+from app.report.sheet import (
+    Block,
+    Column,
+    heading,
+    named,
+    prose,
+    table_head,
+    table_row,
+    together,
+)
 from app.report.take_report_facts import budgets, calibration_facts, digits, links
 from hardware.chain.budget import Budget
 
@@ -36,7 +45,7 @@ def chain_blocks(found: Reread) -> Iterator[Block]:
     if not facts:
         yield from prose("None of this store: the values above were typed.", color=INK2)
     for name, budget in budgets(take):
-        yield from _budget(name, budget)
+        yield from together(_budget(name, budget))
 
 
 def _budget(name: str, budget: Budget) -> Iterator[Block]:

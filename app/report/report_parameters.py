@@ -57,7 +57,7 @@ def parameter_blocks(found: Reread) -> Iterator[Block]:
 def _parameter_table(rows: Sequence[ParameterRow], model: LumpedFit | None) -> Iterator[Block]:
     yield from heading("Small-signal parameters")
     if model is not None:
-        yield Picture(lines=27, draw=lambda part: draw_model(_margins(part), model))
+        yield Picture(lines=27, draw=lambda part: draw_model(_margins(part), model), least=23)
     yield table_head(_PARAMETERS)
     common = said_of_all(rows)
     for row in rows:

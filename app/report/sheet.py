@@ -1,5 +1,6 @@
 """Pages of a printed document: rows of text at parts of the width, pictures between them, A4."""
 
+import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -57,11 +58,24 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A part of a page that is drawn, so many lines high; ``keeps`` as of a row."""
+    """A part of a page that is drawn.
+
+    Attributes
+    ----------
+    lines : int
+        How high.
+    draw : callable
+        Draws it into its part of the page.
+    keeps : bool
+        As of a row.
+    least : int or None
+        How low it may become so that more stands on its page; None: it keeps its height.
+    """
 
     lines: int
     draw: "Callable[[SubFigure], None]"
     keeps: bool = False
+    least: int | None = None
 
 
 Block = Row | Picture
@@ -141,24 +155,35 @@ def together(blocks: Iterable[Block]) -> Iterator[Block]:
 
 
 def pages_of(blocks: Iterable[Block]) -> list[list[Block]]:
-    """Part a document into pages; nothing that keeps ends one, no gap begins one."""
+    """Part a document into pages; nothing that keeps ends one, no gap begins one.
+
+    Pictures that may be lower are, where another part then fits on their page.
+    """
     room = int((TOP - BOTTOM) / LINE) - _HEAD_LINES
     pages: list[list[Block]] = [[]]
-    used = 0
     for group in _groups(blocks):
-        tall = sum(map(_lines, group))
-        if used and used + tall > room:
+        if pages[-1] and _least_lines([*pages[-1], *group]) > room:
             pages.append([])
-            used = 0
         for block in group:
-            if used >= room:  # a group that no page holds whole
+            if _least_lines(pages[-1]) >= room:  # a group that no page holds whole
                 pages.append([])
-                used = 0
-            if not used and block == Row():
-                continue
-            pages[-1].append(block)
-            used += _lines(block)
-    return pages
+            if pages[-1] or block != Row():
+                pages[-1].append(block)
+    return [_fitted(page, room=room) for page in pages]
+
+
+def _fitted(page: Sequence[Block], *, room: int) -> list[Block]:
+    """Make the pictures of a page lower, each by its share, until all of it fits."""
+    over = sum(map(_lines, page)) - room
+    spare = sum(map(_lines, page)) - _least_lines(page)
+    fitted: list[Block] = []
+    for block in page:
+        if over > 0 and isinstance(block, Picture) and (own := _lines(block) - _least(block)):
+            less = min(own, math.ceil(over * own / spare))
+            over, spare = over - less, spare - own
+            block = replace(block, lines=block.lines - less)
+        fitted.append(block)
+    return fitted
 
 
 def draw_page(blocks: Sequence[Block], *, frame: Frame, page: int, pages: int) -> "Figure":
@@ -217,6 +242,16 @@ def _cell(column: Column, text: str) -> Cell:
 
 def _lines(block: Block) -> int:
     return block.lines if isinstance(block, Picture) else 1
+
+
+def _least(block: Block) -> int:
+    if isinstance(block, Picture) and block.least is not None:
+        return block.least
+    return _lines(block)
+
+
+def _least_lines(blocks: Iterable[Block]) -> int:
+    return sum(map(_least, blocks))
 
 
 def _groups(blocks: Iterable[Block]) -> list[list[Block]]:

@@ -15,7 +15,10 @@ from app.report.quantity_names import NUMBERS, number_as, plain_reason, quantity
 from app.report.report_chain import chain_blocks
 from app.report.report_parameters import parameter_blocks
 from app.report.residual_picture import draw_residual_map
+from app.report.rounding import bound_text
 from app.report.sheet import (
+    A4_IN,
+    LINE,
     Block,
     Cell,
     Column,
@@ -53,20 +56,20 @@ _MARKS = {
     Verdict.NOT_JUDGED: "○",
 }
 _MASKS = (
-    Column(at=0, to=0.2, head="mask"),
-    Column(at=0.22, to=0.42, head="of"),
+    Column(at=0, to=0.17, head="mask"),
+    Column(at=0.18, to=0.42, head="of"),
     Column(at=0.44, to=0.62, head="verdict"),
     Column(at=0.62, to=0.74, head="margin", ends=True),
     Column(at=0.76, to=1, head="at, or why"),
 )
 _NUMBERS = (
-    Column(at=0, to=0.21, head="quantity"),
-    Column(at=0.21, to=0.33, head="value", ends=True),
-    Column(at=0.35, to=0.46, head="interval"),
-    Column(at=0.47, to=0.54, head="unit"),
-    Column(at=0.55, to=1, head="how"),
+    Column(at=0, to=0.2, head="quantity"),
+    Column(at=0.2, to=0.3, head="value", ends=True),
+    Column(at=0.315, to=0.43, head="interval"),
+    Column(at=0.44, to=0.5, head="unit"),
+    Column(at=0.505, to=1, head="how"),
 )
-_FIRST_LINES = 23  # of level and impedance: the first page takes them where little is to be said
+_LOWER = 0.8  # of its height: so low a picture may become where its page then holds more
 _FOOT = (
     "Intervals are expanded uncertainties, k = 2 where nothing else is said: about 95 % (JCGM "
     "100:2008)."
@@ -182,8 +185,9 @@ def _numbers(take: Take) -> Iterator[Block]:
 def _number(name: str, number: Number) -> Iterator[Row]:
     shown = number_as(name, unit=number.unit)
     value, half = number.value * shown.scale, (number.uncertainty or 0.0) * shown.scale
-    bound = "≤ " if number.is_bound else ""
-    text = f"{bound}{amount(value, half) if half else digits(value)}"
+    text = amount(value, half) if half else digits(value)
+    if number.is_bound:
+        text = bound_text(value, unit=shown.unit)
     known = math.isfinite(value)
     texts = (
         shown.name,
@@ -220,9 +224,7 @@ def _curves(found: Reread) -> Iterator[Block]:
     take = found.record.take
     if {"level", "impedance"} & take.curves.keys():
         both = {"level", "impedance"} <= take.curves.keys()
-        yield from _picture(
-            _FIRST_LINES if both else 17, lambda part: draw_level_impedance(part, take)
-        )
+        yield from _picture(23 if both else 17, lambda part: draw_level_impedance(part, take))
     if {"level_phase", "impedance_phase"} & take.curves.keys():
         yield from _picture(15, lambda part: draw_phase(part, take))
     if {"h2", "thd"} & take.curves.keys():
@@ -240,8 +242,9 @@ def _residual(found: Reread) -> Iterator[Block]:
 
 def _picture(lines: int, draw: "Callable[[SubFigure], None]") -> Iterator[Block]:
     def placed(part: "SubFigure") -> None:
-        part.subplots_adjust(left=0.06, right=0.94, top=1 - 2 / lines, bottom=1.9 / lines)
+        high = part.bbox.height / (LINE * A4_IN[1] * part.dpi)  # in lines, as it was given room
+        part.subplots_adjust(left=0.06, right=0.94, top=1 - 2 / high, bottom=1.9 / high)
         draw(part)
 
     yield Row()
-    yield Picture(lines=lines, draw=placed)
+    yield Picture(lines=lines, draw=placed, least=round(_LOWER * lines))

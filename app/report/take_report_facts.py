@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from app.procedure.excitation_schema import Level, Series
+from app.procedure.excitation_schema import Level, Series, SteppedSine, Tones
 from app.records.calibration_record import CalibrationRecord, UsedInstrument
 from app.records.record import Record
 from app.records.reread import Reread
@@ -161,10 +161,10 @@ def _limits(record: Record) -> str:
 
 def _excitation(take: Take) -> str:
     excitation = take.procedure.excitation
-    parts = [_one_excitation(excitation)]
+    said = _one_excitation(excitation)
     if isinstance(excitation, Series):
-        parts += [f"{at} {_one_excitation(one)}" for at, one in enumerate(excitation.parts, 1)]
-    return "; ".join(parts)
+        said += f": {'; then '.join(map(_one_excitation, excitation.parts))}"
+    return said
 
 
 def _one_excitation(excitation: Level) -> str:
@@ -173,6 +173,11 @@ def _one_excitation(excitation: Level) -> str:
     words += [f"{told[key]:g} {unit}" for key, unit in _LEVELS if key in told]
     if "start_hz" in told:
         words.append(f"{hertz(told['start_hz'])} to {hertz(told['stop_hz'])}")
+    if isinstance(excitation, Tones):
+        words += [*map(hertz, excitation.hz), f"{excitation.dwell_s:g} s each"]
+    if isinstance(excitation, SteppedSine):
+        zones = (f"{hertz(one.from_hz)} to {hertz(one.to_hz)}" for one in excitation.zones)
+        words.append(" and ".join(zones))
     if "duration_s" in told:
         words.append(f"{told['duration_s']:g} s")
     if told.get("repeat", 1) != 1:

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from app.desktop.presenters.figures import NONE, Fact, fact_of, hz_text, minus, value_text
 from app.measure.defects_seen import DefectsSeen, Impulse
+from app.report.rounding import bound_text
 from dsp.defects.figure import Figure
 from dsp.defects.tone_defects import ToneDefects
 
 _BOUND = "noise hides it: it is that at most"
 _QUARTER = math.pi / 4
 _PLACES = ("outermost", "on the way in", "innermost", "on the way out")
-_WHOLE_DB = 0.6  # an interval that rounds to whole dB: rows have no room for more
+_DEPTH_PLACES = 3  # of a modulation that is a bound; of levels whole dB, rows have no room for more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +177,9 @@ def _bounded(fact: Fact, figure: Figure) -> Fact:
         return fact
     return Fact(
         name=fact.name,
-        value=f"≤ {value_text(float(figure.value), _WHOLE_DB if fact.unit else 0.02)}",
+        value=bound_text(
+            float(figure.value), unit=fact.unit, places=0 if fact.unit else _DEPTH_PLACES
+        ),
         unit=fact.unit,
         note=f"{fact.note}; {_BOUND}",
     )
@@ -185,5 +188,6 @@ def _bounded(fact: Fact, figure: Figure) -> Fact:
 def _short(figure: Figure) -> str:
     if not math.isfinite(figure.value):
         return NONE
-    written = minus(f"{figure.value:.0f}")
-    return f"≤ {written}" if figure.is_bound else written
+    if figure.is_bound:
+        return bound_text(float(figure.value), unit="dB", places=0)
+    return minus(f"{figure.value:.0f}")

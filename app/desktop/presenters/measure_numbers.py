@@ -14,6 +14,7 @@ from app.desktop.presenters.measure_names import (
     number_as,
 )
 from app.records.take import Take
+from app.report.rounding import bound_text
 from dsp import Number
 from hardware.chain.schema import Chain
 
@@ -108,7 +109,9 @@ def _fact(key: str, number: Number, *, mark: Mark | None) -> Fact:
         mark=mark,
         note=number.reason or number.how,
     )
-    return replace(fact, value=f"≤ {fact.value}") if number.is_bound else fact
+    if not number.is_bound:
+        return fact
+    return replace(fact, value=bound_text(number.value * shown.scale, unit=shown.unit))
 
 
 def _whole(key: str, value: float) -> str:

@@ -44,7 +44,7 @@ def test_how_is_said_once_for_numbers_that_share_it(capsys: pytest.CaptureFixtur
         (Number(value=-33.0341, unit="dB", is_bound=True), "≤ −33.0"),
         (Number(value=-58.991, unit="dB", is_bound=True), "≤ −58.9"),  # at most: never rounded down
         (Number(value=0.055612, unit="1", is_bound=True), "≤ 0.0557"),
-        (Number(value=5.0, unit="dB", is_bound=True), "≤ 5.00"),
+        (Number(value=5.0, unit="dB", is_bound=True), "≤ 5.0"),
         (Number(value=math.nan, unit="dB"), "—"),
     ],
 )

@@ -57,3 +57,19 @@ def test_what_belongs_together_starts_a_page_and_what_no_page_holds_is_parted() 
     parted = pages_of(together(text * 150))
     assert sum(map(len, parted)) == 150
     assert len(parted) == 3
+
+
+def test_pictures_are_made_lower_where_another_part_then_fits_on_their_page() -> None:
+    def picture(lines: int, least: int | None) -> Picture:
+        return Picture(lines=lines, draw=lambda _: None, least=least)
+
+    text = table_row((Column(at=0, to=1),), ("text",))
+    room = 60
+    (page,) = pages_of([*text * 30, picture(24, 20), picture(12, 8)])
+    heights = [one.lines for one in page if isinstance(one, Picture)]
+    assert heights == [21, 9]  # 66 lines in 60: each gives its share, and none is less than it may
+    assert sum(heights) + 30 == room
+    # One line more than both can give: the second begins a page of its own, both as they were.
+    first, second = pages_of([*text * 33, picture(24, 20), picture(12, 8)])
+    assert [one.lines for one in (first[-1], second[0]) if isinstance(one, Picture)] == [24, 12]
+    assert len(pages_of([*text * 37, picture(24, None)])) == 2  # one that keeps its height

@@ -95,6 +95,17 @@ def test_what_the_scale_rests_on_is_named_with_what_was_typed(found: Reread, hea
     assert dict(provenance(found))["added mass"] == f"in take {heavy.id}"
 
 
+def test_an_excitation_is_told_part_by_part(found: Reread) -> None:
+    parts = [TINY, {"kind": "tones", "hz": [60.0, 100.0], "dwell_s": 0.4}]
+    series = {"kind": "series", "level_v_rms": 2.83, "parts": parts}
+    take = dataclasses.replace(found.record.take, procedure=procedure(excitation=series).procedure)
+    facts = dict(made(dataclasses.replace(found.record, take=take)))
+    assert facts["excitation"] == (
+        "series, 2.83 V rms: log sweep, 0.5 V rms, 20 Hz to 20 kHz, 0.25 s; "
+        "then tones, 60 Hz, 100 Hz, 0.4 s each"
+    )
+
+
 def test_the_recording_still_gives_the_figures_or_it_is_told_which_not(
     found: Reread, store: Store
 ) -> None:
