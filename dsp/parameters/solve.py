@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Bools, Complexes, Floats, read_only
+from dsp.arrays import Complexes, Floats, read_only
 from dsp.logarithm import logarithm
 from dsp.parameters.circuit import Bounds, Circuit, bounds, evaluate
 from dsp.parameters.readings import Readings
@@ -97,7 +97,7 @@ def solve(
     """
     span = _span(circuit, data)
     first = _at(circuit, np.clip(start, span.low, span.high), data=data)
-    return _descend(first, data=data, pace=_ROUGHLY, robust=robust, to_beat=to_beat)
+    return _descend(first, data=data, span=span, pace=_ROUGHLY, robust=robust, to_beat=to_beat)
 
 
 def solve_to_the_end(found: Solved, *, data: Readings) -> Solved:
@@ -114,18 +114,18 @@ def solve_to_the_end(found: Solved, *, data: Readings) -> Solved:
     -------
     Solved
     """
-    return _descend(found, data=data, pace=_TO_THE_END)
+    return _descend(found, data=data, span=_span(found.circuit, data), pace=_TO_THE_END)
 
 
 def _descend(
     state: Solved,
     *,
     data: Readings,
+    span: Bounds,
     pace: _Pace,
     robust: bool = False,
     to_beat: float = math.inf,
 ) -> Solved:
-    span = _span(state.circuit, data)
     damping = pace.damping
     for _ in range(pace.most_steps):
         cost = _cost(state, robust=robust)
@@ -177,18 +177,14 @@ def _cost(state: Solved, *, robust: bool) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Normal:
-    """The normal equations of a step, of the entries that no bound holds."""
+    """The normal equations of a step; an entry that a bound holds stands in none of them."""
 
     pull: Floats  # (k,)
-    free: Bools  # (k,)
-    square: Floats  # (f, f)
-    size: Floats  # (f,), what damping is measured by
+    square: Floats  # (k, k)
+    size: Floats  # (k,), what damping is measured by
 
     def step(self, damping: float) -> Floats:
-        step = np.zeros(self.free.size)
-        step[self.free] = np.linalg.solve(
-            self.square + np.diag(self.size * damping), self.pull[self.free]
-        )
+        step: Floats = np.linalg.solve(self.square + np.diag(self.size * damping), self.pull)
         return step
 
 
@@ -197,11 +193,11 @@ def _normal(state: Solved, *, span: Bounds, robust: bool) -> _Normal:
     if robust:
         weight = np.sqrt(_TAME / np.maximum(np.abs(residual), _TAME))
         residual, slope = residual * weight, slope * weight
-    pull = slope @ residual
+    pull, square = slope @ residual, slope @ slope.T
     at_low = (state.vector <= span.low) & (pull < 0)
     at_high = (state.vector >= span.high) & (pull > 0)
-    free = ~(at_low | at_high)
-    rows = slope[free]
-    square = rows @ rows.T
+    if (held := at_low | at_high).any():
+        pull[held] = square[held] = square[:, held] = 0.0
+        square[held, held] = 1.0
     size = np.diag(square)
-    return _Normal(pull=pull, free=free, square=square, size=size + _TINY * np.max(size))
+    return _Normal(pull=pull, square=square, size=size + _TINY * np.max(size))
