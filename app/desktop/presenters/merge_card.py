@@ -13,6 +13,7 @@ from app.records.take import Take
 from app.report.quantity_names import plain_reason
 
 NEAR, FAR = "near field", "far field"
+_HUNDREDTH = 0.03  # an interval of which the second decimal is told
 _SOON = (
     "Here will stand how well both fields agree, from where on either holds, and whether gate, "
     "baffle or noise ends it."
@@ -122,7 +123,7 @@ def _facts(joined: Joined) -> tuple[Fact, ...]:
         ),
         Fact(
             name="rest, rms",
-            value=value_text(float(f"{merged.left_db:.2g}")),
+            value=_db(merged.left_db),
             unit="dB",
             mark=None if joined.is_alike else Mark.CAUTION,
             note="difference of both in the crossover once the near field is raised",
@@ -143,17 +144,22 @@ def _scaling(joined: Joined) -> tuple[Fact, ...]:
         ),
         Fact(
             name=f"near to {value_text(there)} m",
-            value=value_text(float(f"{joined.scaled_db:.4g}")),
+            value=_db(joined.scaled_db),
             unit="dB",
             note="by the radiator's size and the gap",
         ),
         Fact(
             name="for its voltage",
-            value=value_text(float(f"{joined.louder_db:.4g}")),
+            value=_db(joined.louder_db),
             unit="dB",
             note="the far field's voltage over the near field's",
         ),
     )
+
+
+def _db(value: float) -> str:
+    # As far as any interval here goes: more digits would leave the line of the points.
+    return value_text(value, _HUNDREDTH)
 
 
 def _hz(name: str, hz: float, *, note: str) -> Fact:

@@ -201,6 +201,19 @@ def test_levels_that_disagree_are_a_doubt_with_a_mark_at_the_figure(
     assert "2.31 dB" in words_of_merge(doubted, state=read()).happened
 
 
+def test_levels_of_the_card_have_two_decimals_so_that_their_points_stand_in_one_line(
+    joined: Callable[..., Joined],
+) -> None:
+    one = replace(joined("edged"), louder_db=-0.003217)
+    merged = replace(one.found.merged, left_db=0.068)
+    card = merge_card(replace(one, found=replace(one.found, merged=merged)), takes=TAKES)
+    levels = [fact.value for fact in (*card.facts, *card.scaling) if fact.unit == "dB"]
+    assert len(levels) == 4
+    assert all(value.partition(".")[2].isdigit() for value in levels)
+    assert {len(value.partition(".")[2]) for value in levels} == {2}
+    assert ("0.07" in levels, "0.00" in levels) == (True, True)
+
+
 def test_a_warning_of_either_take_is_told_with_its_number(joined: Callable[..., Joined]) -> None:
     one = joined("edged")
     loud = replace(one, near=replace(one.near, warnings=("pressure: clipped",)))
