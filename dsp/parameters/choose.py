@@ -1,12 +1,4 @@
-"""Which circuit the data ask for: candidates weighed by the Schwarz criterion, simplest first.
-
-BIC = misfit / c + k ln n, with n residuals and k parameters (A. E. Raftery, Sociol. Methodol. 25
-(1995) 111). It is chosen before AICc because the question is which parts the data force, not which
-curve predicts best: with 400 points AICc takes a needless part in one fit of six, and each one
-widens the intervals of all others. AICc stands beside it. c is what the richest candidate leaves
-per degree of freedom, 1 at least: where no circuit is quite right, noise alone would ask for ever
-more parts (K. P. Burnham, D. R. Anderson, Model Selection, 2nd ed. 2002, 2.5).
-"""
+"""Which circuit the data ask for: candidates weighed by the Schwarz criterion, simplest first."""
 
 import math
 from dataclasses import dataclass, replace
@@ -14,7 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from dsp.arrays import Floats
-from dsp.parameters.circuit import CREEP_LOSS, INDUCTANCES, Circuit, evaluate
+from dsp.parameters.circuit import INDUCTANCES, Circuit, evaluate
+from dsp.parameters.field import Field
 from dsp.parameters.readings import Readings
 from dsp.parameters.solve import Solved, solve, solve_to_the_end
 from dsp.parameters.start import with_coil
@@ -74,69 +67,47 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     -------
     Choice; the chosen circuit is solved to the end.
     """
-    tried = [solve(look.circuit, start=look.vector, data=data)]
-    tried += _beside(tried[0], tried=tried, data=data)
-    best = _best(tried, data=data)
-    creeping = replace(best.circuit, creep=True)
-    tried.append(_further(best, circuit=creeping, extra={"creep": 0.0}, tried=tried, data=data))
+    field = Field(count=2 * float(np.sum(data.independent)))
+    field = field.plus(solve(look.circuit, start=look.vector, data=data))
+    field = _beside(field, data=data)
+    creeping = replace(field.best.circuit, creep=True)
+    field = _further(field, circuit=creeping, extra={"creep": 0.0}, data=data)
     for _ in range(most_bumps):
-        best = _best(tried, data=data)
+        best = field.best
         bumpy = replace(best.circuit, bumps=best.circuit.bumps + 1)
-        bump = _largest_rest(best, data=data)
-        more = _further(best, circuit=bumpy, extra=bump, tried=tried, data=data)
-        tried.append(more)
-        if _best(tried, data=data) is not more:
+        field = _further(field, circuit=bumpy, extra=_largest_rest(best, data=data), data=data)
+        if field.best is best:
             break
-        tried += _beside(more, tried=tried, data=data)
-        tried += _without_creep(_best(tried, data=data), tried=tried, data=data)
-    best = _best(tried, data=data)
-    return Choice(
-        solved=solve_to_the_end(best, data=data),
-        candidates=_listed(tried, best=best, data=data),
-    )
+        field = _beside(field, data=data)
+        if field.best.circuit.creep:
+            firm = replace(field.best.circuit, creep=False)
+            field = _further(field, circuit=firm, extra={}, data=data)
+    solved = solve_to_the_end(field.best, data=data)
+    return Choice(solved=solved, candidates=_listed(field))
 
 
-def _beside(found: Solved, *, tried: list[Solved], data: Readings) -> list[Solved]:
-    # With which other inductance would the rest of the circuit describe the data?
-    known = found.circuit.values(found.vector)
-    others = [
-        replace(found.circuit, inductance=kind)
-        for kind in INDUCTANCES
-        if kind != found.circuit.inductance
-    ]
-    return [
-        _solve(one, start=with_coil(one, known=known, data=data), tried=tried, data=data)
-        for one in others
-    ]
+def _beside(field: Field, *, data: Readings) -> Field:
+    # With which other inductance would the rest of the best circuit describe the data?
+    circuit, known = field.best.circuit, field.best.values
+    for kind in INDUCTANCES:
+        if kind != circuit.inductance:
+            other = replace(circuit, inductance=kind)
+            start = with_coil(other, known=known, data=data)
+            field = _tried(field, circuit=other, start=start, data=data)
+    return field
 
 
-def _without_creep(found: Solved, *, tried: list[Solved], data: Readings) -> list[Solved]:
-    if not found.circuit.creep:
-        return []
-    firm = replace(found.circuit, creep=False)
-    return [_further(found, circuit=firm, extra={}, tried=tried, data=data)]
+def _further(field: Field, *, circuit: Circuit, extra: dict[str, float], data: Readings) -> Field:
+    # From where the best ended, with a part more or less.
+    start = circuit.vector(field.best.values | extra)
+    return _tried(field, circuit=circuit, start=start, data=data)
 
 
-def _further(
-    found: Solved,
-    *,
-    circuit: Circuit,
-    extra: dict[str, float],
-    tried: list[Solved],
-    data: Readings,
-) -> Solved:
-    start = circuit.vector(found.circuit.values(found.vector) | extra)
-    return _solve(circuit, start=start, tried=tried, data=data)
-
-
-def _solve(circuit: Circuit, *, start: Floats, tried: list[Solved], data: Readings) -> Solved:
+def _tried(field: Field, *, circuit: Circuit, start: Floats, data: Readings) -> Field:
     # One that only adds to the best begins about where that ended: what it does not gain soon, it
     # will not.
-    best, to_beat = _best(tried, data=data), math.inf
-    if circuit.holds(best.circuit):
-        more = len(circuit.names) - best.vector.size
-        to_beat = best.misfit - more * math.log(_count(data)) * _scale(tried, data=data)
-    return solve(circuit, start=start, data=data, to_beat=to_beat)
+    to_beat = field.to_beat(circuit) if circuit.holds(field.best.circuit) else math.inf
+    return field.plus(solve(circuit, start=start, data=data, to_beat=to_beat))
 
 
 def _largest_rest(found: Solved, *, data: Readings) -> dict[str, float]:
@@ -157,55 +128,18 @@ def _largest_rest(found: Solved, *, data: Readings) -> dict[str, float]:
     }
 
 
-def _best(tried: list[Solved], *, data: Readings) -> Solved:
-    scores = _scores(tried, data=data)
-    return tried[int(np.argmin(scores[0]))]
-
-
-def _scores(tried: list[Solved], *, data: Readings) -> Floats:
-    n, scale = _count(data), _scale(tried, data=data)
-    out = np.empty((2, len(tried)))
-    for at, one in enumerate(tried):
-        k = one.vector.size
-        size = one.misfit / scale if _possible(one) else math.inf
-        out[0, at] = size + k * math.log(n)
-        out[1, at] = size + 2 * k + 2 * k * (k + 1) / max(n - k - 1, 1)
-    return out
-
-
-def _count(data: Readings) -> float:
-    return 2 * float(np.sum(data.independent))
-
-
-def _scale(tried: list[Solved], *, data: Readings) -> float:
-    return max(1.0, min(_per_freedom(one, data=data) for one in tried))
-
-
-def _per_freedom(found: Solved, *, data: Readings) -> float:
-    return found.misfit / max(_count(data) - found.vector.size, 1)
-
-
-def _possible(found: Solved) -> bool:
-    values = found.circuit.values(found.vector)
-    width = 1 / values["qms"]
-    # More loss by creep than there is would be energy from nowhere. Within the resonance's own
-    # width a further one would describe how the level bends it, and take half of Res with it.
-    bumps = range(1, found.circuit.bumps + 1)
-    away = [abs(math.log(values[f"bump{n}_hz"] / values["fs_hz"])) for n in bumps]
-    return values.get("creep", 0.0) * CREEP_LOSS <= width and all(one > width for one in away)
-
-
-def _listed(tried: list[Solved], *, best: Solved, data: Readings) -> tuple[Candidate, ...]:
-    bic, aicc = _scores(tried, data=data)
-    at = next(n for n, one in enumerate(tried) if one is best)
+def _listed(field: Field) -> tuple[Candidate, ...]:
+    best = field.best
+    bic, aicc, per_freedom = field.bic, field.aicc, field.per_freedom
+    at = field.tried.index(best)
     listed = [
         Candidate(
             circuit=one.circuit,
-            misfit_per_freedom=_per_freedom(one, data=data),
-            bic=float(bic[n] - bic[at]),
-            aicc=float(aicc[n] - aicc[at]),
+            misfit_per_freedom=per_freedom[n],
+            bic=bic[n] - bic[at],
+            aicc=aicc[n] - aicc[at],
             chosen=one is best,
         )
-        for n, one in enumerate(tried)
+        for n, one in enumerate(field.tried)
     ]
     return tuple(sorted(listed, key=lambda one: one.bic))

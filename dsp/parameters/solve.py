@@ -51,6 +51,11 @@ class Solved:
         for name in ("vector", "residual", "slope"):
             object.__setattr__(self, name, read_only(getattr(self, name)))
 
+    @property
+    def values(self) -> dict[str, float]:
+        """The parameters by name, each in its unit."""
+        return self.circuit.values(self.vector)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Pace:
@@ -184,8 +189,8 @@ class _Normal:
     size: Floats  # (k,), what damping is measured by
 
     def step(self, damping: float) -> Floats:
-        step: Floats = np.linalg.solve(self.square + np.diag(self.size * damping), self.pull)
-        return step
+        damped = self.square + np.diag(self.size * damping)
+        return np.asarray(np.linalg.solve(damped, self.pull), dtype=np.float64)
 
 
 def _normal(state: Solved, *, span: Bounds, robust: bool) -> _Normal:
