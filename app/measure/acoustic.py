@@ -18,7 +18,7 @@ from dsp.acoustic.sensitivity import reference_voltage, sensitivity
 from dsp.near_field.scale import far_level
 from dsp.response.harmonics import Harmonics
 from dsp.response.smooth import smooth
-from hardware.chain.budget import level_budget
+from hardware.chain.budget import Budget, level_budget
 
 NOISE_ALONE = "the interval covers noise alone"
 _NO_CLOCK = "no channel tells when the output played"
@@ -34,7 +34,8 @@ def acoustic(scene: Scene) -> Found:
         geometry=geometry_of(scene.procedure),
         ambient=scene.chain.chain.ambient,
     )
-    response = _level(scene, pressure=pressure, valid=valid)
+    budget = level_budget(scene.chain.chain)
+    response = _level(scene, pressure=pressure, valid=valid, budget=budget)
     excess = _excess(scene, pressure=pressure, valid=valid)
     delay = _delay(scene, found=excess.delay)
     phase = level_phase(
@@ -49,7 +50,7 @@ def acoustic(scene: Scene) -> Found:
     return Found(
         curves={"level": response, "level_phase": phase},
         numbers={
-            "sensitivity_db": _sensitivity(scene, response=response),
+            "sensitivity_db": _sensitivity(scene, response=response, budget=budget),
             "polarity": polarity(
                 pressure,
                 voltage=scene.terminals.voltage,
@@ -72,7 +73,7 @@ def _warnings(scene: Scene, *, valid: ValidRange) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
+def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange, budget: Budget) -> Curve:
     geometry = geometry_of(scene.procedure)
     radiator = radiator_of(geometry)
     curve = level(
@@ -83,7 +84,7 @@ def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
         distance_m=geometry.reference_distance_m if radiator else geometry.distance_m,
         reference_distance_m=geometry.reference_distance_m,
         valid=valid,
-        chain_db=_chain_db(scene),
+        chain_db=_chain_db(scene, budget=budget),
     )
     if radiator is not None:
         curve = far_level(
@@ -92,7 +93,7 @@ def _level(scene: Scene, *, pressure: Harmonics, valid: ValidRange) -> Curve:
             distance_m=geometry.reference_distance_m,
             air=air_of(scene.chain.chain.ambient),
         )
-    if level_budget(scene.chain.chain).states_none:
+    if budget.states_none:
         curve = replace(curve, how=f"{curve.how}; {NOISE_ALONE}")
     width = scene.procedure.quantities.level.smoothing_per_octave
     return smooth(curve, per_octave=width) if width else curve
@@ -106,9 +107,8 @@ def reference_v(scene: Scene) -> float:
     return float(np.sqrt(np.mean(np.abs(scene.terminals.voltage.fundamental) ** 2)))
 
 
-def _chain_db(scene: Scene) -> float:
+def _chain_db(scene: Scene, *, budget: Budget) -> float:
     geometry = geometry_of(scene.procedure)
-    budget = level_budget(scene.chain.chain)
     if radiator_of(geometry) is not None:
         return budget.standard_uncertainty
     # dB for a relative error of the distance, which scales the level by 1/r.
@@ -140,7 +140,7 @@ def _delay(scene: Scene, *, found: Number) -> Number:
     )
 
 
-def _sensitivity(scene: Scene, *, response: Curve) -> Number:
+def _sensitivity(scene: Scene, *, response: Curve, budget: Budget) -> Number:
     asked = scene.procedure.quantities.sensitivity
     reference = reference_voltage(
         asked.reference, nominal_ohm=scene.chain.chain.output.drive.nominal_ohm
@@ -152,8 +152,8 @@ def _sensitivity(scene: Scene, *, response: Curve) -> Number:
         reference_v=reference,
         at_hz=asked.at_hz,
         band_hz=asked.band_hz,
-        chain_db=_chain_db(scene),
+        chain_db=_chain_db(scene, budget=budget),
     )
-    if level_budget(scene.chain.chain).states_none:
+    if budget.states_none:
         return replace(number, how=f"{number.how}; {NOISE_ALONE}")
     return number

@@ -174,11 +174,19 @@ def _best_on_grid(excess: Complexes, *, omega: Floats, longest_s: float) -> floa
     # factors, so that tens of thousands of delays cost one small matrix product.
     step = 2 * math.pi / (8 * float(omega[-1]))
     side = math.ceil(math.sqrt((longest_s - _EARLIEST_S) / step))
-    far = np.exp(1j * np.outer(_EARLIEST_S + step * side * np.arange(side), omega))
-    near = np.exp(1j * np.outer(omega, step * np.arange(side)))
+    far = np.exp(1j * _EARLIEST_S * omega) * _powers(np.exp(1j * step * side * omega), count=side)
+    near = _powers(np.exp(1j * step * omega), count=side).T
     # Even in log f: each octave has its say, and no point that is close to its neighbours two.
     towards = np.abs(((far * excess * np.gradient(np.log(omega))) @ near).real)
     return _EARLIEST_S + step * int(np.argmax(towards))
+
+
+def _powers(base: Complexes, *, count: int) -> Complexes:
+    # (count, m), from the power 0 on.
+    rows = np.broadcast_to(base, (count, base.size)).copy()
+    rows[0] = 1.0
+    out: Complexes = np.multiply.accumulate(rows, axis=0)
+    return out
 
 
 def _straighten(phasors: Complexes, *, omega: Floats) -> _Line:

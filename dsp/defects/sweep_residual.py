@@ -1,6 +1,5 @@
 """Reads what a sweep leaves when its regular harmonics are taken out, over frequency."""
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -104,11 +103,16 @@ def sweep_residual(
     cuts = np.minimum(cuts, plan.end - plan.begin - start)
     width = band(plan.size, sample_rate_hz=rate_hz, noise=noise)
     stretch = slice(start, start + int(cuts[-1]))
-    held = fft.irfft(rest.spectrum * width.passes, plan.size)[stretch]
+    # As single as the spectrum is; of what is white only the course counts, not the size.
+    course = width.whitens / np.max(width.whitens)
+    held, white = (
+        fft.irfft(rest.spectrum * gain.astype(np.float32), plan.size)[stretch].astype(np.float64)
+        for gain in (width.passes, course)
+    )
     begins = plan.begin + start
     clean = _clean(held.size, disturbed=disturbed, at=begins, rate_hz=rate_hz)
     found = sweep_impulses(
-        fft.irfft(rest.spectrum * width.whitens, plan.size)[stretch],
+        white,
         held=held,
         clean=clean,
         segment=segment,
@@ -200,12 +204,16 @@ def _clean(count: int, *, disturbed: Sequence[Disturbed], at: int, rate_hz: floa
 
 
 def _by_part(held: Floats, *, cuts: Ints, clean: Bools) -> _Parts:
-    power, peak = np.full((2, cuts.size - 1), np.nan)
-    samples = np.zeros(cuts.size - 1, dtype=np.int64)
-    for part, (a, b) in enumerate(itertools.pairwise(cuts)):
-        inside = held[a:b][clean[a:b]]
-        if 2 * inside.size > b - a:
-            power[part] = np.mean(inside**2)
-            peak[part] = np.max(np.abs(inside))
-            samples[part] = inside.size
-    return _Parts(power=power, peak=peak, samples=samples)
+    starts, lengths = cuts[:-1], np.diff(cuts)
+    # One sample more, so that a part may be empty at the very end.
+    inside = np.pad(np.abs(held[: cuts[-1]]) * clean[: cuts[-1]], (0, 1))
+    samples = np.add.reduceat(np.pad(clean[: cuts[-1]], (0, 1)).astype(np.int64), starts)
+    samples[2 * samples <= lengths] = 0
+    samples[lengths == 0] = 0
+    told = samples > 0
+    power = np.add.reduceat(inside**2, starts) / np.maximum(samples, 1)
+    return _Parts(
+        power=np.where(told, power, np.nan),
+        peak=np.where(told, np.maximum.reduceat(inside, starts), np.nan),
+        samples=samples,
+    )
