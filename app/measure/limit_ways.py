@@ -95,13 +95,13 @@ def _unit_rate(values: Floats, *, mask: Mask, wish: Wish, least: Floats) -> Draw
     remarks = _floored(centre(values[~found.odd]), least=least)
     if odd:
         units = "unit was" if odd == 1 else "units were"
-        remarks = (f"{odd} {units} set aside as too far from the rest to be good", *remarks)
+        remarks = (f"{odd} {units} set aside as too far from the rest", *remarks)
     known = int(np.isfinite(found.departures).sum())
     if known * wish.rate < 1:
         remarks = (
             *remarks,
-            f"{percent(wish.rate)} of units is less than one of these {known}: how rare such a "
-            "unit is was read on from the others",
+            f"{percent(wish.rate)} of units is less than one of these {known}: read on from the "
+            "others",
         )
     return Drawn(limits=found.limits, k=found.k, remarks=remarks)
 
@@ -118,7 +118,7 @@ def _percentile(values: Floats, *, mask: Mask, wish: Wish, least: Floats) -> Dra
     if sure.size and sure.min() < wish.confidence - 1e-9:
         enough = units_needed(coverage=wish.coverage, confidence=wish.confidence, sides=sides)
         remarks = (
-            f"these units hold {percent(wish.coverage)} of all with {percent(float(sure.min()))} "
+            f"they hold {percent(wish.coverage)} of all with {percent(float(sure.min()))} "
             f"confidence only; {enough} would do for {percent(wish.confidence)}",
         )
     return Drawn(limits=Interval(lower=lower, upper=upper), remarks=remarks)
@@ -134,6 +134,5 @@ def _floored(found: Centre, *, least: Floats) -> tuple[str, ...]:
     if not raised:
         return ()
     return (
-        f"at {raised} of {int(known.sum())} places the units differ less than the gauge: its "
-        "deviation counts there",
+        f"at {raised} of {int(known.sum())} places units differ less than the gauge, which counts",
     )

@@ -28,6 +28,7 @@ FLOATING = (
     ("level", "level and shape"),
     ("shape", "shape alone"),
 )
+_PERCENT = " %"
 _UNITS = {"k": "", "share": "%", "confidence": "%", "rate": "%", "from": "Hz", "to": "Hz"}
 
 
@@ -115,7 +116,7 @@ def proposal_words(found: Proposal, *, title: str) -> str:
         one = tested.conform
         said += (
             f"; held out, {one.count} of {one.of} conform "
-            f"({percent(one.low)} to {percent(one.high)})"
+            f"({percent(one.low).removesuffix(_PERCENT)} to {percent(one.high)})"
         )
     remarks = "".join(f" {capital(remark)}." for remark in found.remarks)
     return f"{said}.{remarks}"

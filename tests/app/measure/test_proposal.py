@@ -167,7 +167,7 @@ def test_unnoticed_bad_units_do_not_widen_robust_limits() -> None:
         assert plain > 1.6 * usual
         assert robust < 1.35 * usual
     found = offered(spoilt, Wish(way="unit_rate", robust=True))
-    assert found.remarks[0] == "8 units were set aside as too far from the rest to be good"
+    assert found.remarks[0] == "8 units were set aside as too far from the rest"
 
 
 def test_ordered_units_are_the_limits_and_say_what_they_hold() -> None:

@@ -163,7 +163,7 @@ def test_limits_are_proposed_from_the_units(qtbot: QtBot, bay: LimitsBay) -> Non
     assert bay.column.tool is Tool.POINT
     assert bay.words.happened == (
         "Limits of Level follow from 19 units, ±3.00 deviations; held out, 19 of 19 conform "
-        "(82.4 % to 100 %)."
+        "(82.4 to 100 %)."
     )
     bay.bench.undo_stack.undo()
     assert bay.bench.procedure.procedure is PROCEDURE
