@@ -57,10 +57,13 @@ def overload(samples: NDArray[np.floating[Any]], *, rail: float = 1.0) -> Overlo
     """
     if samples.ndim != 1:
         raise DspError("overload", "not one channel", given=samples.shape, allowed="(n,)")
-    if not np.isfinite(samples).all():
+    lowest, highest = np.min(samples, initial=0.0), np.max(samples, initial=0.0)
+    if not (np.isfinite(lowest) and np.isfinite(highest)):
         raise DspError("overload", "not numbers", given="NaN or infinity", allowed="finite samples")
     if not rail > 0:
         raise DspError("overload", "no rail", given=rail, allowed="above 0")
+    if max(highest, -lowest) < rail * _NEAR:
+        return Overload(count=0, longest_run=0, clipped=False)
     runs = np.concatenate(
         [_runs(samples >= rail * _NEAR), _runs(samples <= -rail * _NEAR)], dtype=np.int64
     )
