@@ -18,6 +18,7 @@ from typing import Literal, get_args
 import numpy as np
 
 from dsp.arrays import Complexes, Floats
+from dsp.gauss_newton import Bounds
 
 Inductance = Literal["none", "plain", "one pair", "two pairs", "fractional"]
 INDUCTANCES: tuple[Inductance, ...] = get_args(Inductance)
@@ -147,14 +148,6 @@ class Evaluated:
 
     impedance: Complexes
     slope: Complexes
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Bounds:
-    """Lowest and highest value of each entry of the vector, (k,)."""
-
-    low: Floats
-    high: Floats
 
 
 def bounds(circuit: Circuit, *, low_hz: float, high_hz: float) -> Bounds:

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from dsp.arrays import Floats, read_only
-from dsp.parameters.circuit import bounds
 from dsp.parameters.readings import Readings
-from dsp.parameters.solve import Solved
+from dsp.parameters.solve import Solved, bounds_of
 
 _EDGE = 1e-9  # nearer to a bound than this is at it
 _TINY = 1e-12
@@ -47,8 +46,7 @@ def scatter(found: Solved, *, data: Readings) -> Scatter:
     -------
     Scatter
     """
-    low_hz, high_hz = float(data.frequency_hz[0]), float(data.frequency_hz[-1])
-    span = bounds(found.circuit, low_hz=low_hz, high_hz=high_hz)
+    span = bounds_of(found.circuit, data=data)
     free = (found.vector > span.low + _EDGE) & (found.vector < span.high - _EDGE)
     rows = found.slope[free]
     inverse = _inverse(rows @ rows.T)

@@ -1,25 +1,28 @@
-"""Weighted least squares of a circuit: damped Gauss-Newton steps with exact slopes, inside bounds.
+"""A circuit's parameters from an impedance, by weighted least squares.
 
 The residual is the logarithm of measured over modelled impedance: its noise is relative, and a
 logarithm of it has no bias of second order, whichever of voltage and current brought it.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from dsp.arrays import Complexes, Floats, read_only
+from dsp.gauss_newton import Bounds, Pace, Point, gauss_newton
 from dsp.logarithm import logarithm
-from dsp.parameters.circuit import Bounds, Circuit, bounds, evaluate
+from dsp.parameters.circuit import Circuit, bounds, evaluate
 from dsp.parameters.readings import Readings
 
-_MOST_TRIES = 10
-_LONGEST_STEP = 2.0
+_LONGEST_STEP = 2.0  # of a logarithm
+_ROUGHLY = Pace(
+    most_steps=15, settled=1e-2, settled_part=1e-3, damping=1e-3, longest_step=_LONGEST_STEP
+)
+_TO_THE_END = Pace(
+    most_steps=60, settled=1e-9, settled_part=1e-12, damping=1e-6, longest_step=_LONGEST_STEP
+)
 _TAME = 2.5  # standard deviations beyond which a robust fit stops squaring
-_TINY = 1e-12
-_WORTH = 0.1  # of what counts as settled: a step that promises less is not tried
-_HOPELESS = 0.1  # of what a circuit lacks to its rival: it comes no nearer by steps below
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -57,20 +60,6 @@ class Solved:
         return self.circuit.values(self.vector)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Pace:
-    """When to stop: most steps, and what the sum of squares, in variances, gains no more."""
-
-    most_steps: int
-    settled: float
-    settled_part: float  # of itself
-    damping: float  # to begin with
-
-
-_ROUGHLY = _Pace(most_steps=15, settled=1e-2, settled_part=1e-3, damping=1e-3)
-_TO_THE_END = _Pace(most_steps=60, settled=1e-9, settled_part=1e-12, damping=1e-6)
-
-
 def solve(
     circuit: Circuit,
     *,
@@ -100,9 +89,14 @@ def solve(
     -------
     Solved
     """
-    span = _span(circuit, data)
-    first = _at(circuit, np.clip(start, span.low, span.high), data=data)
-    return _descend(first, data=data, span=span, pace=_ROUGHLY, robust=robust, to_beat=to_beat)
+
+    def at(vector: Floats) -> Point:
+        point = _at(circuit, vector, data=data)
+        return _tamed(point) if robust else point
+
+    span = bounds_of(circuit, data=data)
+    first = at(span.clip(start))
+    return _solved(circuit, gauss_newton(first, at=at, bounds=span, pace=_ROUGHLY, to_beat=to_beat))
 
 
 def solve_to_the_end(found: Solved, *, data: Readings) -> Solved:
@@ -119,90 +113,63 @@ def solve_to_the_end(found: Solved, *, data: Readings) -> Solved:
     -------
     Solved
     """
-    return _descend(found, data=data, span=_span(found.circuit, data), pace=_TO_THE_END)
+    circuit = found.circuit
+    first = Point(
+        vector=found.vector,
+        residual=found.residual.view(np.float64),
+        slope=found.slope,
+        cost=found.misfit,
+    )
+    point = gauss_newton(
+        first,
+        at=lambda vector: _at(circuit, vector, data=data),
+        bounds=bounds_of(circuit, data=data),
+        pace=_TO_THE_END,
+    )
+    return _solved(circuit, point)
 
 
-def _descend(
-    state: Solved,
-    *,
-    data: Readings,
-    span: Bounds,
-    pace: _Pace,
-    robust: bool = False,
-    to_beat: float = math.inf,
-) -> Solved:
-    damping = pace.damping
-    for _ in range(pace.most_steps):
-        cost = _cost(state, robust=robust)
-        settled = pace.settled + pace.settled_part * cost
-        slopes = _normal(state, span=span, robust=robust)
-        for _ in range(_MOST_TRIES):
-            step = slopes.step(damping)
-            if step @ slopes.pull < _WORTH * settled:
-                return state
-            moved = state.vector + np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
-            tried = _at(state.circuit, np.clip(moved, span.low, span.high), data=data)
-            gain = cost - _cost(tried, robust=robust)
-            if gain >= 0:
-                break
-            damping = max(10 * damping, 1e-4)
-        else:
-            return state
-        state, damping = tried, damping / 10
-        if gain < max(settled, _HOPELESS * (cost - gain - to_beat)):
-            return state
-    return state
+def bounds_of(circuit: Circuit, *, data: Readings) -> Bounds:
+    """Tell within what a circuit is looked for in data.
 
+    Parameters
+    ----------
+    circuit : Circuit
+        Which.
+    data : Readings
+        Whose span counts.
 
-def _span(circuit: Circuit, data: Readings) -> Bounds:
+    Returns
+    -------
+    Bounds
+    """
     low_hz, high_hz = float(data.frequency_hz[0]), float(data.frequency_hz[-1])
     return bounds(circuit, low_hz=low_hz, high_hz=high_hz)
 
 
-def _at(circuit: Circuit, vector: Floats, *, data: Readings) -> Solved:
+def _at(circuit: Circuit, vector: Floats, *, data: Readings) -> Point:
     found = evaluate(circuit, vector=vector, frequency_hz=data.frequency_hz)
     admittance = 1 / found.impedance
-    residual = logarithm(data.ohm * admittance) / data.spread
-    parts = residual.view(np.float64)
-    return Solved(
-        circuit=circuit,
+    residual = (logarithm(data.ohm * admittance) / data.spread).view(np.float64)
+    return Point(
         vector=vector,
         residual=residual,
         slope=(found.slope * (admittance / data.spread)).view(np.float64),
-        misfit=float(parts @ parts),
+        cost=float(residual @ residual),
     )
 
 
-def _cost(state: Solved, *, robust: bool) -> float:
-    if not robust:
-        return state.misfit
-    size = np.abs(state.residual.view(np.float64))
-    return float(np.sum(np.where(size < _TAME, size**2, _TAME * (2 * size - _TAME))))
+def _tamed(point: Point) -> Point:
+    size = np.abs(point.residual)
+    loss = np.where(size < _TAME, size**2, _TAME * (2 * size - _TAME))
+    return replace(point, cost=float(np.sum(loss)), weight=_TAME / np.maximum(size, _TAME))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Normal:
-    """The normal equations of a step; an entry that a bound holds stands in none of them."""
-
-    pull: Floats  # (k,)
-    square: Floats  # (k, k)
-    size: Floats  # (k,), what damping is measured by
-
-    def step(self, damping: float) -> Floats:
-        damped = self.square + np.diag(self.size * damping)
-        return np.asarray(np.linalg.solve(damped, self.pull), dtype=np.float64)
-
-
-def _normal(state: Solved, *, span: Bounds, robust: bool) -> _Normal:
-    residual, slope = state.residual.view(np.float64), state.slope
-    if robust:
-        weight = np.sqrt(_TAME / np.maximum(np.abs(residual), _TAME))
-        residual, slope = residual * weight, slope * weight
-    pull, square = slope @ residual, slope @ slope.T
-    at_low = (state.vector <= span.low) & (pull < 0)
-    at_high = (state.vector >= span.high) & (pull > 0)
-    if (held := at_low | at_high).any():
-        pull[held] = square[held] = square[:, held] = 0.0
-        square[held, held] = 1.0
-    size = np.diag(square)
-    return _Normal(pull=pull, square=square, size=size + _TINY * np.max(size))
+def _solved(circuit: Circuit, point: Point) -> Solved:
+    return Solved(
+        circuit=circuit,
+        vector=point.vector,
+        residual=point.residual.view(np.complex128),
+        slope=point.slope,
+        misfit=float(point.residual @ point.residual),
+    )
