@@ -106,12 +106,24 @@ class Aligner:
 def _weighted(
     held: HeldColumns, centre: Floats, *, first: Ints, last: Ints
 ) -> tuple[Floats, Floats]:
-    from app.measure.judge_kernel import weighted  # noqa: PLC0415  numba comes late
-
+    """Sum what was measured less ``centre`` over log f, each point with the width of its cell."""
     total, weight = np.zeros(first.size), np.zeros(first.size)
-    place_log = np.log(held.frequency_hz)
-    own = held.own
-    weighted(own.least, own.most, centre, place_log, first, last, total, weight)
+    place_log, own = np.log(held.frequency_hz), held.own
+    for place in np.flatnonzero(np.isfinite(centre)).tolist():
+        value = own.least[place]
+        counts = (first <= place) & (place <= last) & (value == own.most[place])
+        counts &= np.isfinite(value)
+        before, after = np.maximum(place - 1, first), np.minimum(place + 1, last)
+        width = np.ones(first.size)  # of a point alone
+        np.divide(
+            place_log[np.minimum(after, place_log.size - 1)]
+            - place_log[np.minimum(before, place_log.size - 1)],
+            after - before,
+            out=width,
+            where=after > before,
+        )
+        np.add(total, width * (value - centre[place]), out=total, where=counts)
+        np.add(weight, width, out=weight, where=counts)
     return total, weight
 
 

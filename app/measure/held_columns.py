@@ -1,7 +1,8 @@
-"""What units are held against a mask with, laid out as the compiled loops want it."""
+"""What units are held against a mask with, laid out so that limits are quickly compared."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 
@@ -9,7 +10,9 @@ from dsp import Bools, Floats, Ints, Number, read_only
 from dsp.conformity.against import Against
 from dsp.conformity.deviation import Deviation, deviation_at
 from dsp.conformity.places import SAME
+from dsp.later import Later
 
+Side = Literal["upper", "lower"]
 WIDTH = 16  # frequencies in a block: what a dragged point changes is judged anew block by block
 _REMEMBERED = 4  # sets of frequencies between the own ones
 
@@ -20,8 +23,10 @@ class Columns:
 
     Attributes
     ----------
-    least, most, uncertainty : (n, units) array
-        As in Deviation; the first two are NaN where a unit is not judged.
+    least, most : (n, units) array
+        As in Deviation; NaN where a unit is not judged.
+    doubt : Later of (n, units) array
+        The uncertainty.
     width : int
         Rows in a block; the last may have fewer.
     measured : tuple of bool
@@ -30,14 +35,40 @@ class Columns:
 
     least: Floats
     most: Floats
-    uncertainty: Floats
+    doubt: Later[Floats]
     width: int
     measured: tuple[bool, ...]
+    _farthest: dict[tuple[int, Side], Floats] = field(default_factory=dict, repr=False)
 
-    def block(self, number: int) -> "Columns":
-        """Return the rows of a block, each as a block of its own."""
-        some = slice(number * self.width, (number + 1) * self.width)
-        return columns_of(self.least[some], self.most[some], self.uncertainty[some], width=1)
+    @property
+    def uncertainty(self) -> Floats:
+        """Expanded, k = 2, (n, units), as ``least``; infinite where it is not known."""
+        return self.doubt()
+
+    def rows(self, block: int) -> slice:
+        """Return which rows a block has."""
+        return slice(block * self.width, (block + 1) * self.width)
+
+    def farthest(self, block: int, *, side: Side) -> Floats:
+        """Return what lies nearest to a limit that is level over a block in which all is measured.
+
+        Parameters
+        ----------
+        block : int
+            Which.
+        side : "upper" or "lower"
+            Of the limit.
+
+        Returns
+        -------
+        (units,) array, the largest or smallest values, NaN where a unit is not judged; they are
+        remembered, because most limits are level nearly everywhere.
+        """
+        key, values = (block, side), self.least[self.rows(block)]
+        if key not in self._farthest:
+            of_all = np.fmax if side == "upper" else np.fmin
+            self._farthest[key] = of_all.reduce(values, axis=0) if len(values) > 1 else values[0]
+        return self._farthest[key]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -80,21 +111,31 @@ class HeldColumns:
 
     def _read(self, frequency_hz: Floats) -> Columns:
         if self.these is None:
-            return columns_of(*(np.empty((0, self.members.size)) for _ in range(3)), width=1)
+            none = np.empty((0, self.members.size))
+            return columns_of(none, none, Later.known(none), width=1)
         found = deviation_at(
             self.these.curves, reference=self.these.reference, frequency_hz=frequency_hz
         )
         return _laid_out(found, hz=frequency_hz, low=self.low_hz, high=self.high_hz, width=1)
 
 
-def columns_of(least: Floats, most: Floats, uncertainty: Floats, *, width: int) -> Columns:
-    """Make columns of (n, units) arrays."""
+def columns_of(least: Floats, most: Floats, doubt: Later[Floats], *, width: int) -> Columns:
+    """Make columns of (n, units) arrays; where the uncertainty is not known it may be NaN."""
     starts = range(0, least.shape[0], width)
     parts = [(least[start : start + width], most[start : start + width]) for start in starts]
     measured = [most is least or bool(np.all((a == b) | np.isnan(a))) for a, b in parts]
     return Columns(
-        least=least, most=most, uncertainty=uncertainty, width=width, measured=tuple(measured)
+        least=least,
+        most=most,
+        doubt=Later(lambda: _sure_or_infinite(doubt())),
+        width=width,
+        measured=tuple(measured),
     )
+
+
+def _sure_or_infinite(uncertainty: Floats) -> Floats:
+    unknown = np.isnan(uncertainty)
+    return np.where(unknown, np.inf, uncertainty) if unknown.any() else uncertainty
 
 
 def columns_of_set(these: Against) -> HeldColumns:
@@ -143,7 +184,7 @@ def columns_of_numbers(
     return HeldColumns(
         members=read_only(np.array([place for place, _ in ours], dtype=np.int64)),
         frequency_hz=read_only(np.ones(1)),
-        own=columns_of(least, most, uncertainty[np.newaxis], width=1),
+        own=columns_of(least, most, Later.known(uncertainty[np.newaxis]), width=1),
         low_hz=read_only(np.zeros(value.size)),
         high_hz=read_only(np.full(value.size, np.inf)),
         these=None,
@@ -156,7 +197,8 @@ def _laid_out(found: Deviation, *, hz: Floats, low: Floats, high: Floats, width:
     outside = (places < low * (1 - SAME)) | (places > high * (1 + SAME))
     least = _blanked(found.least.T, outside)
     most = least if found.most is found.least else _blanked(found.most.T, outside)
-    return columns_of(least, most, np.ascontiguousarray(found.uncertainty.T), width=width)
+    doubt = Later(lambda: np.ascontiguousarray(found.uncertainty.T))
+    return columns_of(least, most, doubt, width=width)
 
 
 def _blanked(values: Floats, outside: Bools) -> Floats:

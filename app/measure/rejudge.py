@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.measure.standing import Job, Standing, nearest_hz, outcome, plan, run
+from app.measure.room_jobs import Job
+from app.measure.standing import Standing, nearest_hz, outcome, plan
 from app.measure.trial import Trial
 from app.procedure.mask_schema import Mask
 from dsp import Bools, Floats, read_only
@@ -15,7 +16,7 @@ from dsp.conformity.mask import MaskLines
 from dsp.conformity.verdict import Verdict
 
 _WORTH_SHARING = 1_500_000  # values; below it a second thread comes too late
-_PARTS = 4  # of the units: few enough that one part's answers stay in the processor
+_AT_ONCE = 5000  # units: what is compared of them stays in the processor
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -164,18 +165,21 @@ def _plan(
 
 
 def _run(jobs: Sequence[Job]) -> None:
-    """Judge the pieces, the units shared out among processors where there is much to do."""
-    size = sum(job.size for job in jobs)
-    threads = min(os.cpu_count() or 1, 4) if size > _WORTH_SHARING else 1
-    parts = 1 if threads == 1 else _PARTS
-    numbers = iter(range(parts))
+    """Judge the pieces, some units at a time, by several processors where there is much to do."""
+    tasks = iter(
+        [
+            (job, begin, min(begin + _AT_ONCE, job.units))
+            for job in jobs
+            for begin in range(0, job.units, _AT_ONCE)
+        ]
+    )
 
     def work() -> None:
-        for number in numbers:  # whoever is free takes the next
-            for job in jobs:
-                units = job.units
-                run(job, begin=units * number // parts, end=units * (number + 1) // parts)
+        for job, begin, end in tasks:  # whoever is free takes the next
+            job.run(begin=begin, end=end)
 
+    is_worth_it = sum(job.size for job in jobs) > _WORTH_SHARING
+    threads = min(os.cpu_count() or 1, 4) if is_worth_it else 1
     if threads == 1:
         work()
         return

@@ -2,26 +2,61 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import count, repeat
 
 import numpy as np
 
-from app.measure.held_columns import WIDTH, Columns, HeldColumns
-from dsp import Bools, Floats, Ints, read_only
+from app.measure.held_columns import Columns, HeldColumns, Side
+from app.measure.room_jobs import DoubtfulJob, Job, PlainJob, distances, room_to
+from dsp import Bools, Floats, read_only
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.places import SAME
 
+Limits = tuple[Floats, Floats]  # upper and lower ones
+_SIDES: tuple[Side, Side] = ("upper", "lower")
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Piece:
-    """A block of frequencies under its limits, and what was found there.
+class Near:
+    """How near units come to one limit in a block in which all was measured.
+
+    Attributes
+    ----------
+    limits : bytes
+        What it is there, to the last bit.
+    level : float or None
+        What it is all over the block; None where it is not the same everywhere.
+    values : (units,) array
+        What lies nearest to a level limit; the room to any other, as in PlainJob. NaN where a unit
+        is not judged. Taking out a level changes neither.
+    """
+
+    limits: bytes
+    level: float | None
+    values: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Plain:
+    """A block in which all was measured, and no guard band counts."""
+
+    upper: Near
+    lower: Near
+
+    def side(self, side: Side) -> Near:
+        """Return what was found of one limit."""
+        return self.upper if side == "upper" else self.lower
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Doubtful:
+    """Any other block.
 
     Attributes
     ----------
     limits : bytes
         Upper and lower ones, to the last bit.
     surely, known, at_best : (units,) array
-        As ``doubtful_rooms`` gives them; one and the same where all was measured.
+        As in DoubtfulJob, with the level taken out.
     """
 
     limits: bytes
@@ -30,46 +65,7 @@ class Piece:
     at_best: Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Job:
-    """Blocks that are to be judged.
-
-    Attributes
-    ----------
-    columns : Columns
-        Where they are.
-    blocks : (m,) int array
-        Which.
-    upper, lower : (n,) array
-        Limits of all rows.
-    offset : (units,) array or None
-        What is taken out of the level; None: nothing.
-    guard : float
-        Of the mask.
-    surely, known, at_best : (m, units) array
-        For the answers; one and the same where all was measured.
-    """
-
-    columns: Columns
-    blocks: Ints
-    upper: Floats
-    lower: Floats
-    offset: Floats | None
-    guard: float
-    surely: Floats
-    known: Floats
-    at_best: Floats
-
-    @property
-    def units(self) -> int:
-        """How many units it is about."""
-        units: int = self.columns.least.shape[1]
-        return units
-
-    @property
-    def size(self) -> int:
-        """How many values are looked at, about."""
-        return self.blocks.size * self.columns.width * self.units
+Piece = Plain | Doubtful
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -86,6 +82,8 @@ class Standing:
         Of the mask.
     offset : (units,) array
         What the level was aligned by; NaN where it could not be.
+    own_limits, breaks_limits : pair of (n,) and (m,) array
+        Upper and lower ones at the set's own frequencies, and at the points of the limits.
     own : tuple of Piece
         A block of the set's own frequencies each.
     breaks : tuple of Piece
@@ -96,6 +94,8 @@ class Standing:
     breaks_hz: Floats
     guard: float
     offset: Floats
+    own_limits: Limits
+    breaks_limits: Limits
     own: tuple[Piece, ...]
     breaks: tuple[Piece, ...]
 
@@ -138,112 +138,128 @@ def plan(
     offset : (units,) array
         To take out of the level.
     before : Standing or None
-        Of the same units; its pieces hold on where limits, guard and offset are the same.
+        Of the same units; its pieces hold on where limits are the same, doubtful ones only where
+        guard and offset are, too.
 
     Returns
     -------
     Plan
     """
-    if before is not None and not (
-        before.held is held and before.guard == guard and np.array_equal(before.offset, offset)
-    ):
+    if before is not None and before.held is not held:
         before = None
-    jobs: list[Job] = []
-
-    def pieces(
-        columns: Columns, limits: tuple[Floats, Floats], known: Sequence[Piece | None]
-    ) -> tuple[Piece, ...]:
-        return _pieces(columns, limits=limits, offset=offset, guard=guard, known=known, jobs=jobs)
-
     hz = lines.break_hz
     own_known: Sequence[Piece | None] = [None] * len(held.own.measured)
     breaks_known: Sequence[Piece | None] = [None] * hz.size
     if before is not None:
-        own_known = before.own
         old = dict(zip(before.breaks_hz.tolist(), before.breaks, strict=True))
-        breaks_known = [old.get(one) for one in hz.tolist()]
+        own_known, breaks_known = before.own, [old.get(one) for one in hz.tolist()]
+        if before.guard != guard or not np.array_equal(before.offset, offset, equal_nan=True):
+            own_known, breaks_known = _plain(own_known), _plain(breaks_known)
+    own_limits, breaks_limits = _at_own(lines, held=held), (lines.upper_at(hz), lines.lower_at(hz))
+    own = _Cut(columns=held.own, limits=own_limits, known=own_known)
+    breaks = _Cut(columns=held.at(hz), limits=breaks_limits, known=breaks_known)
+    jobs: list[Job] = []
     standing = Standing(
         held=held,
         breaks_hz=hz,
         guard=guard,
         offset=offset,
-        own=pieces(held.own, _at_own(lines, held=held), own_known),
-        breaks=pieces(held.at(hz), (lines.upper_at(hz), lines.lower_at(hz)), breaks_known),
+        own_limits=own_limits,
+        breaks_limits=breaks_limits,
+        own=own.pieces(offset=offset, guard=guard, jobs=jobs),
+        breaks=breaks.pieces(offset=offset, guard=guard, jobs=jobs),
     )
     return Plan(standing=standing, jobs=tuple(jobs))
 
 
-def _pieces(
-    columns: Columns,
-    *,
-    limits: tuple[Floats, Floats],
-    offset: Floats,
-    guard: float,
-    known: Sequence[Piece | None],
-    jobs: list[Job],
-) -> tuple[Piece, ...]:
-    """Return a piece for each block: a known one under the same limits, or a new one with a job."""
-    pieces = list(known)
-    new: dict[bool, list[tuple[int, bytes]]] = {True: [], False: []}
-    for block, old in enumerate(known):
-        some = slice(block * columns.width, (block + 1) * columns.width)
-        under = limits[0][some].tobytes() + limits[1][some].tobytes()
-        if old is None or old.limits != under:
-            new[columns.measured[block] and guard == 0].append((block, under))
-    for is_simple, those in new.items():
-        if not those:
-            continue
-        surely = np.empty((len(those), offset.size))
-        job = Job(
-            columns=columns,
-            blocks=np.array([block for block, _ in those], dtype=np.int64),
-            upper=limits[0],
-            lower=limits[1],
-            offset=offset if offset.any() else None,
-            guard=guard,
-            surely=surely,
-            known=surely if is_simple else np.empty_like(surely),
-            at_best=surely if is_simple else np.empty_like(surely),
+def _plain(known: Sequence[Piece | None]) -> list[Piece | None]:
+    return [piece if isinstance(piece, Plain) else None for piece in known]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Cut:
+    """Columns and limits cut into blocks, with the pieces that may hold on."""
+
+    columns: Columns
+    limits: Limits
+    known: Sequence[Piece | None]
+
+    def pieces(self, *, offset: Floats, guard: float, jobs: list[Job]) -> tuple[Piece, ...]:
+        """Return a piece for each block: one known under the same limits, or new with a job."""
+        blocks = range(len(self.known))
+        plain = [block for block in blocks if self.columns.measured[block] and guard == 0]
+        upper, lower = (
+            self._near(plain, side=side, units=offset.size, jobs=jobs) for side in _SIDES
         )
-        jobs.append(job)
-        for row, (block, under) in enumerate(those):
-            room = job.surely[row]
-            pieces[block] = Piece(
-                limits=under,
-                surely=room,
-                known=room if is_simple else job.known[row],
-                at_best=room if is_simple else job.at_best[row],
+        found: dict[int, Piece] = {
+            block: Plain(upper=upper[block], lower=lower[block]) for block in plain
+        }
+        others = [block for block in blocks if block not in found]
+        found |= self._doubtful(others, offset=offset, guard=guard, jobs=jobs)
+        return tuple(found[block] for block in blocks)
+
+    def _near(
+        self, blocks: list[int], *, side: Side, units: int, jobs: list[Job]
+    ) -> dict[int, Near]:
+        limits = self.limits[_SIDES.index(side)]
+        found: dict[int, Near] = {}
+        new = []
+        for block in blocks:
+            there, old = limits[self.columns.rows(block)], self.known[block]
+            key = there.tobytes()
+            if isinstance(old, Plain) and old.side(side).limits == key:
+                found[block] = old.side(side)
+            elif (there == there[0]).all():
+                values = self.columns.farthest(block, side=side)
+                found[block] = Near(limits=key, level=float(there[0]), values=values)
+            else:
+                new.append((block, key))
+        if new:
+            room = np.empty((len(new), units))
+            numbers = np.array([block for block, _ in new])
+            jobs.append(
+                PlainJob(columns=self.columns, blocks=numbers, side=side, limits=limits, room=room)
             )
-    return tuple(piece for piece in pieces if piece is not None)
+            for (block, key), values in zip(new, room, strict=True):
+                found[block] = Near(limits=key, level=None, values=values)
+        return found
 
-
-def run(job: Job, *, begin: int, end: int) -> None:
-    """Judge the blocks for some of the units."""
-    from app.measure.judge_kernel import (  # noqa: PLC0415  numba comes late
-        doubtful_rooms,
-        measured_rooms,
-    )
-
-    columns = job.columns
-    which = (columns.width, job.blocks, job.upper, job.lower, job.offset, begin, end)
-    if job.known is job.surely:
-        measured_rooms(columns.least, *which, job.surely)
-    else:
-        doubtful_rooms(
-            columns.least,
-            columns.most,
-            columns.uncertainty,
-            job.guard,
-            *which,
-            job.surely,
-            job.known,
-            job.at_best,
-        )
+    def _doubtful(
+        self, blocks: list[int], *, offset: Floats, guard: float, jobs: list[Job]
+    ) -> dict[int, Piece]:
+        upper, lower = self.limits
+        found: dict[int, Piece] = {}
+        keys = {}
+        for block in blocks:
+            rows, old = self.columns.rows(block), self.known[block]
+            keys[block] = upper[rows].tobytes() + lower[rows].tobytes()
+            if isinstance(old, Doubtful) and old.limits == keys[block]:
+                found[block] = old
+        new = [block for block in blocks if block not in found]
+        if new:
+            surely, known, at_best = np.empty((3, len(new), offset.size))
+            jobs.append(
+                DoubtfulJob(
+                    columns=self.columns,
+                    blocks=np.array(new),
+                    limits=self.limits,
+                    offset=offset,
+                    guard=guard,
+                    surely=surely,
+                    known=known,
+                    at_best=at_best,
+                )
+            )
+            for row, block in enumerate(new):
+                found[block] = Doubtful(
+                    limits=keys[block], surely=surely[row], known=known[row], at_best=at_best[row]
+                )
+        return found
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Rooms:
-    """The least room that units have under their limits, (units,) each, as ``doubtful_room``.
+    """The least room that units have under their limits, (units,) each, as in DoubtfulJob.
 
     ``covered`` tells which units can show all that the limits ask for.
     """
@@ -256,13 +272,20 @@ class Rooms:
 
 def rooms(standing: Standing) -> Rooms:
     """Join the pieces, once they are judged."""
-    pieces = [*standing.own, *standing.breaks]
-    size = standing.offset.size
-    surely = _least([one.surely for one in pieces], size=size)
-    known = at_best = surely
-    if any(one.known is not one.surely for one in pieces):
-        known = _least([one.known for one in pieces], size=size)
-        at_best = _least([one.at_best for one in pieces], size=size)
+    pieces = (*standing.own, *standing.breaks)
+    plain = [one for one in pieces if isinstance(one, Plain)]
+    upper, lower = (
+        _least_near([one.side(side) for one in plain], side=side, size=standing.offset.size)
+        for side in _SIDES
+    )
+    # Taken out at the end instead of from every value; a level that is not known judges nothing.
+    room = np.fmin(np.fmin(upper + standing.offset, lower - standing.offset), np.inf)
+    surely = known = at_best = room
+    doubtful = [one for one in pieces if isinstance(one, Doubtful)]
+    if doubtful:
+        surely = _least([room, *(one.surely for one in doubtful)], size=room.size)
+        known = _least([room, *(one.known for one in doubtful)], size=room.size)
+        at_best = _least([room, *(one.at_best for one in doubtful)], size=room.size)
     return Rooms(surely=surely, known=known, at_best=at_best, covered=~_gap(standing))
 
 
@@ -281,47 +304,29 @@ def outcome(standing: Standing) -> Outcome:
 
 def nearest_hz(standing: Standing, *, unit: int) -> float:
     """Tell where the margin of one unit, by its place among these, is smallest; NaN if nowhere."""
-    pieces = (*standing.own, *standing.breaks)
-    fails = any(piece.at_best[unit] < 0 for piece in pieces)
-
-    def room(piece: Piece) -> float:
-        return float((piece.at_best if fails else piece.known)[unit])
-
-    least = min(map(room, pieces), default=np.inf)
-    if not np.isfinite(least):
-        return float("nan")
-    held = standing.held
-    starts = range(WIDTH, held.frequency_hz.size, WIDTH)
-    blocks = [
-        *zip(np.split(held.frequency_hz, starts), repeat(held.own), count(), strict=False),
-        *zip(
-            standing.breaks_hz[:, None], repeat(held.at(standing.breaks_hz)), count(), strict=False
-        ),
-    ]
-    return min(
-        float(hz[row])
-        for piece, (hz, columns, block) in zip(pieces, blocks, strict=True)
-        if room(piece) == least
-        for row, alone in enumerate(_singly(columns.block(block), piece, standing=standing))
-        if room(alone) == least
-    )
-
-
-def _singly(columns: Columns, piece: Piece, *, standing: Standing) -> tuple[Piece, ...]:
-    """Judge each frequency of a piece by itself."""
-    upper, lower = np.frombuffer(piece.limits).reshape(2, -1)
-    jobs: list[Job] = []
-    pieces = _pieces(
-        columns,
-        limits=(upper, lower),
-        offset=standing.offset,
-        guard=standing.guard,
-        known=[None] * upper.size,
-        jobs=jobs,
-    )
-    for job in jobs:
-        run(job, begin=0, end=job.units)
-    return pieces
+    held, one = standing.held, slice(unit, unit + 1)
+    outside: list[tuple[Floats, Floats]] = []
+    known: list[tuple[Floats, Floats]] = []
+    for hz, columns, limits in (
+        (held.frequency_hz, held.own, standing.own_limits),
+        (standing.breaks_hz, held.at(standing.breaks_hz), standing.breaks_limits),
+    ):
+        found = distances(
+            columns.least[:, one],
+            columns.most[:, one],
+            columns.uncertainty[:, one] if standing.guard else None,
+            limits=limits,
+            offset=standing.offset[one],
+            guard=standing.guard,
+        )
+        known.append((hz, found.known[:, 0]))
+        outside.append((hz, found.outside(np.array([0]))[:, 0]))
+    for those in (outside, known):  # where it fails, only what fails counts
+        places, room = (np.concatenate(one) for one in zip(*those, strict=True))
+        least = np.fmin.reduce(room, initial=np.inf)
+        if least < np.inf:
+            return float(places[room == least].min())
+    return float("nan")
 
 
 def _at_own(lines: MaskLines, *, held: HeldColumns) -> tuple[Floats, Floats]:
@@ -352,4 +357,16 @@ def _least(rooms: list[Floats], *, size: int) -> Floats:
     least = np.full(size, np.inf)
     for room in rooms:
         np.minimum(least, room, out=least)
+    return least
+
+
+def _least_near(those: Sequence[Near], *, side: Side, size: int) -> Floats:
+    least, room = np.full(size, np.inf), np.empty(size)
+    for near in those:
+        found = near.values
+        if near.level is not None:
+            if np.isinf(near.level):
+                continue
+            found = room_to(near.level, values=near.values, side=side, out=room)
+        np.fmin(least, found, out=least)
     return least

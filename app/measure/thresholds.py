@@ -85,8 +85,7 @@ def _fails_below(standing: Standing, *, lines: MaskLines) -> Floats:
             upper - (columns.least - standing.offset), columns.most - standing.offset - lower
         )
         if standing.guard:
-            width = standing.guard * columns.uncertainty
-            best = best + np.where(np.isnan(width), np.inf, width)  # unknown: nothing fails surely
+            best = best + standing.guard * columns.uncertainty  # unknown: nothing fails surely
         outside = np.where(np.isnan(best), -np.inf, -best)
         worst = np.maximum(worst, outside.max(axis=0, initial=-np.inf))
     return worst

@@ -13,7 +13,6 @@ import struct
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +29,6 @@ _WORTH = 0.9  # of its size, deflated: above it bytes are left as they are
 _HEADS = np.dtype(
     [("version", "u1"), ("flags", "u1"), ("size", "<u4"), ("low", "<f8"), ("high", "<f8")]
 )
-_AT_ONCE = 256  # curves, so that what is turned round stays in the processor
 _EFFORT = 1  # of deflate: the last digits are noise, more effort finds nothing in them
 
 
@@ -64,11 +62,11 @@ def pack_points(curve: Curve) -> bytes:
 def unpack_points(packed: bytes) -> Points:
     """Return what ``pack_points`` was given."""
     _, flags, size, low_hz, high_hz = _HEAD.unpack_from(packed)
-    parts = _parts([packed], flags=flags, size=size)
+    parts = parts_of([packed], flags=flags, size=size)
     return Points(
-        value=_turned(parts.value)[:, 0],
-        uncertainty=None if parts.uncertainty is None else _turned(parts.uncertainty)[:, 0],
-        is_bound=None if parts.bits is None else _bools(parts.bits, size=size)[:, 0],
+        value=parts.value.numbers()[0],
+        uncertainty=None if parts.uncertainty is None else parts.uncertainty.numbers()[0],
+        is_bound=None if parts.is_bound is None else parts.is_bound[0],
         low_hz=low_hz,
         high_hz=high_hz,
     )
@@ -84,114 +82,97 @@ def _parted(shuffled: bytes) -> tuple[bytes, bytes, bool]:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Parts:
-    """What lies in the bytes of curves with the same flags, a row a curve; None: not there."""
+class Heads:
+    """What stands at the beginning of curves, an entry a curve; see Points for the meanings."""
 
-    value: Bytes
-    uncertainty: Bytes | None
-    bits: Bytes | None
+    flags: NDArray[np.uint8]
+    low_hz: Floats
+    high_hz: Floats
 
 
-def _parts(packed: Sequence[bytes], *, flags: int, size: int) -> _Parts:
-    low = _LOW * size
-    value_low = low if flags & _PLAIN_VALUE else 0
-    uncertainty_low = low if flags & _PLAIN_UNCERTAINTY else 0
-    at = _HEAD.size + value_low + uncertainty_low
-    plain = _rows([one[_HEAD.size : at] for one in packed])
-    body = _rows([zlib.decompress(one[at:]) for one in packed])
-    value = np.concatenate([plain[:, :value_low], body[:, : 8 * size - value_low]], axis=1)
-    body = body[:, 8 * size - value_low :]
-    uncertainty = None
+def heads_of(packed: Sequence[bytes]) -> Heads:
+    """Read the beginnings of curves."""
+    heads = np.frombuffer(b"".join(one[: _HEAD.size] for one in packed), dtype=_HEADS)
+    return Heads(flags=heads["flags"], low_hz=heads["low"], high_hz=heads["high"])
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Planes:
+    """Numbers of k curves byte by byte: all first bytes, then all second ones, a row a curve.
+
+    Attributes
+    ----------
+    plain : (k, a * n) array
+        The first ``a`` bytes of each number.
+    body : (k, (8 - a) * n) array
+        The others.
+    """
+
+    plain: Bytes
+    body: Bytes
+
+    def numbers(self) -> Floats:
+        """Return them, (k, n)."""
+        size = (self.plain.shape[1] + self.body.shape[1]) // 8
+        numbers = np.empty((len(self.body), size, 8), dtype=np.uint8)
+        at = self.plain.shape[1] // max(size, 1)
+        for byte in range(8):
+            those, first = (self.plain, byte) if byte < at else (self.body, byte - at)
+            numbers[:, :, byte] = those[:, first * size : (first + 1) * size]
+        found: Floats = numbers.view("<f8")[:, :, 0].astype(np.float64, copy=False)
+        return found
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Parts:
+    """What lies in the bytes of curves with the same flags; None: not there.
+
+    Attributes
+    ----------
+    value, uncertainty : Planes
+        Still byte by byte.
+    is_bound : (k, n) bool array
+        Where the value is only a bound.
+    """
+
+    value: Planes
+    uncertainty: Planes | None
+    is_bound: Bools | None
+
+
+def parts_of(packed: Sequence[bytes], *, flags: int, size: int) -> Parts:
+    """Take apart what ``pack_points`` made of curves of so many points."""
+    value_low = _LOW * size if flags & _PLAIN_VALUE else 0
+    uncertainty_low = _LOW * size if flags & _PLAIN_UNCERTAINTY else 0
+    middle = _HEAD.size + value_low
+    at = middle + uncertainty_low
+    body = _inflated([one[at:] for one in packed])
+    plain = _rows([one[_HEAD.size : middle] for one in packed])
+    value = Planes(plain=plain, body=body[:, : 8 * size - value_low])
+    body, uncertainty, is_bound = body[:, 8 * size - value_low :], None, None
     if flags & _HAS_UNCERTAINTY:
-        rest = 8 * size - uncertainty_low
-        uncertainty = np.concatenate([plain[:, value_low:], body[:, :rest]], axis=1)
-        body = body[:, rest:]
-    return _Parts(value=value, uncertainty=uncertainty, bits=body if flags & _HAS_BOUND else None)
+        plain = _rows([one[middle:at] for one in packed])
+        uncertainty = Planes(plain=plain, body=body[:, : 8 * size - uncertainty_low])
+        body = body[:, 8 * size - uncertainty_low :]
+    if flags & _HAS_BOUND:
+        is_bound = np.unpackbits(body, axis=1, count=size).astype(np.bool_)
+    return Parts(value=value, uncertainty=uncertainty, is_bound=is_bound)
+
+
+def _inflated(deflated: Sequence[bytes]) -> Bytes:
+    # Units of a kind share signs and exponents, and so many of these bytes to the last.
+    found = {one: zlib.decompress(one) for one in set(deflated)}
+    return _rows([found[one] for one in deflated])
 
 
 def _rows(packed: Sequence[bytes]) -> Bytes:
     return np.frombuffer(b"".join(packed), dtype=np.uint8).reshape(len(packed), -1)
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class ManyPoints:
-    """Room for what ``pack_points`` keeps of curves over the same n frequencies.
-
-    Attributes
-    ----------
-    value, uncertainty : (n, curves) array
-        A row a frequency; NaN where the uncertainty is not known.
-    is_bound : (n, curves) bool array
-        As in Curve.
-    low_hz, high_hz : (curves,) array
-        Hz.
-    """
-
-    value: Floats
-    uncertainty: Floats
-    is_bound: Bools
-    low_hz: Floats
-    high_hz: Floats
-
-    @classmethod
-    def room(cls, *, size: int, curves: int) -> Self:
-        """Return room for so many curves of ``size`` points; nothing stands in it yet."""
-        return cls(
-            value=np.empty((size, curves)),
-            uncertainty=np.empty((size, curves)),
-            is_bound=np.zeros((size, curves), dtype=np.bool_),
-            low_hz=np.empty(curves),
-            high_hz=np.empty(curves),
-        )
-
-    def part(self, curves: int) -> "ManyPoints":
-        """Return the first curves, in the same memory."""
-        return ManyPoints(
-            value=self.value[:, :curves],
-            uncertainty=self.uncertainty[:, :curves],
-            is_bound=self.is_bound[:, :curves],
-            low_hz=self.low_hz[:curves],
-            high_hz=self.high_hz[:curves],
-        )
-
-
-def unpack_many(packed: Sequence[bytes], *, into: ManyPoints, begin: int) -> None:
-    """Put what ``pack_points`` was given for some curves side by side, from one place on."""
-    heads = np.frombuffer(b"".join(one[: _HEAD.size] for one in packed), dtype=_HEADS)
-    size = into.value.shape[0]
-    into.low_hz[begin : begin + len(packed)] = heads["low"]
-    into.high_hz[begin : begin + len(packed)] = heads["high"]
-    for flags in np.unique(heads["flags"]).tolist():
-        ours = np.flatnonzero(heads["flags"] == flags)
-        for start in range(0, ours.size, _AT_ONCE):
-            some = ours[start : start + _AT_ONCE]
-            parts = _parts([packed[one] for one in some], flags=flags, size=size)
-            to = begin + some
-            into.value[:, to] = _turned(parts.value)
-            into.uncertainty[:, to] = (
-                np.nan if parts.uncertainty is None else _turned(parts.uncertainty)
-            )
-            if parts.bits is not None:
-                into.is_bound[:, to] = _bools(parts.bits, size=size)
-
-
 def points_in(packed: bytes) -> int:
     """Return how many points a curve has."""
     size: int = _HEAD.unpack_from(packed)[2]
     return size
-
-
-def _turned(rows: Bytes) -> Floats:
-    # Byte by byte, a row a curve, becomes numbers, a row a frequency.
-    curves, size = rows.shape[0], rows.shape[1] // 8
-    numbers = np.empty((size, curves, 8), dtype=np.uint8)
-    for byte in range(8):
-        numbers[:, :, byte] = rows[:, byte * size : (byte + 1) * size].T
-    return numbers.view("<f8")[:, :, 0].astype(np.float64, copy=False)
-
-
-def _bools(bits: Bytes, *, size: int) -> Bools:
-    return np.unpackbits(bits, axis=1, count=size).T.astype(np.bool_)
 
 
 def pack_axis(frequency_hz: Floats) -> bytes:
@@ -201,7 +182,9 @@ def pack_axis(frequency_hz: Floats) -> bytes:
 
 def unpack_axis(packed: bytes) -> Floats:
     """Return what ``pack_axis`` was given."""
-    return _turned(_rows([zlib.decompress(packed)]))[:, 0]
+    body = _inflated([packed])
+    found: Floats = Planes(plain=body[:, :0], body=body).numbers()[0]
+    return found
 
 
 def _shuffled(values: Floats) -> bytes:

@@ -9,10 +9,12 @@ import numpy as np
 from sqlalchemy import Connection, select
 
 from app.records import tables
-from app.records.curve_blob import ManyPoints, points_in, unpack_many
+from app.records.curve_blob import points_in
+from app.records.many_points import ManyPoints
 from app.records.read_take import read_axis
 from dsp import Floats, read_only
 from dsp.conformity.curve_set import CurveSet
+from dsp.later import Later
 
 _AT_ONCE = 1000  # takes in one question
 
@@ -56,7 +58,7 @@ def read_curve_sets(
                 room = ManyPoints.room(size=points_in(points[0]), curves=len(takes) - start)
                 groups[key] = _Group(points=room)
             group = groups[key]
-            unpack_many(points, into=group.points, begin=len(group.members))
+            group.points.put(points, begin=len(group.members))
             group.members += [places[take] for take in own]
             group.low_reason += low_reason
             group.high_reason += high_reason
@@ -97,7 +99,7 @@ def _set(group: _Group, *, unit: str, frequency_hz: Floats) -> CurveSet:
         members=read_only(np.array(group.members, dtype=np.int64)),
         frequency_hz=read_only(frequency_hz),
         value=read_only(read.value.T),
-        uncertainty=read_only(read.uncertainty.T),
+        doubt=Later(lambda: read_only(read.uncertainty().T)),
         is_bound=read_only(read.is_bound.T),
         low_hz=read_only(np.maximum(read.low_hz, frequency_hz[0])),
         high_hz=read_only(np.minimum(read.high_hz, frequency_hz[-1])),

@@ -7,6 +7,7 @@ import numpy as np
 
 from dsp.arrays import AnyArray, Bools, Floats, Ints, read_only
 from dsp.curve import Curve
+from dsp.later import Later
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -22,8 +23,10 @@ class CurveSet:
         Places of these units in the sequence that they were gathered from.
     frequency_hz : (n,) array
         Hz, rising.
-    value, uncertainty : (units, n) array
+    value : (units, n) array
         In ``unit``; NaN where nothing is known.
+    doubt : Later of (units, n) array
+        The uncertainty, which little of what is asked about limits needs.
     is_bound : (units, n) bool array
         Where the value is only an upper bound.
     low_hz, high_hz : (units,) array
@@ -37,13 +40,18 @@ class CurveSet:
     members: Ints
     frequency_hz: Floats
     value: Floats
-    uncertainty: Floats
+    doubt: Later[Floats]
     is_bound: Bools
     low_hz: Floats
     high_hz: Floats
     low_reason: tuple[str, ...]
     high_reason: tuple[str, ...]
     unit: str
+
+    @property
+    def uncertainty(self) -> Floats:
+        """Expanded, k = 2, (units, n), in ``unit``; NaN where it is not known."""
+        return self.doubt()
 
 
 def gather(curves: Sequence[Curve | None]) -> tuple[CurveSet, ...]:
@@ -74,8 +82,10 @@ def _joined(curves: Sequence[Curve | None], *, members: list[int]) -> CurveSet:
         members=read_only(np.array(members, dtype=np.int64)),
         frequency_hz=first.frequency_hz,
         value=side_by_side([one.value for one in ours]),
-        uncertainty=side_by_side(
-            [unknown if one.uncertainty is None else one.uncertainty for one in ours]
+        doubt=Later(
+            lambda: side_by_side(
+                [unknown if one.uncertainty is None else one.uncertainty for one in ours]
+            )
         ),
         is_bound=side_by_side([measured if one.is_bound is None else one.is_bound for one in ours]),
         low_hz=read_only(np.array([max(one.valid.low_hz, first.frequency_hz[0]) for one in ours])),

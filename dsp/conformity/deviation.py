@@ -6,8 +6,9 @@ import numpy as np
 
 from dsp.arrays import Bools, Floats
 from dsp.conformity.curve_set import CurveSet
-from dsp.conformity.read_at import read_at
+from dsp.conformity.read_at import CurveAt, read_at
 from dsp.curve import Curve, ValidRange
+from dsp.later import Later
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -19,13 +20,18 @@ class Deviation:
     least, most : (n,) or (units, n) array
         In the quantity's unit; equal where it was measured. Where the curve is an upper bound
         ``least`` is -inf, where the reference is one ``most`` is +inf; both where nothing is known.
-    uncertainty : (n,) or (units, n) array
-        Expanded, k = 2; 0 at bounds (which hold it already), NaN where not known.
+    doubt : Later of (n,) or (units, n) array
+        The uncertainty.
     """
 
     least: Floats
     most: Floats
-    uncertainty: Floats
+    doubt: Later[Floats]
+
+    @property
+    def uncertainty(self) -> Floats:
+        """Expanded, k = 2, as ``least``; 0 at bounds (which hold it already), NaN: not known."""
+        return self.doubt()
 
     @property
     def measured(self) -> Floats:
@@ -56,21 +62,27 @@ def deviation_at(
     """
     own = read_at(curve, frequency_hz=frequency_hz)
     value, floor = own.value, own.is_bound
-    uncertainty = np.where(floor, 0.0, own.uncertainty)
     ceiling = np.zeros(value.shape, dtype=np.bool_)
-    if reference is not None:
-        other = read_at(reference, frequency_hz=frequency_hz)
+    other = None if reference is None else read_at(reference, frequency_hz=frequency_hz)
+    if other is not None:
         value = value - other.value
         if curve.unit == "deg":
             value = value - 360.0 * np.round(value / 360.0)
-        uncertainty = np.hypot(uncertainty, np.where(other.is_bound, 0.0, other.uncertainty))
         ceiling = other.is_bound
     unknown = np.isnan(value)
     return Deviation(
         least=_where(floor | unknown, -np.inf, value),
         most=_where(ceiling | unknown, np.inf, value),
-        uncertainty=uncertainty,
+        doubt=Later(lambda: _doubt(own, other)),
     )
+
+
+def _doubt(own: CurveAt, other: CurveAt | None) -> Floats:
+    found = _where(own.is_bound, 0.0, own.uncertainty)
+    if other is None:
+        return found
+    both: Floats = np.hypot(found, _where(other.is_bound, 0.0, other.uncertainty))
+    return both
 
 
 def _where(there: Bools, put: float, value: Floats) -> Floats:

@@ -12,6 +12,7 @@ from dsp.conformity.places import judged_places, not_covered
 from dsp.conformity.verdict import MaskResult, Verdict
 from dsp.curve import Curve, ValidRange
 from dsp.errors import DspError
+from dsp.later import Later
 from dsp.number import Number
 
 
@@ -82,7 +83,7 @@ def judge_curve(
         Deviation(
             least=deviation.least - offset,
             most=deviation.most - offset,
-            uncertainty=deviation.uncertainty,
+            doubt=deviation.doubt,
         ),
         upper=mask.upper_at(places),
         lower=mask.lower_at(places),
@@ -149,7 +150,7 @@ def judge_number(
         Deviation(
             least=np.array([value if known and not number.is_bound else -math.inf]),
             most=np.array([value if known else math.inf]),
-            uncertainty=np.array([uncertainty]),
+            doubt=Later.known(np.array([uncertainty])),
         ),
         upper=mask.upper_at(np.ones(1)),
         lower=mask.lower_at(np.ones(1)),

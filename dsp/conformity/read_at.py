@@ -7,6 +7,7 @@ import numpy as np
 from dsp.arrays import Bools, Floats
 from dsp.conformity.curve_set import CurveSet
 from dsp.curve import Curve
+from dsp.later import Later
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -17,15 +18,20 @@ class CurveAt:
     ----------
     value : (n,) or (units, n) array
         In the curve's unit; NaN outside its points, and beside a missing one.
-    uncertainty : (n,) or (units, n) array
-        Expanded, k = 2; NaN where it is not known.
+    doubt : Later of (n,) or (units, n) array
+        The uncertainty.
     is_bound : (n,) or (units, n) bool array
         True where ``value`` is an upper bound, or lies between two points of which one is.
     """
 
     value: Floats
-    uncertainty: Floats
+    doubt: Later[Floats]
     is_bound: Bools
+
+    @property
+    def uncertainty(self) -> Floats:
+        """Expanded, k = 2, in the curve's unit, of the shape of ``value``; NaN: not known."""
+        return self.doubt()
 
 
 def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
@@ -71,7 +77,7 @@ def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
     value = between(curve.value, turn=360.0 if curve.unit == "deg" else 0.0)
     return CurveAt(
         value=value - 360.0 * np.round(value / 360.0) if curve.unit == "deg" else value,
-        uncertainty=between(unknown if curve.uncertainty is None else curve.uncertainty),
+        doubt=Later(lambda: between(unknown if curve.uncertainty is None else curve.uncertainty)),
         is_bound=((share < 1) & hidden[..., left]) | ((share > 0) & hidden[..., right]),
     )
 
@@ -80,9 +86,13 @@ def _at_own(curve: Curve | CurveSet) -> CurveAt:
     value = _finite(curve.value)
     if curve.unit == "deg":
         value = value - 360.0 * np.round(value / 360.0)
-    unknown = np.full(value.shape, np.nan) if curve.uncertainty is None else curve.uncertainty
+
+    def doubt() -> Floats:
+        known = curve.uncertainty
+        return np.full(value.shape, np.nan) if known is None else _finite(known)
+
     none = np.zeros(value.shape, dtype=np.bool_) if curve.is_bound is None else curve.is_bound
-    return CurveAt(value=value, uncertainty=_finite(unknown), is_bound=none)
+    return CurveAt(value=value, doubt=Later(doubt), is_bound=none)
 
 
 def _finite(values: Floats) -> Floats:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from app.measure import rejudge as rejudging
 from app.measure.aligned import Aligner
 from app.measure.held_columns import HeldColumns, columns_of_numbers, columns_of_set
-from app.measure.standing import Outcome, Standing, nearest_hz, outcome, plan, run
+from app.measure.room_jobs import PlainJob
+from app.measure.standing import Outcome, Plan, Standing, nearest_hz, outcome, plan
 from dsp import Curve, DspError, Number, ValidRange
 from dsp.conformity.against import against
 from dsp.conformity.curve_set import gather
@@ -69,8 +70,8 @@ def stand(
     offset = aligner.offsets(mask, band_hz=band) if align else np.zeros(size)
     planned = plan(held, lines=mask, guard=guard, offset=offset, before=before)
     for job in planned.jobs:
-        run(job, begin=0, end=size // 2)
-        run(job, begin=size // 2, end=size)
+        job.run(begin=0, end=size // 2)
+        job.run(begin=size // 2, end=size)
     return planned.standing
 
 
@@ -165,34 +166,61 @@ def wide() -> HeldColumns:
     return columns_of_set(against(together))
 
 
+def blocks_of(planned: Plan) -> list[list[int]]:
+    return [job.blocks.tolist() for job in planned.jobs]
+
+
 def test_a_moved_point_has_only_its_neighbourhood_judged_anew() -> None:
     held = wide()
-    points = ((20.0, 4.0), (100.0, 4.0), (1000.0, 4.0), (20_000.0, 4.0))
-    first = plan(held, lines=MaskLines(upper=points), guard=0.0, offset=np.zeros(3), before=None)
-    assert [job.blocks.tolist() for job in first.jobs] == [[0, 1, 2], [0, 1, 2, 3]]
-    moved = MaskLines(upper=((20.0, 3.0), *points[1:]))
+    points = ((20.0, 4.0), (100.0, 5.0), (1000.0, 3.0), (20_000.0, 4.0))
+    lower = tuple((hz, -value) for hz, value in points)
+    lines = MaskLines(upper=points, lower=lower)
+    first = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None)
+    # Upper and lower limit; at their points nothing has to be gone through.
+    assert blocks_of(first) == [[0, 1, 2], [0, 1, 2]]
+    moved = MaskLines(upper=((20.0, 3.0), *points[1:]), lower=lower)
     second = plan(held, lines=moved, guard=0.0, offset=np.zeros(3), before=first.standing)
-    # From 20 to 100 Hz there are ten of the forty frequencies, all in the first block of sixteen.
-    assert [job.blocks.tolist() for job in second.jobs] == [[0], [0]]
-    assert second.standing.own[1:] == first.standing.own[1:]
+    # From 20 to 100 Hz there are ten of the forty frequencies, all in the first block of sixteen;
+    # what the lower limit came to holds on everywhere.
+    assert blocks_of(second) == [[0]]
+    assert {job.side for job in second.jobs if isinstance(job, PlainJob)} == {"upper"}
 
 
-@pytest.mark.parametrize(("guard", "offset"), [(0.5, 0.0), (0.0, 0.25)])
-def test_another_guard_or_level_holds_nothing_on(guard: float, offset: float) -> None:
-    held, lines = wide(), MaskLines(upper=4.0)
-    first = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None).standing
-    again = plan(held, lines=lines, guard=guard, offset=np.full(3, offset), before=first)
-    assert [job.blocks.tolist() for job in again.jobs] == [[0, 1, 2]]
-    assert not plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=first).jobs
+def test_under_a_level_limit_only_the_largest_and_smallest_values_are_looked_at() -> None:
+    held = wide()
+    lines = MaskLines(upper=0.5, lower=-1.0)
+    planned = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None)
+    assert not planned.jobs
+    values = held.own.least
+    room = np.minimum(0.5 - values.max(axis=0), values.min(axis=0) + 1.0)
+    np.testing.assert_array_equal(outcome(planned.standing).margin, room)
+
+
+def test_another_guard_holds_nothing_on_and_another_level_all_that_is_plain() -> None:
+    held, lines = wide(), MaskLines(upper=4.0, lower=-4.0)
+
+    def again(before: Standing, *, guard: float, offset: float) -> Plan:
+        return plan(held, lines=lines, guard=guard, offset=np.full(3, offset), before=before)
+
+    plain = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None).standing
+    assert not again(plain, guard=0.0, offset=0.0).jobs
+    assert not again(plain, guard=0.0, offset=0.25).jobs
+    guarded = again(plain, guard=0.5, offset=0.0)
+    assert blocks_of(guarded) == [[0, 1, 2]]
+    assert not again(guarded.standing, guard=0.5, offset=0.0).jobs
+    assert blocks_of(again(guarded.standing, guard=0.5, offset=0.25)) == [[0, 1, 2]]
 
 
 def test_shared_out_among_threads_each_unit_is_judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rejudging, "_WORTH_SHARING", 0)
+    monkeypatch.setattr(rejudging, "_AT_ONCE", 1)
     monkeypatch.setattr("os.cpu_count", lambda: 3)
-    planned = plan(wide(), lines=MaskLines(upper=0.5), guard=0.0, offset=np.zeros(3), before=None)
+    sloped = MaskLines(upper=((20.0, 0.0), (20_000.0, 3.0)))
+    planned = plan(wide(), lines=sloped, guard=0.0, offset=np.zeros(3), before=None)
     rejudging._run(planned.jobs)
     margins = outcome(planned.standing).margin
-    np.testing.assert_array_equal(margins, 0.5 - wide().own.least.max(axis=0))
+    limits = sloped.upper_at(wide().frequency_hz)[:, np.newaxis]
+    np.testing.assert_allclose(margins, (limits - wide().own.least).min(axis=0), atol=1e-12)
 
 
 def test_where_the_margin_is_smallest() -> None:

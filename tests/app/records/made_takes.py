@@ -12,6 +12,7 @@ from app.records.captures import capture_hash
 from app.records.take import Finding, Take
 from dsp import Curve, Number, ValidRange
 from dsp.conformity.verdict import MaskResult, Verdict
+from dsp.later import Later
 from hardware.card import Capture
 from hardware.chain.schema import Chain
 from hardware.chain.snapshot import ChainSnapshot, ResponseTable
@@ -141,5 +142,7 @@ def bits(value: object) -> object:
             return [(key, bits(item)) for key, item in value.items()]
         case tuple():
             return tuple, [bits(item) for item in value]
+        case Later():
+            return bits(value())
         case _:
             return type(value).__name__, value

@@ -6,13 +6,8 @@ import zlib
 import numpy as np
 import pytest
 
-from app.records.curve_blob import (
-    ManyPoints,
-    pack_points,
-    points_in,
-    unpack_many,
-    unpack_points,
-)
+from app.records.curve_blob import pack_points, points_in, unpack_points
+from app.records.many_points import ManyPoints
 from dsp import Curve, Floats, ValidRange
 
 N = 50
@@ -65,15 +60,16 @@ def test_a_curve_comes_back_bit_for_bit(kept: Curve) -> None:
 def test_many_at_once_are_as_one_by_one(times: int) -> None:
     packed = [pack_points(one) for one in CURVES] * times
     room = ManyPoints.room(size=points_in(packed[0]), curves=len(packed) + 5)
-    unpack_many(packed[:2], into=room, begin=0)
-    unpack_many(packed[2:], into=room, begin=2)
+    room.put(packed[:2], begin=0)
+    room.put(packed[2:], begin=2)
     found = room.part(len(packed))
+    doubt = found.uncertainty()
     for place, blob in enumerate(packed[-len(CURVES) :], start=len(packed) - len(CURVES)):
         alone = unpack_points(blob)
         nothing = np.full(N, np.nan)
         assert same(found.value[:, place].copy(), alone.value)
         uncertainty = nothing if alone.uncertainty is None else alone.uncertainty
-        assert same(found.uncertainty[:, place].copy(), uncertainty)
+        assert same(doubt[:, place].copy(), uncertainty)
         bound = np.zeros(N, dtype=np.bool_) if alone.is_bound is None else alone.is_bound
         np.testing.assert_array_equal(found.is_bound[:, place], bound)
         assert (found.low_hz[place], found.high_hz[place]) == (alone.low_hz, alone.high_hz)
