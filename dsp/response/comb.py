@@ -9,6 +9,7 @@ and where only those M differ from 0, row p is fft_M(x[n] e^(-2 pi j n p / N)). 
 are transformed side by side, which takes a fraction of the time of one long transform.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -173,4 +174,4 @@ def comb(size: int, *, before: int, after: int) -> Comb:
 
 def _effort(rows: int, columns: int) -> float:
     groups = rows // _AT_ONCE + rows % _AT_ONCE
-    return groups * columns * np.log2(columns)
+    return groups * columns * math.log2(columns)

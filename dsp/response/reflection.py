@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import fft
 
 from dsp.arrays import Floats
@@ -68,7 +69,7 @@ def first_reflection(impulse: ImpulseResponse) -> Reflection | None:
     return None
 
 
-def _flattened(samples: Floats, *, sample_rate_hz: float) -> Floats:
+def _flattened(samples: NDArray[np.floating], *, sample_rate_hz: float) -> Floats:
     # The envelope of a response whose smoothed magnitude is made the same everywhere.
     size = fft.next_fast_len(2 * samples.size, real=True)
     spectrum = fft.rfft(samples, size)

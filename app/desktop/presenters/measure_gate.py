@@ -78,7 +78,7 @@ def _cut(impulse: ImpulseResponse | None, *, span_ms: tuple[float, float]) -> tu
     start = max(0, impulse.arrival_index + round(span_ms[0] * rate_per_ms))
     stop = min(impulse.samples.size, impulse.arrival_index + round(span_ms[1] * rate_per_ms))
     t_ms = (np.arange(start, stop) - impulse.arrival_index) / rate_per_ms
-    return t_ms, impulse.samples[start:stop]
+    return t_ms, impulse.samples[start:stop].astype(np.float64)
 
 
 def _told(

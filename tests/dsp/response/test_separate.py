@@ -1,6 +1,6 @@
 import numpy as np
+from numpy.typing import NDArray
 
-from dsp import Floats
 from dsp.response.separate import separate
 from dsp.response.sweep_plan import sweep_plan
 from tests.dsp.response.played import Resonant, answer, distorted, one_sweep
@@ -9,7 +9,7 @@ SWEEP = one_sweep(duration_s=0.5, peak_v=1.0)
 PLAN = sweep_plan(SWEEP, segment_index=0, orders=5)
 
 
-def rms(values: Floats) -> float:
+def rms(values: NDArray[np.floating]) -> float:
     return float(np.sqrt(np.mean(values**2)))
 
 
