@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg.lapack import dposv
 
-from dsp.arrays import Floats
+from dsp.arrays import Bools, Floats
 
 _MOST_TRIES = 10
 _TINY = 1e-12
@@ -37,6 +37,24 @@ class Bounds:
         """
         inside: Floats = np.minimum(np.maximum(vector, self.low), self.high)
         return inside
+
+    def held(self, vector: Floats, *, pull: Floats) -> Bools:
+        """Tell what stands at a bound that it wants to cross.
+
+        Parameters
+        ----------
+        vector : (k,) array
+            Inside.
+        pull : (k,) array
+            Which way, and how strongly, each entry wants to go.
+
+        Returns
+        -------
+        (k,) bool array
+        """
+        at_low = (vector <= self.low) & (pull < 0)
+        held: Bools = at_low | ((vector >= self.high) & (pull > 0))
+        return held
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -158,9 +176,7 @@ class _Normal:
 def _normal(point: Point, *, bounds: Bounds) -> _Normal:
     rows = point.slope * point.weight
     pull, square = rows @ point.residual, rows @ point.slope.T
-    at_low = (point.vector <= bounds.low) & (pull < 0)
-    at_high = (point.vector >= bounds.high) & (pull > 0)
-    if (held := at_low | at_high).any():
+    if (held := bounds.held(point.vector, pull=pull)).any():
         pull[held] = square[held] = square[:, held] = 0.0
         square[held, held] = 1.0
     size = square.diagonal()

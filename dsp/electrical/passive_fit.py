@@ -1,13 +1,15 @@
-"""Fit a passive circuit and a delay together: Gauss-Newton with damping, inside bounds."""
+"""Fit a passive circuit and a delay together."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from dsp.arrays import Bools, Floats, read_only
+from dsp.arrays import Floats, read_only
 from dsp.electrical.passive_model import Problem, Structure, bounds, evaluate
+from dsp.gauss_newton import Pace, Point, gauss_newton
+from dsp.logarithm import logarithm
 
-_MOST_TRIES = 8
 _TINY = 1e-9
 
 
@@ -55,19 +57,13 @@ class Fit:
         return max(1, self.residual.size - self.parameters.size)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _State:
-    parameters: Floats
-    residual: Floats
-    slope: Floats
-
-    @property
-    def cost(self) -> float:
-        return float(self.residual @ self.residual)
-
-
 def fit_circuit(
-    structure: Structure, *, start: Floats, problem: Problem, most_steps: int = 40
+    structure: Structure,
+    *,
+    start: Floats,
+    problem: Problem,
+    most_steps: int = 40,
+    to_beat: float = math.inf,
 ) -> Fit:
     """Minimise the weighted squares of the logarithm of measured over modelled ratio.
 
@@ -84,58 +80,43 @@ def fit_circuit(
         The data.
     most_steps : int
         Where to stop if nothing settles.
+    to_beat : float
+        Sum of squares below which the circuit would be of use: it is given up where its steps
+        no longer lead there.
 
     Returns
     -------
     Fit
     """
     span = bounds(structure, problem=problem)
-    state = _at(structure, np.clip(start, span.low, span.high), problem=problem)
-    damping = 1e-4
-    for _ in range(most_steps):
-        before = state.cost
-        pull = state.slope @ state.residual
-        free = _free(state.parameters, pull=pull, low=span.low, high=span.high)
-        rows = state.slope[free]
-        square = rows @ rows.T
-        size = np.diag(square)
-        size = size + _TINY * np.max(size)
-        for _ in range(_MOST_TRIES):
-            step = np.zeros(start.size)
-            step[free] = np.linalg.solve(square + np.diag(size * damping), pull[free])
-            moved = np.clip(state.parameters + step, span.low, span.high)
-            tried = _at(structure, moved, problem=problem)
-            if tried.cost <= before:
-                state, damping = tried, damping / 10
-                break
-            damping = max(10 * damping, 1e-4)
-        else:
-            break
-        if before - state.cost < 1e-2 + 1e-4 * state.cost:
-            break
-    pull = state.slope @ state.residual
-    free = _free(state.parameters, pull=pull, low=span.low, high=span.high)
-    rows = state.slope[free]
+
+    def at(parameters: Floats) -> Point:
+        return _at(structure, parameters, problem=problem)
+
+    pace = Pace(most_steps=most_steps, settled=1e-2, settled_part=1e-4, damping=1e-4)
+    point = gauss_newton(at(span.clip(start)), at=at, bounds=span, pace=pace, to_beat=to_beat)
+    free = ~span.held(point.vector, pull=point.slope @ point.residual)
+    rows = point.slope[free]
     return Fit(
         structure=structure,
-        parameters=state.parameters,
+        parameters=point.vector,
         variance=_first_variance(rows),
-        residual=state.residual,
+        residual=point.residual,
         slope=rows,
     )
 
 
-def _at(structure: Structure, parameters: Floats, *, problem: Problem) -> _State:
+def _at(structure: Structure, parameters: Floats, *, problem: Problem) -> Point:
     found = evaluate(structure, parameters=parameters, problem=problem)
-    error = np.log(problem.ratio / found.impedance) - parameters[0] * problem.jx
+    error = logarithm(problem.ratio / found.impedance) - parameters[0] * problem.jx
     error.imag -= 2 * np.pi * np.round(error.imag / (2 * np.pi))
-    weighted = np.ascontiguousarray(found.slope * problem.weight)
-    return _State(parameters, (error * problem.weight).view(np.float64), weighted.view(np.float64))
-
-
-def _free(parameters: Floats, *, pull: Floats, low: Floats, high: Floats) -> Bools:
-    held: Bools = ((parameters <= low) & (pull < 0)) | ((parameters >= high) & (pull > 0))
-    return ~held
+    residual = (error * problem.weight).view(np.float64)
+    return Point(
+        vector=parameters,
+        residual=residual,
+        slope=(found.slope * problem.weight).view(np.float64),
+        cost=float(residual @ residual),
+    )
 
 
 def _first_variance(rows: Floats) -> float:

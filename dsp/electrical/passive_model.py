@@ -4,11 +4,13 @@ Everything here is without dimension: x is frequency over the top of the band, i
 its median, a delay is the phase in rad that it makes at the top of the band.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from dsp.arrays import Complexes, Floats
+from dsp.gauss_newton import Bounds
 
 _DELAY, _RESISTANCE, _INDUCTANCE, _MOTION = range(4)
 _LINEAR_CORE = 4  # delay and three parts of which the impedance is a sum; two logarithms follow
@@ -101,14 +103,6 @@ class Evaluated:
     slope: Complexes
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Bounds:
-    """Lowest and highest value of each parameter, (k,): what keeps the circuit passive."""
-
-    low: Floats
-    high: Floats
-
-
 def bounds(structure: Structure, *, problem: Problem) -> Bounds:
     """Tell what the parameters of a passive circuit may be.
 
@@ -157,7 +151,7 @@ def evaluate(structure: Structure, *, parameters: Floats, problem: Problem) -> E
     jx, p = problem.jx, parameters
     slope = np.empty((structure.parameters, jx.size), dtype=np.complex128)
     slope[_DELAY], slope[_RESISTANCE], slope[_INDUCTANCE] = jx, 1.0, jx
-    damping, square = np.exp(p[4]), np.exp(2 * p[5])
+    damping, square = math.exp(p[4]), math.exp(2 * p[5])
     inverse = 1 / (jx * jx + jx * damping + square)
     motion = jx * inverse
     pull = p[_MOTION] * motion * inverse
@@ -165,7 +159,7 @@ def evaluate(structure: Structure, *, parameters: Floats, problem: Problem) -> E
     z = p[_RESISTANCE] + p[_INDUCTANCE] * jx + p[_MOTION] * motion
     at = CORE
     for _ in range(structure.pairs):
-        time = np.exp(p[at + 1])
+        time = math.exp(p[at + 1])
         part = jx / (1 + jx * time)
         slope[at], slope[at + 1] = part, -p[at] * time * part * part
         z = z + p[at] * part
@@ -180,8 +174,8 @@ def evaluate(structure: Structure, *, parameters: Floats, problem: Problem) -> E
         z = z + p[at] * part * shunt
         at += 2 + structure.capped
     for _ in range(structure.modes):
-        centre = np.exp(p[at + 2])
-        damping, square = centre * np.exp(-p[at + 1]), centre * centre
+        centre = math.exp(p[at + 2])
+        damping, square = centre * math.exp(-p[at + 1]), centre * centre
         inverse = 1 / (jx * jx + jx * damping + square)
         part = jx * inverse
         pull = p[at] * part * inverse
@@ -189,5 +183,5 @@ def evaluate(structure: Structure, *, parameters: Floats, problem: Problem) -> E
         slope[at + 2] = -pull * (jx * damping + 2 * square)
         z = z + p[at] * part
         at += 3
-    slope[1:] /= z
+    slope[1:] *= 1 / z
     return Evaluated(impedance=z, slope=slope)
