@@ -1,5 +1,6 @@
 """Where a fit of a passive circuit begins: the delay on a grid, the parts by trying all of them."""
 
+import math
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -78,12 +79,18 @@ def coarse_delay(problem: Problem, *, longest: float) -> float:
     even = 1 / np.abs(problem.ratio)  # all points alike: far from the truth noise does not matter
     few: Complexes = np.vstack([known.core, known.pairs[[3, 7]]])
     few *= even
-    basis = _real(few)
-    direction, _ = np.linalg.qr(basis.T)
+    direction, _ = np.linalg.qr(_real(few).T)
+    seen = direction.T.copy().view(np.complex128).conj() * (problem.ratio * even)
     tried = np.arange(-longest, longest + _GRID, _GRID)
-    turned = _real(problem.ratio * even * np.exp(-np.outer(tried, problem.jx)))
-    left = np.sum(turned**2, axis=1) - np.sum((turned @ direction) ** 2, axis=1)
-    return float(tried[np.argmin(left)])
+    # What the parts describe of the ratio, turned back by each delay; its size stays the same. Two
+    # turns make each, as exponentials take longest.
+    block = math.isqrt(tried.size)
+    fine = np.exp(-np.outer(tried[:block] - tried[0], problem.jx))
+    coarse = np.exp(-np.outer(tried[::block], problem.jx))
+    turned = (coarse[:, np.newaxis] * seen).reshape(-1, problem.jx.size)
+    shares = (fine @ turned.T).real.reshape(block, -1, len(few))
+    described = np.sum(shares**2, axis=2).T.ravel()[: tried.size]
+    return float(tried[np.argmax(described)])
 
 
 def start_values(structure: Structure, *, problem: Problem, known: Parts, delay: float) -> Floats:
