@@ -178,8 +178,8 @@ def _remark(ratio: float, *, guard: float) -> str:
         return "the guard bands leave no room: hardly a unit can conform there"
     if ratio < COARSE:
         return (
-            f"the gauge is too coarse for this limit: tolerance {ratio:.1f} times the "
-            f"uncertainty, {FINE:.0f} is good"
+            f"the gauge is too coarse for this limit: tolerance {ratio:.1f} uncertainties, "
+            f"{FINE:.0f} is good"
         )
     return ""
 

@@ -110,7 +110,7 @@ def proposal_words(found: Proposal, *, title: str) -> str:
     """Say what a proposal stands on, and how units fare that it was made without."""
     units = f"{found.units} unit{'s' if found.units != 1 else ''}"
     k = f", ±{found.k:.2f} deviations" if found.k is not None else ""
-    said = f"Limits of {title} follow from {units}{k}"
+    said = f"{title} drawn from {units}{k}"
     tested = found.held_out
     if tested is not None:
         one = tested.conform

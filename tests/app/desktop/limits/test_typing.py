@@ -162,8 +162,7 @@ def test_limits_are_proposed_from_the_units(qtbot: QtBot, bay: LimitsBay) -> Non
     assert {value for _, value in points_of(mask_of(bay), side="upper")} == {1.7}
     assert bay.column.tool is Tool.POINT
     assert bay.words.happened == (
-        "Limits of Level follow from 19 units, ±3.00 deviations; held out, 19 of 19 conform "
-        "(82.4 to 100 %)."
+        "Level drawn from 19 units, ±3.00 deviations; held out, 19 of 19 conform (82.4 to 100 %)."
     )
     bay.bench.undo_stack.undo()
     assert bay.bench.procedure.procedure is PROCEDURE
@@ -185,7 +184,7 @@ def test_a_share_of_good_units_is_what_limits_may_stop(qtbot: QtBot, bay: Limits
     settled(bay, qtbot)
     mask = mask_of(bay)
     assert mask.align == "level"
-    assert bay.words.happened.startswith("Limits of Level follow from 19 units")
+    assert bay.words.happened.startswith("Level drawn from 19 units")
 
 
 def choose_way(bay: LimitsBay, key: str) -> None:
