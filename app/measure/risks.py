@@ -178,7 +178,7 @@ def _remark(ratio: float, *, guard: float) -> str:
         return "the guard bands leave no room: hardly a unit can conform there"
     if ratio < COARSE:
         return (
-            f"the gauge is too coarse for this limit: tolerance {ratio:.1f} uncertainties, "
+            f"the gauge is too coarse for this limit: tolerance {ratio:.1f} times uncertainty, "
             f"{FINE:.0f} is good"
         )
     return ""

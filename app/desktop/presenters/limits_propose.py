@@ -109,7 +109,7 @@ def propose_state(mask: Mask, *, title: str, trial: Trial, unit: int | None) -> 
 def proposal_words(found: Proposal, *, title: str) -> str:
     """Say what a proposal stands on, and how units fare that it was made without."""
     units = f"{found.units} unit{'s' if found.units != 1 else ''}"
-    k = f", ±{found.k:.2f} deviations" if found.k is not None else ""
+    k = f", k = {found.k:.2f}" if found.k is not None else ""
     said = f"{title} drawn from {units}{k}"
     tested = found.held_out
     if tested is not None:

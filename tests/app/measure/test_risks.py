@@ -72,7 +72,7 @@ def test_each_place_has_the_risks_of_a_normal_product() -> None:
     ("half", "guard", "said"),
     [
         (6.0, 0.0, ""),
-        (1.5, 0.0, "the gauge is too coarse for this limit: tolerance 2.5 uncertainties"),
+        (1.5, 0.0, "the gauge is too coarse for this limit: tolerance 2.5 times"),
         (0.5, 1.0, "the guard bands leave no room"),
     ],
 )

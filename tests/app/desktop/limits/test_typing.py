@@ -162,7 +162,7 @@ def test_limits_are_proposed_from_the_units(qtbot: QtBot, bay: LimitsBay) -> Non
     assert {value for _, value in points_of(mask_of(bay), side="upper")} == {1.7}
     assert bay.column.tool is Tool.POINT
     assert bay.words.happened == (
-        "Level drawn from 19 units, ±3.00 deviations; held out, 19 of 19 conform (82.4 to 100 %)."
+        "Level drawn from 19 units, k = 3.00; held out, 19 of 19 conform (82.4 to 100 %)."
     )
     bay.bench.undo_stack.undo()
     assert bay.bench.procedure.procedure is PROCEDURE
