@@ -20,9 +20,10 @@ from dsp.errors import DspError
 from dsp.response.harmonics import Harmonics
 from dsp.response.same_points import check_same_points
 
-# Simple ones first; those further down only where none of the above describes the unit.
+# Simple ones first, of them the likeliest; those further down only where none of the above
+# describes the unit.
 _TIERS = (
-    (Structure(), Structure(pairs=1), Structure(fractional=True)),
+    (Structure(pairs=1), Structure(), Structure(fractional=True)),
     (Structure(pairs=2), Structure(pairs=1, fractional=True)),
     (Structure(pairs=3),),
 )
@@ -38,6 +39,7 @@ _NOT_PASSIVE = 0.2  # relative residual
 _JUST_DULLEST = math.log(1.05 * DULLEST_MODE_Q)
 _MOST_MODES = 5
 _STEPS_A_MODE = 12  # the next mode moves everything again
+_NO_RIVAL = 10.0  # times what a circuit that describes the unit leaves
 _TINY_DELAY = 1e-4  # rad at the top of the band: 0.8 ns at 20 kHz
 
 
@@ -172,14 +174,19 @@ def _fit_all(problem: Problem, *, guess: float) -> list[Fit]:
     known = parts(problem)
     fits: list[Fit] = []
     for tier in _TIERS:
-        new = [
-            fit_circuit(
+        new: list[Fit] = []
+        for structure in tier:
+            # Beside one that describes the unit, another one begins at its delay, and weighs
+            # nothing where it leaves many times as much.
+            rival = min(filter(_describes, new), key=_criterion, default=None)
+            start = start_values(
                 structure,
-                start=start_values(structure, problem=problem, known=known, delay=guess),
                 problem=problem,
+                known=known,
+                delay=rival.delay if rival else guess,
             )
-            for structure in tier
-        ]
+            to_beat = _NO_RIVAL * rival.misfit if rival else math.inf
+            new.append(fit_circuit(structure, start=start, problem=problem, to_beat=to_beat))
         if fits and not any(_describes(fit) for fit in new):
             new = [_second_try(fit, fits=fits + new, problem=problem, known=known) for fit in new]
         fits += new
