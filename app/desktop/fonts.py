@@ -19,8 +19,13 @@ def load_fonts() -> None:
 
 def font(px: float, *, bold: bool = False) -> QFont:
     """Return the window's font, ``px`` high at a scale of 100 %."""
+    return QFont(_made(max(1, round(px)), bold))
+
+
+@cache
+def _made(px: int, bold: bool) -> QFont:  # noqa: FBT001
     made = QFont()
     made.setFamilies([*FAMILIES, made.defaultFamily()])
-    made.setPixelSize(max(1, round(px)))
+    made.setPixelSize(px)
     made.setBold(bold)
     return made

@@ -14,6 +14,7 @@ from app.procedure.mask_schema import Mask
 from dsp import Bools, Floats, read_only
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.verdict import Verdict
+from dsp.later import Later
 
 _WORTH_SHARING = 1_500_000  # values; below it a second thread comes too late
 _AT_ONCE = 5000  # units: what is compared of them stays in the processor
@@ -35,6 +36,8 @@ class MaskTrial:
         What the level was aligned by; 0 where it was not.
     standings : tuple of Standing
         What this follows from, a set of units each.
+    worst : Later of float
+        The worst margin.
     """
 
     mask: Mask
@@ -43,12 +46,12 @@ class MaskTrial:
     margin: Floats
     offset: Floats
     standings: tuple[Standing, ...]
+    worst: Later[float]
 
     @property
     def worst_margin(self) -> float:
         """Margin that 95 % of the units keep, 5 % do not; NaN where no margin is known."""
-        known = self.margin[np.isfinite(self.margin)]
-        return float(np.percentile(known, 5)) if known.size else float("nan")
+        return self.worst()
 
     def nearest_hz(self, unit: int) -> float:
         """Return where the margin of a unit, by its place, is smallest, Hz; NaN where nowhere."""
@@ -212,4 +215,10 @@ def _mask_trial(trial: Trial, mask: Mask, *, standings: tuple[Standing, ...]) ->
         margin=read_only(margin),
         offset=read_only(offset),
         standings=standings,
+        worst=Later(lambda: _worst(margin)),
     )
+
+
+def _worst(margin: Floats) -> float:
+    known = margin[np.isfinite(margin)]
+    return float(np.percentile(known, 5)) if known.size else float("nan")

@@ -1,7 +1,7 @@
 """Stored units made ready to be judged again: their newest takes, laid out for arithmetic."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
@@ -91,6 +91,7 @@ class Trial:
     numbers: Mapping[str, Sequence[Number | None]]
     reference: Take | None
     columns: Mapping[tuple[str, bool], tuple[Aligner, ...]]
+    _lots: list[tuple[str, ...]] = field(default_factory=list, repr=False)
 
     def held_against(self, quantity: str, *, relative: bool) -> tuple[Aligner, ...]:
         """Return what a mask of a quantity is held against, one of a set of units each."""
@@ -104,7 +105,9 @@ class Trial:
     @property
     def lots(self) -> tuple[str, ...]:
         """Names of their lots, sorted."""
-        return tuple(sorted({one.lot for one in self.units if one.lot}))
+        if not self._lots:
+            self._lots.append(tuple(sorted({one.lot for one in self.units if one.lot})))
+        return self._lots[0]
 
 
 def load_trial(

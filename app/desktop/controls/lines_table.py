@@ -65,6 +65,14 @@ class _Rows(QAbstractTableModel):
         self.rows: tuple[LineRow, ...] = ()
 
     def put(self, rows: Sequence[LineRow]) -> None:
+        before = self.rows
+        if [row.key for row in rows] == [row.key for row in before]:
+            self.rows = tuple(rows)
+            for at, (row, was) in enumerate(zip(rows, before, strict=True)):
+                for column in range(len(self._columns)) if row != was else ():
+                    cell = self.index(at, column)
+                    self.dataChanged.emit(cell, cell)  # of several at once Qt repaints all there is
+            return
         self.beginResetModel()
         self.rows = tuple(rows)
         self.endResetModel()
@@ -150,6 +158,8 @@ class LinesTable(LinesView):
     def choose(self, key: str | None) -> None:
         """Choose a row by its key, and tell nobody; None or an unknown key: none."""
         at = next((n for n, row in enumerate(self._rows.rows) if row.key == key), -1)
+        if self.currentIndex().row() == at:
+            return
         with QSignalBlocker(self):
             self.setCurrentIndex(self._rows.index(at, 0) if at >= 0 else QModelIndex())
         self.viewport().update()

@@ -35,15 +35,17 @@ class SectionHead(QWidget):
 
     def set_fact(self, fact: str) -> None:
         """Put another fact at the right."""
-        self._fact = fact
-        self._name()
-        self.update()
+        if fact != self._fact:
+            self._fact = fact
+            self._name()
+            self.update()
 
     def set_title(self, title: str) -> None:
         """Put another title at the left."""
-        self._title = title
-        self._name()
-        self.update()
+        if title != self._title:
+            self._title = title
+            self._name()
+            self.update()
 
     def sizeHint(self) -> QSize:
         """Return as much as title and fact take."""

@@ -36,6 +36,9 @@ _WORTH = 0.5  # of the whole span: where leaving those out saves less, they stay
 _NOTHING = 1e-9  # of any unit: margins that differ by less don't differ
 
 
+Places = tuple[Floats, Floats, float]
+
+
 @dataclass(slots=True, kw_only=True)
 class DotScene:
     """What is shown; changed by the plot, read by what paints it.
@@ -60,6 +63,8 @@ class DotScene:
     keys: tuple[str, ...] = ()
     lifted: Mapping[str, Lifted] = field(default_factory=dict)
     hint: str = ""
+    _axis: Span | None = field(default=None, init=False, repr=False)
+    _placed: tuple[Frame, Places] | None = field(default=None, init=False, repr=False)
 
     def set_units(
         self, margins: Floats, keys: tuple[str, ...], *, fails: Bools, conforms: Bools
@@ -71,6 +76,7 @@ class DotScene:
             raise ValueError(f"dots: shapes differ: given {shapes} and {len(keys)} keys")
         self.margins, self.keys = margins, keys
         self.fails, self.conforms = fails, conforms
+        self._axis = self._placed = None
 
     @property
     def undecided(self) -> Bools:
@@ -102,10 +108,17 @@ class DotScene:
         width = max(size.width() - LEFT - NO_RIGHT, 10.0)
         height = max(size.height() - TOP - BOTTOM, 10.0)
         y = Span(low=0.0, high=height)
-        return Frame(left=LEFT, top=TOP, width=width, height=height, x=self._x_span(), y=y)
+        if self._axis is None:
+            self._axis = self._x_span()
+        return Frame(left=LEFT, top=TOP, width=width, height=height, x=self._axis, y=y)
 
-    def places(self, frame: Frame) -> tuple[Floats, Floats, float]:
+    def places(self, frame: Frame) -> Places:
         """Return px of each dot's middle, (n,) each, and how far apart they lie; NaN: no dot."""
+        if self._placed is None or self._placed[0] != frame:
+            self._placed = (frame, self._places(frame))
+        return self._placed[1]
+
+    def _places(self, frame: Frame) -> Places:
         x = frame.px(np.clip(self.margins, frame.x.low, frame.x.high))
         # Columns are counted from zero, so that none holds units of both kinds; nor does rounding
         # carry a unit that is out by a hair to the other side.
@@ -164,9 +177,10 @@ class DotCanvas(Canvas):
         x, y, pitch = scene.places(frame)
         across, there = pitch * _DOT, np.isfinite(x)
         for kind, colour in ((scene.fails, tokens.bad), (scene.conforms, tokens.ink2)):
-            paint_dots(painter, x[kind & there], y[kind & there], across=across, colour=colour)
-        kind = scene.undecided & there
-        paint_diamonds(painter, x[kind], y[kind], across=across, tokens=tokens)
+            seen = kind & there
+            paint_dots(painter, x[seen], y[seen], across=across, colour=colour, of=x.size)
+        seen = scene.undecided & there
+        paint_diamonds(painter, x[seen], y[seen], across=across, tokens=tokens, of=x.size)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.setPen(ink_pen(tokens.ink, width=2))
         painter.drawLine(QLineF(zero, frame.top, zero, frame.bottom))
@@ -279,7 +293,8 @@ def _levels(column: Floats) -> tuple[Floats, int]:
     known = np.flatnonzero(np.isfinite(column))
     if not known.size:
         return level, 0
-    order = known[np.argsort(column[known], kind="stable")]
+    # Of whole numbers below 2**15 in a tenth of the time.
+    order = known[np.argsort(column[known].astype(np.int16), kind="stable")]
     starts = np.flatnonzero(np.diff(column[order], prepend=-np.inf))
     sizes = np.diff(np.append(starts, order.size))
     level[order] = np.arange(order.size) - np.repeat(starts, sizes)

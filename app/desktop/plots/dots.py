@@ -11,10 +11,15 @@ _FEW = 3000
 _TALLER = 1.35  # than a dot: as much area
 
 
-def paint_dots(painter: QPainter, x: Floats, y: Floats, *, across: float, colour: str) -> None:
-    """Paint dots ``across`` px wide at px (n,); Qt's points are quick, but lumpy when small."""
+def paint_dots(
+    painter: QPainter, x: Floats, y: Floats, *, across: float, colour: str, of: int = 0
+) -> None:
+    """Paint dots ``across`` px wide at px (n,); Qt's points are quick, but lumpy when small.
+
+    ``of`` is how many the plot has where others are painted apart: all are painted alike.
+    """
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    if x.size > _FEW:
+    if max(of, x.size) > _FEW:
         pen = QPen(QColor(colour), max(1.0, across))
         pen.setCapStyle(Qt.PenCapStyle.RoundCap)
         painter.setPen(pen)
@@ -28,11 +33,11 @@ def paint_dots(painter: QPainter, x: Floats, y: Floats, *, across: float, colour
 
 
 def paint_diamonds(
-    painter: QPainter, x: Floats, y: Floats, *, across: float, tokens: Tokens
+    painter: QPainter, x: Floats, y: Floats, *, across: float, tokens: Tokens, of: int = 0
 ) -> None:
     """Paint the diamonds of what is not decided, about as large as dots ``across`` px wide."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    if x.size > _FEW:
+    if max(of, x.size) > _FEW:
         for colour, wide in ((tokens.ink, across), (tokens.att, across - 2)):
             painter.setPen(QPen(QColor(colour), max(1.0, wide)))
             painter.drawPoints(polygon(x, y))

@@ -47,11 +47,14 @@ class PlotHead(QWidget):
 
     def set_words(self, title: str, unit: str) -> None:
         """Change title and unit."""
-        self.title, self.unit = title, unit
-        self.update()
+        if (title, unit) != (self.title, self.unit):
+            self.title, self.unit = title, unit
+            self.update()
 
     def set_entries(self, made: Sequence[HeadEntry]) -> None:
         """Say something else."""
+        if tuple(made) == self._entries:
+            return
         if [entry.name for entry in made] != [entry.name for entry in self._entries]:
             self._room = {}
         self._entries = tuple(made)

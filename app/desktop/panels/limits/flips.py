@@ -15,10 +15,11 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QGuiApplication, QPainter
 from PySide6.QtWidgets import (
     QFrame,
-    QListView,
+    QHeaderView,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
+    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -56,14 +57,7 @@ class FlipsPanel(QWidget):
         super().__init__(parent)
         self._head = SectionHead("Units that change")
         self._rows = _Rows(self)
-        self.view = QListView()
-        self.view.setModel(self._rows)
-        self.view.setSelectionMode(QListView.SelectionMode.ExtendedSelection)
-        self.view.setFrameShape(QFrame.Shape.NoFrame)
-        self.view.setAccessibleName("Units that change")
-        self.view.setItemDelegate(_TwoLines(self.view))
-        self.view.viewport().setAutoFillBackground(False)
-        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view = _View(self._rows)
         self.view.clicked.connect(self._press)
         self.view.activated.connect(self._press)
         self.view.selectionModel().selectionChanged.connect(
@@ -96,13 +90,39 @@ class FlipsPanel(QWidget):
 
     def set_drawn(self, units: Sequence[int]) -> None:
         """Give those a bar that are drawn, in the order of their colours."""
-        self._rows.drawn = tuple(units)
-        self.view.viewport().update()
+        if tuple(units) != self._rows.drawn:
+            self._rows.drawn = tuple(units)
+            self.view.viewport().update()
 
     def _press(self, index: QModelIndex) -> None:
         if QGuiApplication.keyboardModifiers() & _SELECTING:
             return
         self.pressed.emit(self._rows.rows[index.row()].unit)
+
+
+class _View(QTableView):
+    """One column; a list view would ask for every one of thousands of rows when they change."""
+
+    def __init__(self, rows: "_Rows") -> None:
+        super().__init__()
+        self.setModel(rows)
+        self.setSelectionMode(QTableView.SelectionMode.ExtendedSelection)
+        self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.setAccessibleName("Units that change")
+        self.setItemDelegate(_TwoLines(self))
+        self.viewport().setAutoFillBackground(False)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerItem)
+        across, down = self.horizontalHeader(), self.verticalHeader()
+        for head in (across, down):
+            head.hide()
+        across.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        down.setMinimumSectionSize(_ROW)
+        down.setDefaultSectionSize(_ROW)
+        down.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
 
 
 class _Rows(QAbstractListModel):
@@ -132,7 +152,7 @@ class _Rows(QAbstractListModel):
 
 
 class _TwoLines(QStyledItemDelegate):
-    def __init__(self, view: QListView) -> None:
+    def __init__(self, view: QTableView) -> None:
         super().__init__(view)
         self._view = view
 

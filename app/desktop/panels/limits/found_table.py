@@ -40,6 +40,8 @@ class _Table(QWidget):
 
     def put(self, state: TrialState) -> None:
         before, self._state = self._state, state
+        if before is not None and _said(before) == _said(state):
+            return
         told = [
             f"{row.verdict}: {', '.join(f'{n} {m}' for n, m in zip(row.cells, FOUND, strict=True))}"
             for row in state.counts
@@ -84,6 +86,10 @@ class _Table(QWidget):
                 value,
             )
         painter.end()
+
+
+def _said(state: TrialState) -> tuple[object, ...]:
+    return state.counts, state.escapes, state.false_rejects
 
 
 def _label(painter: QPainter, top: int, text: str, *, tokens: Tokens) -> None:

@@ -58,6 +58,7 @@ class LeftColumn(QWidget):
         yield
         self.reference, self.revisions = ReferencePanel(), RevisionsPanel()
         self._tool, self._is_high = Tool.POINT, False
+        self._seen: tuple[Tool, bool] | None = None
         self._tools: dict[Tool, QWidget] = {
             Tool.POINT: self.point,
             Tool.TABLE: self.points,
@@ -106,11 +107,13 @@ class LeftColumn(QWidget):
     def show_tool(self, tool: Tool) -> None:
         """Put another one there."""
         is_other, self._tool = tool is not self._tool, tool
-        for one, widget in self._tools.items():
-            widget.setVisible(one is tool)
         with_table = self._is_high and tool is Tool.POINT and bool(self.points.rows)
-        self.points.setVisible(tool is Tool.TABLE or with_table)
-        self.revisions.setVisible(tool is Tool.POINT)
+        if (tool, with_table) != self._seen:  # asked at every step of a hand that drags a point
+            self._seen = (tool, with_table)
+            for one, widget in self._tools.items():
+                widget.setVisible(one is tool)
+            self.points.setVisible(tool is Tool.TABLE or with_table)
+            self.revisions.setVisible(tool is Tool.POINT)
         if is_other:
             self.turned.emit(tool)
 

@@ -87,8 +87,8 @@ class PointsTable(QWidget):
             with QSignalBlocker(self.view.selectionModel()):
                 self.view.setCurrentIndex(index if at >= 0 else QModelIndex())
             self.view.viewport().update()
-        if at >= 0:
-            self.view.scrollTo(index)
+            if at >= 0:
+                self.view.scrollTo(index)
 
     def refuse(self, sentence: str) -> None:
         """Say what is wrong with what was typed last; it stays in its cell."""
@@ -99,8 +99,9 @@ class PointsTable(QWidget):
     def accept(self) -> None:
         """Take a refusal back."""
         self._refusal.hide()
-        self._rows.refused = None
-        self.view.viewport().update()
+        if self._rows.refused is not None:
+            self._rows.refused = None
+            self.view.viewport().update()
 
     def _choose(self, current: QModelIndex) -> None:
         if current.isValid():
@@ -162,8 +163,11 @@ class _Rows(QAbstractTableModel):
     def put(self, rows: Sequence[PointRow], *, unit: str) -> None:
         same = len(rows) == len(self.rows) and unit == self.unit
         if same:  # an editor or a chosen cell stays where it is
-            self.rows = tuple(rows)
-            self.dataChanged.emit(self.index(0, 0), self.index(len(rows) - 1, 2))
+            before, self.rows = self.rows, tuple(rows)
+            for at, (row, was) in enumerate(zip(rows, before, strict=True)):
+                for column in range(len(_TITLES)) if row != was else ():
+                    cell = self.index(at, column)
+                    self.dataChanged.emit(cell, cell)  # of several at once Qt repaints all there is
             return
         self.beginResetModel()
         self.rows, self.unit = tuple(rows), unit
