@@ -104,13 +104,15 @@ def passive_delay(
     top_hz = _top(source, current=current)
     problem = _problem(source, current=current, top_hz=top_hz)
     turn = 2 * math.pi * top_hz
-    fits = _fit_all(problem, guess=coarse_delay(problem, longest=longest_s * turn))
+    known = parts(problem)
+    guess = coarse_delay(problem, known=known, longest=longest_s * turn)
+    fits = _fit_all(problem, known=known, guess=guess)
     best = _best(fits)
     if not _describes(best):
         kept = _ordinary(best)
         if FEWEST_POINTS <= np.count_nonzero(kept) < kept.size:
             problem = _part(problem, kept=kept)
-            fits = _fit_all(problem, guess=best.delay)
+            fits = _fit_all(problem, known=parts(problem), guess=best.delay)
             best = _best(fits)
     found = _weigh(fits, turn=turn, weight=problem.weight, doubt=_ladder_doubt(best, fits=fits))
     if found.residual > _NOT_PASSIVE:
@@ -170,8 +172,7 @@ def _peak(magnitude: Floats, *, hz: Floats) -> float:
     return float(hz[peaks[np.argmax(magnitude[peaks])]])
 
 
-def _fit_all(problem: Problem, *, guess: float) -> list[Fit]:
-    known = parts(problem)
+def _fit_all(problem: Problem, *, known: Parts, guess: float) -> list[Fit]:
     fits: list[Fit] = []
     for tier in _TIERS:
         new: list[Fit] = []

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.linalg.lapack import dposv
 
 from dsp.arrays import Floats, read_only
 from dsp.electrical.passive_model import Problem, Structure, bounds, evaluate
@@ -11,6 +12,7 @@ from dsp.gauss_newton import Pace, Point, gauss_newton
 from dsp.logarithm import logarithm
 
 _TINY = 1e-9
+_BARELY = 1e-12  # added to the square, so that it can be inverted
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -120,8 +122,10 @@ def _at(structure: Structure, parameters: Floats, *, problem: Problem) -> Point:
 
 
 def _first_variance(rows: Floats) -> float:
+    # Of the inverse square only the first entry is asked for.
     square = rows @ rows.T
     size = np.sqrt(np.diag(square))
     size = np.maximum(size, _TINY * np.max(size))
-    inverse = np.linalg.pinv(square / np.outer(size, size), rcond=1e-12, hermitian=True)
-    return float(inverse[0, 0] / size[0] ** 2)
+    damped = square / np.outer(size, size) + _BARELY * np.eye(size.size)
+    _, solved, _ = dposv(damped, np.eye(size.size)[0])
+    return float(solved[0] / size[0] ** 2)

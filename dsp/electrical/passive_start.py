@@ -31,12 +31,18 @@ class Parts:
         Lossy inductances by time constant; fractional parts by exponent.
     log_times : (p,) array
         Natural logarithms of the time constants.
+    sums : (3 + p + q, 2 n) array
+        All of them as they are weighed, each of length 1; real and imaginary parts in turn.
+    size : (3 + p + q,) array
+        Their lengths before.
     """
 
     core: Complexes
     pairs: Complexes
     powers: Complexes
     log_times: Floats
+    sums: Floats
+    size: Floats
 
 
 def parts(problem: Problem) -> Parts:
@@ -53,21 +59,32 @@ def parts(problem: Problem) -> Parts:
     """
     jx, fs = problem.jx, problem.resonance
     times = np.geomspace(0.25, 2 / jx[0].imag, _CORNERS)
+    core = np.array([np.ones_like(jx), jx, jx / (jx * jx + jx * fs / 3 + fs * fs)])
+    pairs = jx / (1 + jx * times[:, np.newaxis])
+    powers = np.exp(_POWERS[:, np.newaxis] * problem.log_jx)
+    weighted: Complexes = np.vstack([core, pairs, powers])
+    weighted *= _scale(problem)
+    sums = _real(weighted)
+    size = np.linalg.norm(sums, axis=1)
     return Parts(
-        core=np.array([np.ones_like(jx), jx, jx / (jx * jx + jx * fs / 3 + fs * fs)]),
-        pairs=jx / (1 + jx * times[:, np.newaxis]),
-        powers=np.exp(_POWERS[:, np.newaxis] * problem.log_jx),
+        core=core,
+        pairs=pairs,
+        powers=powers,
         log_times=np.log(times),
+        sums=sums / size[:, np.newaxis],
+        size=size,
     )
 
 
-def coarse_delay(problem: Problem, *, longest: float) -> float:
+def coarse_delay(problem: Problem, *, known: Parts, longest: float) -> float:
     """Find the delay at which a few parts, of any sign, describe the ratio best.
 
     Parameters
     ----------
     problem : Problem
         The data.
+    known : Parts
+        Of the band.
     longest : float
         rad at the top of the band, either way.
 
@@ -75,7 +92,6 @@ def coarse_delay(problem: Problem, *, longest: float) -> float:
     -------
     float, rad, right to within a radian or so.
     """
-    known = parts(problem)
     even = 1 / np.abs(problem.ratio)  # all points alike: far from the truth noise does not matter
     few: Complexes = np.vstack([known.core, known.pairs[[3, 7]]])
     few *= even
@@ -111,16 +127,14 @@ def start_values(structure: Structure, *, problem: Problem, known: Parts, delay:
     -------
     (k,) array for ``fit_circuit``; what would have to be negative is 0.
     """
-    scale = problem.weight / np.abs(problem.ratio)
-    sums = _real(np.vstack([known.core, known.pairs, known.powers]) * scale)
-    size = np.linalg.norm(sums, axis=1)
-    sums = sums / size[:, np.newaxis]
+    sums, size = known.sums, known.size
+    weighted = problem.ratio * _scale(problem)
     gram = np.eye(sums.shape[0] + 1)
     gram[1:, 1:] = sums @ sums.T
     chosen = _choices(structure, pairs=known.log_times.size)
     picked, found = chosen[0], np.zeros(chosen.shape[1])
     for _ in range(_ROUNDS):
-        turned = problem.ratio * scale * np.exp(-delay * problem.jx)
+        turned = weighted * np.exp(-delay * problem.jx)
         target, lag = _real(turned), _real(problem.jx * turned)
         gram[0, 0] = lag @ lag
         gram[0, 1:] = gram[1:, 0] = sums @ lag
@@ -231,6 +245,12 @@ def _as_parameters(
     if structure.fractional:
         values += [amounts[-1], _POWERS[picked[-1] - 3 - known.log_times.size]]
     return np.array(values, dtype=np.float64)
+
+
+def _scale(problem: Problem) -> Floats:
+    # Weights are relative: those of a sum of parts are over the magnitude.
+    scale: Floats = problem.weight / np.abs(problem.ratio)
+    return scale
 
 
 def _real(values: Complexes) -> Floats:
