@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import signal
+from scipy import fft
 
 from dsp.arrays import Floats, read_only
 from dsp.defects.reading import DefectReading
@@ -12,6 +12,7 @@ from dsp.errors import DspError
 SLOWEST = 16
 _PAUSE_S = 0.3
 _FADE_S = 0.01
+_ROOM = 512  # samples
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -92,8 +93,10 @@ def slowed(reading: DefectReading, *, slower: int, peak: float) -> Slowed:
 def _stretched(residual: Floats, slower: int) -> Floats:
     if slower == 1:
         return residual
-    out: Floats = signal.resample_poly(residual, slower, 1)
-    return out
+    # Room behind it, so that its end does not ring into its start.
+    size = fft.next_fast_len(residual.size + _ROOM, real=True)
+    whole: Floats = slower * fft.irfft(fft.rfft(residual, size), slower * size)
+    return whole[: slower * residual.size]
 
 
 def _faded(part: Floats, *, rate_hz: float) -> Floats:
