@@ -13,6 +13,7 @@ from dsp.electrical.passive_model import CORE, Problem, Structure, evaluate
 _GRID = 0.4  # rad at the top of the band between two delays that are tried
 _ROUNDS = 4
 _LONGEST_MOVE = 0.5  # rad; beyond it a delay is not linear any more
+_NEAR = 0.01  # rad: what is left of a delay for the fit
 _POWERS = np.array([0.4, 0.5, 0.6, 0.7, 0.8, 0.9])
 _CORNERS = 12
 _MODE_Q = (3.0, 10.0)
@@ -147,7 +148,9 @@ def start_values(structure: Structure, *, problem: Problem, known: Parts, delay:
         # Far from the delay no choice is passive: then go where the data pull.
         best = int(np.argmax(np.where(passive, gain, -np.inf) if passive.any() else gain))
         picked, found = chosen[best], amounts[best]
-        delay += float(np.clip(amounts[best][0], -_LONGEST_MOVE, _LONGEST_MOVE))
+        delay += float(np.clip(found[0], -_LONGEST_MOVE, _LONGEST_MOVE))
+        if abs(found[0]) < _NEAR:
+            break
     return _as_parameters(
         structure,
         delay=delay,
