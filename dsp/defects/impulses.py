@@ -20,7 +20,8 @@ class Impulses:
     duration_s : (m,) array
         s from the first crossing of the threshold to the last.
     is_short : (m,) bool array
-        True: a click, as of a particle; False: it rings, as what falls in a hall does.
+        True: a click, as of a particle, also one that rings in every tone of the unit's own;
+        False: it rings, as what falls in a hall does.
     drive_hz : (m,) array
         Hz, what the excitation played at that moment.
     """

@@ -11,7 +11,7 @@ from dsp.defects.ambient import disturbances
 from dsp.defects.disturbed import Disturbed
 from dsp.defects.figure import Figure
 from dsp.defects.fold import LOW_ORDERS
-from dsp.defects.read_tone import Hold, ToneRead, read_tone
+from dsp.defects.read_tone import Hold, ToneRead, read_tones
 from dsp.defects.reading import DefectReading
 from dsp.defects.sweep_defects import SweepDefects
 from dsp.defects.sweep_residual import SweepRead, SweepRest, sweep_residual
@@ -61,10 +61,12 @@ def read_defects(
     outside: tuple[Disturbed, ...] = ()
     if ambient is not None:
         outside = disturbances(ambient, pressure=pressure, excitation=excitation)
-    read = [
-        read_tone(hold, noise=noise, sample_rate_hz=excitation.sample_rate_hz, disturbed=outside)
-        for hold in _holds(pressure, excitation=excitation)
-    ]
+    read = read_tones(
+        _holds(pressure, excitation=excitation),
+        noise=noise,
+        sample_rate_hz=excitation.sample_rate_hz,
+        disturbed=outside,
+    )
     swept = sweep_residual(rest, noise=noise, disturbed=outside) if rest else None
     together = _together(read, swept=swept, outside=outside, has_ambient=ambient is not None)
     deaf = unheard(

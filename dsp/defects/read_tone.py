@@ -1,7 +1,7 @@
-"""Reads one steady tone: what repeats, what does not, and which periods something else fell in."""
+"""Reads steady tones: what repeats, what does not, and which periods something else fell in."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from dsp.defects.fold import Folded, fold
 from dsp.defects.impulses import Impulses
 from dsp.defects.impulses_found import Crossings, crossings, gathered
 from dsp.defects.modulation import modulation
+from dsp.defects.own_ringing import rings_of_itself
 from dsp.defects.random_level import random_level
 from dsp.defects.ranked import ranked
 from dsp.defects.sync import Sync, sync
@@ -57,15 +58,19 @@ class Hold:
     start: int
 
 
-def read_tone(
-    hold: Hold, *, noise: QuietNoise, sample_rate_hz: float, disturbed: Sequence[Disturbed]
-) -> ToneRead:
-    """Read one tone.
+def read_tones(
+    holds: Sequence[Hold],
+    *,
+    noise: QuietNoise,
+    sample_rate_hz: float,
+    disturbed: Sequence[Disturbed],
+) -> list[ToneRead]:
+    """Read the tones of a take.
 
     Parameters
     ----------
-    hold : Hold
-        What was recorded of it.
+    holds : sequence of Hold
+        What was recorded of each.
     noise : QuietNoise
         Of the same channel.
     sample_rate_hz : float
@@ -75,24 +80,72 @@ def read_tone(
 
     Returns
     -------
-    ToneRead
+    list of ToneRead, in the same order.
     """
-    periods = round(hold.rest.size * hold.frequency_hz / sample_rate_hz)
+    laid = [
+        _laid(hold, noise=noise, sample_rate_hz=sample_rate_hz, disturbed=disturbed)
+        for hold in holds
+    ]
+    if rings_of_itself([int(np.count_nonzero(one.ringing)) for one in laid]):
+        laid = [_its_own(one) for one in laid]
+    return [_read(one) for one in laid]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Laid:
+    """A tone laid period under period, with what stands out of it.
+
+    ``quiet``, (m,): periods in which the ambient channel told of nothing.
+    """
+
+    hold: Hold
+    folded: Folded
+    found: Crossings
+    quiet: Bools
+    noise_pa: float
+    start_s: float
+
+    @property
+    def ringing(self) -> Bools:
+        """What rings, of ``found``, where the ambient channel told of nothing."""
+        columns = self.folded.residual.shape[1]
+        return ~self.found.is_short & self.quiet[self.found.peak // columns]
+
+
+def _laid(
+    hold: Hold, *, noise: QuietNoise, sample_rate_hz: float, disturbed: Sequence[Disturbed]
+) -> _Laid:
     width = band(hold.rest.size, sample_rate_hz=sample_rate_hz, noise=noise)
     folded = fold(
         hold.rest,
         fundamental=hold.fundamental,
-        periods=periods,
+        periods=round(hold.rest.size * hold.frequency_hz / sample_rate_hz),
         band=width,
         rate_hz=sample_rate_hz,
     )
     start_s = hold.start / sample_rate_hz
-    quiet = _undisturbed(folded, disturbed=disturbed, start_s=start_s)
-    found = _found(folded)
-    kept, told = _without_ringing(folded, found, quiet=quiet, start_s=start_s)
+    return _Laid(
+        hold=hold,
+        folded=folded,
+        found=_found(folded),
+        quiet=_undisturbed(folded, disturbed=disturbed, start_s=start_s),
+        noise_pa=width.noise_pa,
+        start_s=start_s,
+    )
+
+
+def _its_own(laid: _Laid) -> _Laid:
+    # What rings counts as clicks do, and disturbs nothing.
+    every = np.ones(laid.found.is_short.size, dtype=bool)
+    return replace(laid, found=replace(laid.found, is_short=every))
+
+
+def _read(laid: _Laid) -> ToneRead:
+    hold, folded, quiet, start_s = laid.hold, laid.folded, laid.quiet, laid.start_s
+    kept, told = _without_ringing(laid)
     repeating = sync(folded, kept=kept, frequency_hz=hold.frequency_hz)
     breathing = modulation(folded, kept=kept, sync_pa=repeating.mean_pa)
-    random = random_level(folded, kept=kept, noise_pa=width.noise_pa)
+    random = random_level(folded, kept=kept, noise_pa=laid.noise_pa)
     return ToneRead(
         disturbed=told,
         defects=ToneDefects(
@@ -105,15 +158,17 @@ def read_tone(
             random_rms_db=random.rms_db,
             random_peak_db=random.peak_db,
             modulation=breathing.depth,
-            impulses=_impulses(folded, found, sync=repeating, quiet=quiet, hold=hold, at=start_s),
+            impulses=_impulses(
+                folded, laid.found, sync=repeating, quiet=quiet, hold=hold, at=start_s
+            ),
             sync_pa=repeating.mean_pa,
             phase_rad=folded.phase_rad,
             random_power=breathing.power,
             residual_pa=folded.residual.ravel(),
             start=hold.start,
             sample_rate_hz=folded.sample_rate_hz,
-            noise_pa=width.noise_pa,
-            periods=periods,
+            noise_pa=laid.noise_pa,
+            periods=folded.residual.shape[0],
             disturbed_periods=int(np.count_nonzero(~kept)),
         ),
     )
@@ -144,11 +199,10 @@ def _undisturbed(folded: Folded, *, disturbed: Sequence[Disturbed], start_s: flo
     return quiet
 
 
-def _without_ringing(
-    folded: Folded, found: Crossings, *, quiet: Bools, start_s: float
-) -> tuple[Bools, tuple[Disturbed, ...]]:
+def _without_ringing(laid: _Laid) -> tuple[Bools, tuple[Disturbed, ...]]:
+    folded, found, quiet, start_s = laid.folded, laid.found, laid.quiet, laid.start_s
     count, columns = folded.residual.shape
-    ringing = ~found.is_short & quiet[found.peak // columns]
+    ringing = laid.ringing
     kept = quiet.copy()
     told = []
     for first, last in zip(found.first[ringing], found.last[ringing], strict=True):

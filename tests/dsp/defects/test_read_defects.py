@@ -127,6 +127,23 @@ def test_what_rings_is_a_disturbance_and_no_click() -> None:
     assert found.rub_buzz_db.is_bound
 
 
+@pytest.mark.parametrize(("each", "counts"), [((4, 4, 4), True), ((6, 6, 1), False)])
+def test_what_rings_again_and_again_in_every_tone_is_the_unit_s_own(
+    each: tuple[int, ...], counts: bool
+) -> None:
+    # 45 ms apart and never at the same place of a period: each rings alone.
+    starts = [
+        start / RATE + 0.02 + 0.0453 * np.arange(count)
+        for start, count in zip(tone_segment(PLAYED).hold_start, each, strict=True)
+    ]
+    ringing = clicks(np.concatenate(starts), tau_s=4e-3, hz=4200, peak=0.1)
+    found = read(PLAYED, more=ringing, rms=1e-3)
+    assert found.impulse_count.value == (sum(each) if counts else 0)
+    if counts:
+        assert not found.disturbed
+        assert all(tone.disturbed_periods == 0 for tone in found.tones)
+
+
 def test_hiss_with_the_square_of_the_velocity_is_modulated_by_two_thirds() -> None:
     # Power as v^4 = 3/8 + cos(2 phi)/2 + cos(4 phi)/8: twice a period, (1/2 / 2) / (3/8).
     hiss = PLAYED.samples**2 * noise(PLAYED, rms=0.01, seed=3)
