@@ -109,7 +109,8 @@ class _Laid:
     def ringing(self) -> Bools:
         """What rings, of ``found``, where the ambient channel told of nothing."""
         columns = self.folded.residual.shape[1]
-        return ~self.found.is_short & self.quiet[self.found.peak // columns]
+        rings: Bools = ~self.found.is_short & self.quiet[self.found.peak // columns]
+        return rings
 
 
 def _laid(
