@@ -179,7 +179,8 @@ def _look(data: Readings, *, rough: Classic) -> Solved:
 def _undisturbed(look: Solved) -> Bools:
     # Points that stand out alone are hum and knocks; a resonance not modelled is a long run.
     size = np.abs(look.residual)
-    out = size > _STANDS_OUT * np.maximum(_local_median(size), 1.0)
+    out = size > _STANDS_OUT
+    out[out] = size[out] > _STANDS_OUT * _local_median(size, at=out)
     steps = np.diff(np.concatenate([[0], out.astype(np.int8), [0]]))
     for begin, end in zip(np.flatnonzero(steps > 0), np.flatnonzero(steps < 0), strict=True):
         if end - begin > _LONGEST_RUN:
@@ -191,9 +192,9 @@ def _undisturbed(look: Solved) -> Bools:
     return stays
 
 
-def _local_median(size: Floats) -> Floats:
+def _local_median(size: Floats, *, at: Bools) -> Floats:
     width = min(_NEIGHBOURS, size.size // 2)
     padded = np.pad(size, width, mode="reflect")
     windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * width + 1)
-    median: Floats = np.median(windows, axis=1)
+    median: Floats = np.median(windows[at], axis=1)
     return median

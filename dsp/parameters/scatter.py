@@ -10,6 +10,7 @@ from dsp.parameters.solve import Solved, bounds_of
 
 _EDGE = 1e-9  # nearer to a bound than this is at it
 _TINY = 1e-12
+_LEAST_TOLD = 1e-13  # of what the data tell most about
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -59,7 +60,10 @@ def scatter(found: Solved, *, data: Readings) -> Scatter:
 
 
 def _inverse(square: Floats) -> Floats:
+    # Leaving out what the data do not tell at all: those directions have no finite error.
     size = np.sqrt(np.maximum(np.diag(square), _TINY * np.max(np.diag(square))))
-    inverse: Floats = np.linalg.pinv(square / np.outer(size, size), rcond=1e-13, hermitian=True)
+    told, along = np.linalg.eigh(square / np.outer(size, size))
+    kept = told > _LEAST_TOLD * told[-1]
+    inverse: Floats = (along[:, kept] / told[kept]) @ along[:, kept].T
     inverse /= np.outer(size, size)
     return inverse
