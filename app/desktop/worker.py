@@ -1,7 +1,8 @@
 """The one long-lived thread for work that must not hold up the window."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from threading import Event
 from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, QThread, QTimer, Signal, Slot
@@ -21,6 +22,8 @@ class _Job:
     topic: str
     number: int
     work: Callable[[], Any]
+    is_done: Event = field(default_factory=Event)
+    answers: list["_Answer"] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -48,6 +51,8 @@ class _Bench(QObject):
         except Refusal as error:
             answer = _Answer(job=job, refusal=error)
         finally:
+            job.answers.append(answer)
+            job.is_done.set()
             self.answered.emit(answer)
 
 
@@ -84,6 +89,7 @@ class Worker(QObject):
         *,
         then: Callable[[T], None],
         refused: Callable[[Exception], None],
+        patience_s: float = 0.0,
     ) -> None:
         """Have ``work`` done elsewhere and ``then`` called here with what it returns.
 
@@ -95,15 +101,25 @@ class Worker(QObject):
             Must touch no widget.
         then, refused : callable
             Called in the window's thread, with the answer or with what a person should read.
+        patience_s : float
+            What follows a hand begins now instead, where nothing else is being done, and the window
+            waits for it so long: all is then painted in one go, and two threads that both work in
+            Python do not hold each other up.
         """
-        number = self._latest.get(topic, 0) + 1
+        number, is_idle = self._latest.get(topic, 0) + 1, not self._then
         self._latest[topic] = number
         self._then[topic] = (then, refused)
+        self.busy_changed.emit(True)
+        job = _Job(topic=topic, number=number, work=work)
+        if patience_s and is_idle:
+            self._asked.emit(job)
+            if job.is_done.wait(patience_s):
+                self._take_answer(job.answers[0])
+            return
         if not self._ready:  # whoever asks again and again holds nobody up
             self._turns_left = _TURNS
             self._turn.start()
-        self._ready.append(_Job(topic=topic, number=number, work=work))
-        self.busy_changed.emit(True)
+        self._ready.append(job)
 
     def forget(self, topic: str) -> None:
         """Make the pending question on a topic void."""
@@ -135,8 +151,8 @@ class Worker(QObject):
     @Slot(object)
     def _take_answer(self, answer: _Answer) -> None:
         job = answer.job
-        if self._latest.get(job.topic) != job.number:
-            return
+        if self._latest.get(job.topic) != job.number or job.topic not in self._then:
+            return  # asked anew, or taken already
         then, refused = self._then.pop(job.topic)
         self.busy_changed.emit(self.is_busy)
         if answer.refusal is not None:

@@ -51,12 +51,12 @@ class _Frame(QWidget):
         return done
 
     def wait(self) -> None:
-        """Let the window live until an answer is painted."""
-        self._is_answered = False
+        """Let the window live until the answer to what was just done is painted."""
         QTimer.singleShot(_PATIENCE_MS, self._loop, self._loop.quit)
         self._loop.exec()
         if not self._is_answered:
             raise SystemExit("waited in vain")
+        self._is_answered = False
 
     def _note_answer(self) -> None:
         self._is_answered = True

@@ -19,6 +19,7 @@ from app.records.store import Store
 from dsp.statistics.spread import Spread
 
 Masks = Mapping[str, Mask]
+_PATIENCE_S = 0.010  # half of a frame and a little more: a lot of 10 000 units is judged in less
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -122,6 +123,7 @@ class TrialKeeper(QObject):
             lambda: _judge(behind, draft, name=name, before=before),
             then=lambda seen: self._see(seen, behind=behind),
             refused=self._refuse_judging,
+            patience_s=_PATIENCE_S,
         )
 
     def fits(self, procedure: Procedure) -> bool:
@@ -177,6 +179,8 @@ def _read(store: Store, procedure: Procedure, *, opened: Procedure, lot: str | N
 def _judge(behind: Behind, draft: Procedure, *, name: str | None, before: Seen | None) -> Seen:
     last = before.found.draft if before is not None else behind.now
     judged = rejudge(behind.trial, masks=draft.masks, before=last)
+    for one in judged.masks.values():
+        one.worst()  # it is shown at once: worked out here, not in the window's thread
     seen = Seen(
         found=compare(behind.trial, now=behind.now, draft=judged),
         on_bench=revision_among(behind.force.revisions, draft),

@@ -52,7 +52,7 @@ class UnitsPlot(QWidget):
         had_focus = self.plot.canvas.hasFocus() or self.values.canvas.hasFocus()
         self.values.setVisible(shown)
         self.plot.setVisible(not shown)
-        self.note.setVisible(not shown)
+        self.note.set_visible(shown=not shown)
         if had_focus:
             self.focus_plot()
 

@@ -178,7 +178,7 @@ def test_the_note_over_a_dragged_point_leaves_the_frequency_flag_readable(
     assert bay.units.plot.cursor_hz is not None
     top = QRect(0, 0, canvas.width(), round(frame.top + FLAG_HEIGHT))
     with_note = canvas.grab(top).toImage()
-    bay.units.note.hide()
+    bay.units.note.set_visible(shown=False)
     assert with_note == canvas.grab(top).toImage()
     bay.units.plot.mark(None)
     assert with_note != canvas.grab(top).toImage()  # there was a flag
