@@ -276,7 +276,9 @@ def _bump(part: Floats, *, jf: Complexes, slope: Complexes) -> Complexes:
 
 
 def _times_j(real: Floats) -> Complexes:
-    return np.array(1j * real, dtype=np.complex128)
+    out = np.zeros(real.shape, dtype=np.complex128)
+    out.imag = real
+    return out
 
 
 def _logarithm(imaginary: Complexes) -> Complexes:
