@@ -52,7 +52,8 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     """Try circuits and take the one with the lowest criterion.
 
     First every kind of inductance; then creep on the best of them; then further resonances one by
-    one where the rest shows them, and with them every inductance again, and no creep again.
+    one where the rest shows them. With each of these every inductance again, and with a resonance
+    no creep again.
 
     Parameters
     ----------
@@ -72,6 +73,8 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     field = _beside(field, data=data)
     creeping = replace(field.best.circuit, creep=True)
     field = _further(field, circuit=creeping, extra={"creep": 0.0}, data=data)
+    if field.best.circuit.creep:
+        field = _beside(field, data=data)
     for _ in range(most_bumps):
         best = field.best
         bumpy = replace(best.circuit, bumps=best.circuit.bumps + 1)
@@ -87,10 +90,11 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
 
 
 def _beside(field: Field, *, data: Readings) -> Field:
-    # With which other inductance would the rest of the best circuit describe the data?
+    # With which other inductance would the rest of the best circuit describe the data? One that
+    # was found without the further resonance may have stood for it: it is looked for anew.
     circuit, known = field.best.circuit, field.best.values
     for kind in INDUCTANCES:
-        if kind != circuit.inductance:
+        if kind != circuit.inductance or circuit.bumps:
             other = replace(circuit, inductance=kind)
             start = with_coil(other, known=known, data=data)
             field = _tried(field, circuit=other, start=start, data=data)
@@ -142,4 +146,6 @@ def _listed(field: Field) -> tuple[Candidate, ...]:
         )
         for n, one in enumerate(field.tried)
     ]
-    return tuple(sorted(listed, key=lambda one: one.bic))
+    # Of a circuit that was tried twice the better is shown.
+    once = {one.circuit: one for one in sorted(listed, key=lambda one: -one.bic)}
+    return tuple(sorted(once.values(), key=lambda one: one.bic))

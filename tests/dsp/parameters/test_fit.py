@@ -32,10 +32,38 @@ def test_the_circuit_is_found_through_noise(kind: Inductance) -> None:
     assert not fit.doubts
 
 
+# Without creep, and without the resonance, another inductance describes these units better.
+CREEPING = (
+    Circuit(inductance="none", creep=True),
+    {"re_ohm": 5.23, "fs_hz": 140.0, "qms": 5.11, "res_ohm": 26.0},
+)
+RESONATING = (
+    Circuit(inductance="two pairs", bumps=1),
+    {
+        "fs_hz": 48.5,
+        "res_ohm": 25.2,
+        "le_h": 0.126e-3,
+        "l2_h": 0.183e-3,
+        "l3_h": 0.0586e-3,
+        "r3_ohm": 1.87,
+    },
+)
+
+
+@pytest.mark.parametrize(("circuit", "changed"), [CREEPING, RESONATING])
+def test_what_first_stood_for_a_missing_part_is_looked_for_anew(
+    circuit: Circuit, changed: dict[str, float]
+) -> None:
+    data = measured(circuit, vector=unit(circuit, **changed), noise=1e-4, seed=1)
+    assert fit_lumped(data).circuit == circuit
+
+
 def test_a_further_resonance_is_modelled_and_leaves_the_main_one_alone() -> None:
     circuit = Circuit(bumps=1)
     fit = fit_lumped(measured(circuit, vector=unit(circuit), noise=1e-3))
     assert fit.circuit == circuit
+    tried = [one.circuit for one in fit.candidates]
+    assert len(set(tried)) == len(tried)
     assert fit.value("bump1_hz") == pytest.approx(420, rel=0.01)
     assert fit.value("qms") == pytest.approx(UNIT["qms"], rel=4e-3)
     plain = fit_lumped(measured(circuit, vector=unit(circuit), noise=1e-3), most_bumps=0)
