@@ -40,12 +40,17 @@ CREEPING = (
 RESONATING = (
     Circuit(inductance="two pairs", bumps=1),
     {
+        "re_ohm": 7.2,
         "fs_hz": 48.5,
+        "qms": 4.04,
         "res_ohm": 25.2,
         "le_h": 0.126e-3,
         "l2_h": 0.183e-3,
+        "r2_ohm": 2.48,
         "l3_h": 0.0586e-3,
         "r3_ohm": 1.87,
+        "bump1_q": 5.56,
+        "bump1_hz": 409.0,
     },
 )
 
