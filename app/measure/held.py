@@ -74,11 +74,13 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
     if not allowed.any():
         return None
     offset = result.offset[most.curves.members]
-    away = _known(most.own) - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
+    away = _known(most.own)  # large: copied only where something is to be changed
+    if offset.any():
+        away = away - np.where(np.isfinite(offset), offset, 0.0)[:, np.newaxis]
     return Held(
         members=read_only(most.curves.members[allowed]),
         frequency_hz=most.curves.frequency_hz,
-        value=read_only(away[allowed]),
+        value=read_only(away if allowed.all() else away[allowed]),
         low_hz=float(np.quantile(most.low_hz[allowed], _MOST)),
         high_hz=float(np.quantile(most.high_hz[allowed], 1 - _MOST)),
         low_reason=most.curves.low_reason[0],
@@ -87,8 +89,11 @@ def held(trial: Trial, result: MaskTrial) -> Held | None:
 
 
 def _known(own: Deviation) -> Floats:
-    found = np.where(np.isfinite(own.most), own.most, own.least)
-    return np.where(np.isfinite(found), found, np.nan)
+    found = own.least
+    if own.most is not own.least:
+        found = np.where(np.isfinite(own.most), own.most, own.least)
+    finite = np.isfinite(found)
+    return found if finite.all() else np.where(finite, found, np.nan)
 
 
 def typical_uncertainty(trial: Trial, result: MaskTrial) -> Floats | None:

@@ -55,11 +55,16 @@ def spread(values: Floats) -> Spread:
         raise DspError(where, "not units by places", given=values.shape, allowed="(units, n)")
     known = np.isfinite(values)
     count = known.sum(axis=0)
+    is_whole = bool(known.all())  # then no copy of what may be millions of values is needed
+
+    def filled(those: Floats, *, by: float) -> Floats:
+        return those if is_whole else np.where(known, those, by)
+
     with np.errstate(invalid="ignore", divide="ignore"):
-        mean = np.where(known, values, 0.0).sum(axis=0) / count
-        away = np.where(known, values - mean, 0.0)
+        mean = filled(values, by=0.0).sum(axis=0) / count
+        away = filled(values - mean, by=0.0)
         deviation = np.sqrt((away**2).sum(axis=0) / np.where(count > 1, count - 1, np.nan))
-    ordered = np.sort(np.where(known, values, np.inf), axis=0)  # what is missing goes to the end
+    ordered = np.sort(filled(values, by=np.inf), axis=0)  # what is missing goes to the end
     low, p2, median, p97, high = (
         read_only(_quantile(ordered, count=count, share=share))
         for share in (0.0, 0.025, 0.5, 0.975, 1.0)

@@ -1,11 +1,12 @@
 """Words in a plot, placed by an anchor; on a veil where they stand upon curves."""
 
 from enum import Enum
+from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF, QPaintEngine, QPainter, QPainterPath
 
-from app.desktop.fonts import font
+from app.desktop.fonts import font, load_fonts
 
 
 class Anchor(Enum):
@@ -18,6 +19,12 @@ class Anchor(Enum):
 
 def width_of(text: str, *, px: float = 11, bold: bool = False) -> float:
     """Return how wide words are, px."""
+    return _width(text, px, bold, load_fonts.cache_info().currsize)
+
+
+@lru_cache(maxsize=2048)  # the same few hundred are asked for at every frame
+def _width(text: str, px: float, bold: bool, loaded: int) -> float:  # noqa: FBT001, PLR0917
+    del loaded  # before our typeface is there, words are as wide as in another one
     return QFontMetricsF(font(px, bold=bold)).horizontalAdvance(text)
 
 
@@ -35,7 +42,7 @@ def write(
     """Write one line centred on the height of ``at``; return its width in px."""
     made = font(px, bold=bold)
     metrics = QFontMetricsF(made)
-    width = metrics.horizontalAdvance(text)
+    width = width_of(text, px=px, bold=bold)
     left = at.x() - anchor.value * width
     # Centred on capitals and figures, not on the box: descenders would lift the line.
     baseline = at.y() + metrics.capHeight() / 2

@@ -36,7 +36,6 @@ _HINT = (
     "Those that a draft judges otherwise. Press one, or a dot, to draw it; Shift selects several. "
     "G and B note what was found."
 )
-_ROLE = Qt.ItemDataRole.UserRole + 1
 _BAR, _SERIAL, _GAP = 4.0, 12.0, 12.0
 
 _SELECTING = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.ControlModifier
@@ -86,7 +85,8 @@ class FlipsPanel(QWidget):
         """Show other units."""
         self._head.set_fact(fact)
         self._hint.setVisible(bool(fact) and not rows)
-        self._rows.put(rows)
+        if self._rows.put(rows):
+            self.view.doItemsLayout()  # now: else all of it is painted twice
 
     def set_drawn(self, units: Sequence[int]) -> None:
         """Give those a bar that are drawn, in the order of their colours."""
@@ -112,7 +112,7 @@ class _View(QTableView):
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.setAccessibleName("Units that change")
-        self.setItemDelegate(_TwoLines(self))
+        self.setItemDelegate(_TwoLines(self, rows))
         self.viewport().setAutoFillBackground(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerItem)
@@ -131,30 +131,34 @@ class _Rows(QAbstractListModel):
         self.rows: Sequence[FlipRow] = ()
         self.drawn: tuple[int, ...] = ()
 
-    def put(self, rows: Sequence[FlipRow]) -> None:
+    def put(self, rows: Sequence[FlipRow]) -> bool:
+        """Show other rows; tell whether they say something else."""
         if isinstance(rows, FlipRows) and rows.says_what(self.rows):
-            return
+            return False
         self.beginResetModel()
         self.rows = rows
         self.endResetModel()
+        return True
 
     def rowCount(self, parent: Index | None = None) -> int:
         return 0 if parent is not None and parent.isValid() else len(self.rows)
 
+    def shown(self, at: int) -> tuple[FlipRow, int]:
+        """Return a row, and which take's colour it has; 0: it is not drawn."""
+        row = self.rows[at]
+        return row, self.drawn.index(row.unit) + 2 if row.unit in self.drawn else 0
+
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         row = self.rows[index.row()]
-        if role == _ROLE:
-            take = self.drawn.index(row.unit) + 2 if row.unit in self.drawn else 0
-            return row, take
         if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole}:
             return f"{row.whole_serial} {row.after}, {row.why}"
         return None
 
 
 class _TwoLines(QStyledItemDelegate):
-    def __init__(self, view: QTableView) -> None:
+    def __init__(self, view: QTableView, rows: "_Rows") -> None:
         super().__init__(view)
-        self._view = view
+        self._view, self._rows = view, rows
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: ARG002
         return QSize(200, _ROW)
@@ -164,7 +168,7 @@ class _TwoLines(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens = tokens_of(self._view)
-        row, take = index.data(_ROLE)
+        row, take = self._rows.shown(index.row())
         cell = QRectF(option.rect)
         is_one_of = option.state & QStyle.StateFlag.State_Selected and self._has_several()
         if is_one_of or option.state & QStyle.StateFlag.State_HasFocus:
@@ -184,7 +188,9 @@ class _TwoLines(QStyledItemDelegate):
         painter.setFont(font(12))
         painter.drawText(upper, middle, row.after)
         painter.setPen(QColor(tokens.ink3))
-        why = painter.fontMetrics().elidedText(
-            row.why, Qt.TextElideMode.ElideRight, round(upper.width())
-        )
+        why = row.why
+        if width_of(why, px=12) > upper.width():
+            why = painter.fontMetrics().elidedText(
+                why, Qt.TextElideMode.ElideRight, round(upper.width())
+            )
         painter.drawText(upper.translated(0, 17), middle, why)
