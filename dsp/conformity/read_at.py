@@ -60,8 +60,7 @@ def read_at(curve: Curve | CurveSet, *, frequency_hz: Floats) -> CurveAt:
     outside = (share < 0) | (share > 1)
 
     def between(values: Floats, *, turn: float = 0.0) -> Floats:
-        values = _finite(values)
-        before, after = values[..., left], values[..., right]
+        before, after = _finite(values[..., left]), _finite(values[..., right])
         rise = after - before
         if turn:
             rise -= turn * np.round(rise / turn)

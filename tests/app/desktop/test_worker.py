@@ -110,3 +110,41 @@ def test_whoever_asks_in_every_turn_holds_nobody_up(qtbot: QtBot, worker: Worker
     worker.ask("once", lambda: "there", then=answers.append, refused=unexpected)
     turn.start()
     qtbot.waitUntil(lambda: answers == ["there"])
+
+
+def test_what_follows_a_hand_is_answered_before_anything_is_painted(worker: Worker) -> None:
+    answers: list[int] = []
+    worker.ask(
+        "follow", threading.get_ident, then=answers.append, refused=unexpected, patience_s=5.0
+    )
+    assert len(answers) == 1
+    assert answers[0] != threading.get_ident()
+    assert not worker.is_busy
+
+
+def test_an_answer_that_was_waited_for_comes_once(qtbot: QtBot, worker: Worker) -> None:
+    answers: list[str] = []
+    worker.ask("follow", lambda: "one", then=answers.append, refused=unexpected, patience_s=5.0)
+    worker.ask("else", lambda: "two", then=answers.append, refused=unexpected)
+    qtbot.waitUntil(lambda: len(answers) > 1)
+    assert answers == ["one", "two"]
+
+
+def test_patience_ends_and_the_answer_comes_by_itself(qtbot: QtBot, worker: Worker) -> None:
+    gate, answers = threading.Event(), list[bool]()
+    worker.ask(
+        "follow", lambda: gate.wait(5), then=answers.append, refused=unexpected, patience_s=0.001
+    )
+    assert not answers
+    gate.set()
+    qtbot.waitUntil(lambda: bool(answers))
+    assert answers == [True]
+
+
+def test_while_something_else_is_done_nobody_waits(qtbot: QtBot, worker: Worker) -> None:
+    gate, answers = threading.Event(), list[str]()
+    worker.ask("slow", lambda: gate.wait(5), then=lambda _: None, refused=unexpected)
+    # It would wait for ever: the one thread is taken.
+    worker.ask("follow", lambda: "told", then=answers.append, refused=unexpected, patience_s=1e6)
+    gate.set()
+    qtbot.waitUntil(lambda: bool(answers))

@@ -1,5 +1,7 @@
 """A table of lines: one chosen, kept through new rows, reached by mouse and keys."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -95,3 +97,23 @@ def test_an_empty_table_has_a_head_and_no_row(qtbot: QtBot) -> None:
     qtbot.addWidget(made)
     assert made.key is None
     assert made.sizeHint().height() == 26
+
+
+def test_of_rows_that_stay_only_those_that_say_something_else_are_shown_anew(
+    table: LinesTable,
+) -> None:
+    seen: list[tuple[int, int]] = []
+    table.model().dataChanged.connect(
+        lambda first, _last: seen.append((first.row(), first.column()))
+    )
+    resets: list[bool] = []
+    table.model().modelReset.connect(lambda: resets.append(True))
+    table.choose("take 42")
+    before = rows(43, 42, 41)
+    table.set_rows([before[0], replace(before[1], cells=("42", "T4-W31-0042", "fails")), before[2]])
+    assert {row for row, _ in seen} == {1}
+    assert not resets
+    assert chosen(table) == "take 42"
+    table.set_rows(rows(44, 43, 42))
+    assert resets
+    assert chosen(table) == "take 42"

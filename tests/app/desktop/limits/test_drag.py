@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QEvent, QObject, QRect, Qt
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desktop.bays.limits import LimitsBay
@@ -182,3 +183,26 @@ def test_the_note_over_a_dragged_point_leaves_the_frequency_flag_readable(
     assert with_note == canvas.grab(top).toImage()
     bay.units.plot.mark(None)
     assert with_note != canvas.grab(top).toImage()  # there was a flag
+
+
+def test_other_words_of_the_note_have_nothing_painted_anew_but_themselves(
+    qtbot: QtBot, bay: LimitsBay
+) -> None:
+    drag(bay, "upper", 1, hz=1000, value=0.7)
+    settled(bay, qtbot)
+    QApplication.processEvents()
+    canvas, note = bay.units.plot.canvas, bay.units.note
+    painted: list[QObject] = []
+
+    class Watch(QObject):
+        def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+            if event.type() == QEvent.Type.Paint:
+                painted.append(watched)
+            return False
+
+    watch = Watch()
+    for one in (canvas, *canvas.findChildren(QWidget)):
+        one.installEventFilter(watch)
+    note.say((note.words[0], "was 3.0 dB; stops 3 units"), at=(1000.0, 0.7))
+    qtbot.waitUntil(lambda: bool(painted))
+    assert canvas not in painted
