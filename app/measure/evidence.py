@@ -15,6 +15,8 @@ from dsp import Curve, Number
 from dsp.findings.evidence import Evidence, Sign, Trait
 from dsp.findings.usual import Usual
 
+# Only periods of a tone, laid under one another, tell what does not repeat.
+_TOLD_BY_TONES = "random_peak_db"
 _DB = 0.2 / math.log(10)  # of 100 times a natural logarithm
 
 
@@ -82,7 +84,10 @@ def _signs(
     usuals: Usuals,
 ) -> tuple[Sign, ...]:
     signs: dict[str, Sign] = {}
+    heard_by = "tones" if _TOLD_BY_TONES in numbers else "sweep"
     for name, asked in signatures.signs.items():
+        if asked.told_by not in {None, heard_by}:
+            continue
         found = seen_sign(name, asked, numbers=numbers, curves=curves, usuals=usuals)
         if found is not None:
             signs[name] = found

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Mapping
 
+import numpy as np
+
 from app.measure.trait_values import sign_value
 from app.measure.usuals import Usuals
 from app.procedure.names import NUMBERS
@@ -51,6 +53,8 @@ def seen_sign(
     present: float | None
     if hidden and number is not None and usual is not None:
         present = _clear_of_noise(asked, number=number, usual=usual)
+    elif asked.curve is not None and _is_hidden(asked, curve=curves[asked.curve]):
+        present = _UNLIKELY
     else:
         present = _present(asked, value=value, usual=usual)
         if present is not None and number is not None and number.is_bound:
@@ -64,6 +68,16 @@ def seen_sign(
         said=_said(asked, value=value, usual=usual, hidden=hidden),
         said_absent=asked.says_not,
     )
+
+
+def _is_hidden(asked: SignAsked, *, curve: Curve) -> bool:
+    # Most of it is what noise hides at most; a curve that holds nowhere tells so by itself.
+    if asked.nowhere or curve.is_bound is None:
+        return False
+    low, high = asked.band_hz or (0.0, math.inf)
+    inside = (curve.frequency_hz >= low) & (curve.frequency_hz <= high)
+    known = inside & np.isfinite(curve.value)
+    return 2 * int(np.count_nonzero(curve.is_bound[known])) > int(np.count_nonzero(known))
 
 
 def _clear_of_noise(asked: SignAsked, *, number: Number, usual: Usual) -> float:

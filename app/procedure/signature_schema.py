@@ -1,7 +1,7 @@
 """The signature file: what is looked at in a unit, and how each cause of a failure shows in it."""
 
 from collections.abc import Iterable
-from typing import Annotated, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -103,6 +103,11 @@ class Sign(FileModel):
     )
     only_with: Name | None = Field(
         None, description="a sign without which this one means nothing and is not looked at"
+    )
+    told_by: Literal["tones", "sweep"] | None = Field(
+        None,
+        description="tones: looked at only where long tones tell of irregular defects; sweep: only "
+        "where a sweep alone does; left out: always",
     )
     alone: bool = Field(
         default=False,
