@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from app.cli.exits import exit_of_verdict
-from app.cli.output import print_json, print_take
+from app.cli.output import print_json, print_place, print_take
 from app.errors import BadInputError
 
 
@@ -66,4 +66,6 @@ def derive(
         print_json(take_document(take))
     else:
         print_take(take)
+        if store or out:
+            print_place(take, store=records.name if records else "", out=out)
     return exit_of_verdict(take.verdict)

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from app.cli.exits import exit_of_verdict
-from app.cli.output import print_json, print_take
+from app.cli.output import print_json, print_place, print_take
 
 
 def measure(
@@ -62,4 +62,5 @@ def measure(
         print_json(take_document(finished.take))
     else:
         print_take(finished.take)
+        print_place(finished.take, store=records.name, out=out)
     return exit_of_verdict(finished.take.verdict)

@@ -10,6 +10,8 @@ import typer
 from app.report.rounding import bound_text, decimals
 
 if TYPE_CHECKING:  # slow to import, and every command imports this file
+    from pathlib import Path
+
     from app.records.take import Take
     from dsp import Number
 
@@ -85,13 +87,26 @@ def print_take(take: "Take") -> None:
         typer.echo(f"\nwarning: {warning}")
 
 
+def print_place(take: "Take", *, store: str, out: "Path | None") -> None:
+    """Say by which id a take is asked for, where it is kept, and where its files lie."""
+    typer.echo()
+    if store:
+        typer.echo(f"take      {take.id[:8]}, kept in {store}")
+    if out is not None:
+        typer.echo(f"files     {out}")
+
+
 def _hows(take: "Take") -> list[str]:
     """Say how each number was obtained; what several in a row share is said once."""
     hows = [number.reason or number.how for number in take.numbers.values()]
-    return [
-        "as above" if how and how == before else how
-        for before, how in zip(["", *hows], hows, strict=False)
-    ]
+    return [_again(how, before=before) for before, how in zip(["", *hows], hows, strict=False)]
+
+
+def _again(how: str, *, before: str) -> str:
+    parts, known = how.split("; "), before.split("; ") if before else []
+    if not known or not all(part in parts for part in known):
+        return how
+    return "; ".join(["as above", *(part for part in parts if part not in known)])
 
 
 def _unit(take: "Take", mask: str) -> str:

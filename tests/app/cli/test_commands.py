@@ -100,6 +100,12 @@ def test_a_derived_take_is_kept_and_exported_where_it_is_asked_for(
     heard, _ = soundfile.read(next(path for path in written if path.name == "capture.wav"))
     recorded, _ = soundfile.read(files.recording)
     np.testing.assert_array_equal(heard, recorded)
+    # For a person: by which id it is asked for, and where it lies.
+    assert main([*files.derive(), "--store", str(store), *unit]) == 0
+    last = capsys.readouterr().out.splitlines()[-1]
+    with Store.open(store) as records:
+        newest = records.find()[0].id
+    assert last == f"take      {newest[:8]}, kept in {store}"
 
 
 def test_an_export_of_what_is_not_there_is_exit_2(

@@ -37,6 +37,20 @@ def test_how_is_said_once_for_numbers_that_share_it(capsys: pytest.CaptureFixtur
     assert shown.count(FIT) == 2
 
 
+def test_of_an_account_that_says_more_than_the_one_above_the_rest_is_said(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    hows = (f"{FIT}; bent by 1 %", f"{FIT}; reactance at 1 kHz; bent by 1 %", FIT)
+    numbers = {
+        name: Number(value=1.5, unit="1", uncertainty=0.1, k=2, how=how)
+        for name, how in zip(("fs_hz", "le_mh", "qes"), hows, strict=True)
+    }
+    lines = printed(capsys, numbers=numbers, masks={}).splitlines()
+    told = {line.split()[0]: line for line in lines if line}
+    assert told["le_mh"].rstrip().endswith("as above; reactance at 1 kHz")
+    assert told["qes"].rstrip().endswith(FIT)  # what is bent above is not said of it
+
+
 @pytest.mark.parametrize(
     ("number", "shown"),
     [
