@@ -5,67 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.measure.held_columns import Columns, HeldColumns, Side
-from app.measure.room_jobs import DoubtfulJob, Job, PlainJob, distances, room_to
+from app.measure.held_columns import HeldColumns
+from app.measure.pieces import SIDES, Cut, Doubtful, Kept, Limits, Piece, Plain
+from app.measure.room_jobs import Job, distances
 from dsp import Bools, Floats, read_only
 from dsp.conformity.mask import MaskLines
 from dsp.conformity.places import SAME
-
-Limits = tuple[Floats, Floats]  # upper and lower ones
-_SIDES: tuple[Side, Side] = ("upper", "lower")
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Near:
-    """How near units come to one limit in a block in which all was measured.
-
-    Attributes
-    ----------
-    limits : bytes
-        What it is there, to the last bit.
-    level : float or None
-        What it is all over the block; None where it is not the same everywhere.
-    values : (units,) array
-        What lies nearest to a level limit; the room to any other, as in PlainJob. NaN where a unit
-        is not judged. Taking out a level changes neither.
-    """
-
-    limits: bytes
-    level: float | None
-    values: Floats
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Plain:
-    """A block in which all was measured, and no guard band counts."""
-
-    upper: Near
-    lower: Near
-
-    def side(self, side: Side) -> Near:
-        """Return what was found of one limit."""
-        return self.upper if side == "upper" else self.lower
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Doubtful:
-    """Any other block.
-
-    Attributes
-    ----------
-    limits : bytes
-        Upper and lower ones, to the last bit.
-    surely, known, at_best : (units,) array
-        As in DoubtfulJob, with the level taken out.
-    """
-
-    limits: bytes
-    surely: Floats
-    known: Floats
-    at_best: Floats
-
-
-Piece = Plain | Doubtful
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -88,6 +33,8 @@ class Standing:
         A block of the set's own frequencies each.
     breaks : tuple of Piece
         A point of the limits each.
+    kept : pair of Kept
+        Of upper and lower limit what was taken over from the standing before.
     """
 
     held: HeldColumns
@@ -98,6 +45,7 @@ class Standing:
     breaks_limits: Limits
     own: tuple[Piece, ...]
     breaks: tuple[Piece, ...]
+    kept: tuple[Kept, Kept]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -156,9 +104,11 @@ def plan(
         if before.guard != guard or not np.array_equal(before.offset, offset, equal_nan=True):
             own_known, breaks_known = _plain(own_known), _plain(breaks_known)
     own_limits, breaks_limits = _at_own(lines, held=held), (lines.upper_at(hz), lines.lower_at(hz))
-    own = _Cut(columns=held.own, limits=own_limits, known=own_known)
-    breaks = _Cut(columns=held.at(hz), limits=breaks_limits, known=breaks_known)
+    own = Cut(columns=held.own, limits=own_limits, known=own_known)
+    breaks = Cut(columns=held.at(hz), limits=breaks_limits, known=breaks_known)
     jobs: list[Job] = []
+    own_pieces = own.pieces(offset=offset, guard=guard, jobs=jobs)
+    breaks_pieces = breaks.pieces(offset=offset, guard=guard, jobs=jobs)
     standing = Standing(
         held=held,
         breaks_hz=hz,
@@ -166,95 +116,26 @@ def plan(
         offset=offset,
         own_limits=own_limits,
         breaks_limits=breaks_limits,
-        own=own.pieces(offset=offset, guard=guard, jobs=jobs),
-        breaks=breaks.pieces(offset=offset, guard=guard, jobs=jobs),
+        own=own_pieces,
+        breaks=breaks_pieces,
+        kept=_kept((*own_pieces, *breaks_pieces), size=offset.size, before=before),
     )
     return Plan(standing=standing, jobs=tuple(jobs))
 
 
+def _kept(pieces: Sequence[Piece], *, size: int, before: Standing | None) -> tuple[Kept, Kept]:
+    found = []
+    for number, side in enumerate(SIDES):
+        old = Kept.none(size) if before is None else before.kept[number]
+        of_before = () if before is None else (*before.own, *before.breaks)
+        known = {id(one.side(side)) for one in of_before if isinstance(one, Plain)}
+        nears = [one.side(side) for one in pieces if isinstance(one, Plain)]
+        found.append(old.again([one for one in nears if id(one) in known], side=side, size=size))
+    return found[0], found[1]
+
+
 def _plain(known: Sequence[Piece | None]) -> list[Piece | None]:
     return [piece if isinstance(piece, Plain) else None for piece in known]
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Cut:
-    """Columns and limits cut into blocks, with the pieces that may hold on."""
-
-    columns: Columns
-    limits: Limits
-    known: Sequence[Piece | None]
-
-    def pieces(self, *, offset: Floats, guard: float, jobs: list[Job]) -> tuple[Piece, ...]:
-        """Return a piece for each block: one known under the same limits, or new with a job."""
-        blocks = range(len(self.known))
-        plain = [block for block in blocks if self.columns.measured[block] and guard == 0]
-        upper, lower = (
-            self._near(plain, side=side, units=offset.size, jobs=jobs) for side in _SIDES
-        )
-        found: dict[int, Piece] = {
-            block: Plain(upper=upper[block], lower=lower[block]) for block in plain
-        }
-        others = [block for block in blocks if block not in found]
-        found |= self._doubtful(others, offset=offset, guard=guard, jobs=jobs)
-        return tuple(found[block] for block in blocks)
-
-    def _near(
-        self, blocks: list[int], *, side: Side, units: int, jobs: list[Job]
-    ) -> dict[int, Near]:
-        limits = self.limits[_SIDES.index(side)]
-        found: dict[int, Near] = {}
-        new = []
-        for block in blocks:
-            there, old = limits[self.columns.rows(block)], self.known[block]
-            key = there.tobytes()
-            if isinstance(old, Plain) and old.side(side).limits == key:
-                found[block] = old.side(side)
-            elif (there == there[0]).all():
-                values = self.columns.farthest(block, side=side)
-                found[block] = Near(limits=key, level=float(there[0]), values=values)
-            else:
-                new.append((block, key))
-        if new:
-            room = np.empty((len(new), units))
-            numbers = np.array([block for block, _ in new])
-            jobs.append(
-                PlainJob(columns=self.columns, blocks=numbers, side=side, limits=limits, room=room)
-            )
-            for (block, key), values in zip(new, room, strict=True):
-                found[block] = Near(limits=key, level=None, values=values)
-        return found
-
-    def _doubtful(
-        self, blocks: list[int], *, offset: Floats, guard: float, jobs: list[Job]
-    ) -> dict[int, Piece]:
-        upper, lower = self.limits
-        found: dict[int, Piece] = {}
-        keys = {}
-        for block in blocks:
-            rows, old = self.columns.rows(block), self.known[block]
-            keys[block] = upper[rows].tobytes() + lower[rows].tobytes()
-            if isinstance(old, Doubtful) and old.limits == keys[block]:
-                found[block] = old
-        new = [block for block in blocks if block not in found]
-        if new:
-            surely, known, at_best = np.empty((3, len(new), offset.size))
-            jobs.append(
-                DoubtfulJob(
-                    columns=self.columns,
-                    blocks=np.array(new),
-                    limits=self.limits,
-                    offset=offset,
-                    guard=guard,
-                    surely=surely,
-                    known=known,
-                    at_best=at_best,
-                )
-            )
-            for row, block in enumerate(new):
-                found[block] = Doubtful(
-                    limits=keys[block], surely=surely[row], known=known[row], at_best=at_best[row]
-                )
-        return found
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -275,8 +156,8 @@ def rooms(standing: Standing) -> Rooms:
     pieces = (*standing.own, *standing.breaks)
     plain = [one for one in pieces if isinstance(one, Plain)]
     upper, lower = (
-        _least_near([one.side(side) for one in plain], side=side, size=standing.offset.size)
-        for side in _SIDES
+        kept.joined([one.side(side) for one in plain], side=side)
+        for kept, side in zip(standing.kept, SIDES, strict=True)
     )
     # Taken out at the end instead of from every value; a level that is not known judges nothing.
     room = np.fmin(np.fmin(upper + standing.offset, lower - standing.offset), np.inf)
@@ -357,16 +238,4 @@ def _least(rooms: list[Floats], *, size: int) -> Floats:
     least = np.full(size, np.inf)
     for room in rooms:
         np.minimum(least, room, out=least)
-    return least
-
-
-def _least_near(those: Sequence[Near], *, side: Side, size: int) -> Floats:
-    least, room = np.full(size, np.inf), np.empty(size)
-    for near in those:
-        found = near.values
-        if near.level is not None:
-            if np.isinf(near.level):
-                continue
-            found = room_to(near.level, values=near.values, side=side, out=room)
-        np.fmin(least, found, out=least)
     return least
