@@ -127,7 +127,7 @@ def _print(
                     flip.before.value,
                     f"{WORDS[flip.after.value]} {flip.after.value}",
                     units.units[flip.unit].mark or "—",
-                    flip.mask or "—",
+                    flip.mask or missing.of_unit(flip.unit) or "—",
                 )
                 for flip in found.flips[:_SHOWN]
             ],

@@ -22,11 +22,14 @@ class MissingMasks:
     ----------
     names : tuple of str
         Of masks whose name the draft doesn't have, nor any mask of their quantity.
+    fails : mapping of name to (units,) bool array
+        Whom each of them stops; those that stop nobody may be left out.
     stopped : (units,) bool array
         Units that one of them stops and the draft does not.
     """
 
     names: tuple[str, ...]
+    fails: Mapping[str, Bools]
     stopped: Bools
 
     @property
@@ -39,6 +42,12 @@ class MissingMasks:
         count = int(self.stopped.sum())
         they = "they stop" if others else "it stops"
         return f"the draft has no {named}: {counted(count, 'unit')} that only {they}"
+
+    def of_unit(self, unit: int) -> str:
+        """Name those that stop a unit, by its place; empty where none does."""
+        return ", ".join(
+            name for name in self.names if name in self.fails and self.fails[name][unit]
+        )
 
 
 def missing_masks(
@@ -76,7 +85,7 @@ def missing_masks(
     stopped = np.zeros(trial.size, dtype=np.bool_)
     for name in names:
         stopped |= fails.get(name, False)
-    return MissingMasks(names=tuple(names), stopped=read_only(stopped & ~draft.fails))
+    return MissingMasks(names=tuple(names), fails=fails, stopped=read_only(stopped & ~draft.fails))
 
 
 def _quantities(procedure: str, *, store: Store) -> dict[str, str]:

@@ -95,7 +95,10 @@ def test_masks_that_a_draft_leaves_out_are_named_with_the_units_that_only_they_s
     }
     assert main(asked) == 0
     line = "the draft has no mask for resonance: 1 unit that only it stops"
-    assert line in capsys.readouterr().out.splitlines()
+    lines = capsys.readouterr().out.splitlines()
+    assert line in lines
+    (row,) = [one for one in lines if one.startswith("T4-W31-0021")]
+    assert row.split()[-1] == "resonance"
     # Against a revision: by its resonance of 81 Hz unit 20 is stopped, by its level, too.
     store.add_limit_revision("T4 line", PROCEDURE.masks, by="QC", why="drawn")
     assert main([*asked, "--now", "T4 line@1"]) == 0
