@@ -39,6 +39,7 @@ _NOT_PASSIVE = 0.2  # relative residual
 _JUST_DULLEST = math.log(1.05 * DULLEST_MODE_Q)
 _MOST_MODES = 5
 _STEPS_A_MODE = 12  # the next mode moves everything again
+_ROUNDS = 4  # in which a start finds a delay that is only guessed
 _NO_RIVAL = 10.0  # times what a circuit that describes the unit leaves
 _TINY_DELAY = 1e-4  # rad at the top of the band: 0.8 ns at 20 kHz
 
@@ -185,6 +186,7 @@ def _fit_all(problem: Problem, *, known: Parts, guess: float) -> list[Fit]:
                 problem=problem,
                 known=known,
                 delay=rival.delay if rival else guess,
+                rounds=1 if rival else _ROUNDS,
             )
             to_beat = _NO_RIVAL * rival.misfit if rival else math.inf
             new.append(fit_circuit(structure, start=start, problem=problem, to_beat=to_beat))

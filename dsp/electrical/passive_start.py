@@ -11,7 +11,6 @@ from dsp.electrical.passive_fit import Fit
 from dsp.electrical.passive_model import CORE, Problem, Structure, evaluate
 
 _GRID = 0.4  # rad at the top of the band between two delays that are tried
-_ROUNDS = 4
 _LONGEST_MOVE = 0.5  # rad; beyond it a delay is not linear any more
 _NEAR = 0.01  # rad: what is left of a delay for the fit
 _POWERS = np.array([0.4, 0.5, 0.6, 0.7, 0.8, 0.9])
@@ -110,7 +109,9 @@ def coarse_delay(problem: Problem, *, known: Parts, longest: float) -> float:
     return float(tried[np.argmax(described)])
 
 
-def start_values(structure: Structure, *, problem: Problem, known: Parts, delay: float) -> Floats:
+def start_values(
+    structure: Structure, *, problem: Problem, known: Parts, delay: float, rounds: int
+) -> Floats:
     """Try every choice of fixed parts, linear in the rest, and keep the best that is passive.
 
     Parameters
@@ -123,6 +124,8 @@ def start_values(structure: Structure, *, problem: Problem, known: Parts, delay:
         Of the band.
     delay : float
         rad, a first guess.
+    rounds : int
+        How often it may move, 0.5 rad at most each time.
 
     Returns
     -------
@@ -134,7 +137,7 @@ def start_values(structure: Structure, *, problem: Problem, known: Parts, delay:
     gram[1:, 1:] = sums @ sums.T
     chosen = _choices(structure, pairs=known.log_times.size)
     picked, found = chosen[0], np.zeros(chosen.shape[1])
-    for _ in range(_ROUNDS):
+    for _ in range(rounds):
         turned = weighted * np.exp(-delay * problem.jx)
         target, lag = _real(turned), _real(problem.jx * turned)
         gram[0, 0] = lag @ lag
