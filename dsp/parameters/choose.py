@@ -51,9 +51,9 @@ class Choice:
 def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     """Try circuits and take the one with the lowest criterion.
 
-    First every kind of inductance; then creep on the best of them; then further resonances one by
-    one where the rest shows them. With each of these every inductance again, and with a resonance
-    no creep again.
+    First every kind of inductance; then creep on the best of them, and with it the simpler ones
+    again; then further resonances one by one where the rest shows them, and with each every
+    inductance again, and no creep again.
 
     Parameters
     ----------
@@ -70,18 +70,22 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     """
     field = Field(count=2 * float(np.sum(data.independent)))
     field = field.plus(solve(look.circuit, start=look.vector, data=data))
-    field = _beside(field, data=data)
+    field = _beside(field, others=_coils(look.circuit)[1:], data=data)
     creeping = replace(field.best.circuit, creep=True)
     field = _further(field, circuit=creeping, extra={"creep": 0.0}, data=data)
     if field.best.circuit.creep:
-        field = _beside(field, data=data)
+        # A lossy inductance may have stood for it.
+        found = field.best.circuit
+        simpler = [one for one in _coils(found) if found.holds(one)]
+        field = _beside(field, others=simpler, data=data)
     for _ in range(most_bumps):
         best = field.best
         bumpy = replace(best.circuit, bumps=best.circuit.bumps + 1)
         field = _further(field, circuit=bumpy, extra=_largest_rest(best, data=data), data=data)
         if field.best is best:
             break
-        field = _beside(field, data=data)
+        # Any inductance may have stood for it, its own kind, too.
+        field = _beside(field, others=_coils(bumpy), data=data)
         if field.best.circuit.creep:
             firm = replace(field.best.circuit, creep=False)
             field = _further(field, circuit=firm, extra={}, data=data)
@@ -89,15 +93,18 @@ def choose(data: Readings, *, look: Solved, most_bumps: int) -> Choice:
     return Choice(solved=solved, candidates=_listed(field))
 
 
-def _beside(field: Field, *, data: Readings) -> Field:
-    # With which other inductance would the rest of the best circuit describe the data? One that
-    # was found without the further resonance may have stood for it: it is looked for anew.
-    circuit, known = field.best.circuit, field.best.values
-    for kind in INDUCTANCES:
-        if kind != circuit.inductance or circuit.bumps:
-            other = replace(circuit, inductance=kind)
-            start = with_coil(other, known=known, data=data)
-            field = _tried(field, circuit=other, start=start, data=data)
+def _coils(circuit: Circuit) -> list[Circuit]:
+    # The circuit with every kind of inductance, its own first.
+    others = [kind for kind in INDUCTANCES if kind != circuit.inductance]
+    return [circuit, *(replace(circuit, inductance=kind) for kind in others)]
+
+
+def _beside(field: Field, *, others: list[Circuit], data: Readings) -> Field:
+    # With another inductance from what the rest of the best circuit leaves over.
+    known = field.best.values
+    for other in others:
+        start = with_coil(other, known=known, data=data)
+        field = _tried(field, circuit=other, start=start, data=data)
     return field
 
 
