@@ -50,13 +50,17 @@ class _Frame(QWidget):
             self._loop.quit()
         return done
 
+    def begin(self) -> float:
+        """Forget earlier answers; return the time."""
+        self._is_answered = False
+        return time.perf_counter()
+
     def wait(self) -> None:
         """Let the window live until the answer to what was just done is painted."""
         QTimer.singleShot(_PATIENCE_MS, self._loop, self._loop.quit)
         self._loop.exec()
         if not self._is_answered:
             raise SystemExit("waited in vain")
-        self._is_answered = False
 
     def _note_answer(self) -> None:
         self._is_answered = True
@@ -96,7 +100,7 @@ def main(place: Path, *, steps: int) -> dict[str, object]:
         gc.freeze()  # as the window does once it stands
         _rest(500)
         beat, blocks = Beat(), dict[str, float]()
-        begun = time.perf_counter()
+        begun = frame.begin()
         bay.entered()
         frame.wait()
         opened_s = frame.painted_at - begun
@@ -114,7 +118,7 @@ def _drag(frame: _Frame, bay: LimitsBay, *, steps: int) -> list[float]:
     _rest(100)
     taken = []
     for number in range(1, _WARM_UP + steps + 1):
-        begun = time.perf_counter()
+        begun = frame.begin()
         # Down into the units and up again: another limit at every step.
         hand.move(canvas, at.x, at.y + _STEP_PX * (_TURN - abs(number % (2 * _TURN) - _TURN)))
         frame.wait()

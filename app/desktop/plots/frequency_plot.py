@@ -162,8 +162,9 @@ class FrequencyPlot(HeadedPlot):
     def set_y(self, low: float | None = None, high: float | None = None) -> None:
         """Show this much of the left axis; without values, all there is."""
         fixed = None if low is None or high is None else Span(low=low, high=high)
-        self.scene.fixed_y = fixed
-        self.canvas.redraw()
+        if fixed != self.scene.fixed_y:
+            self.scene.fixed_y = fixed
+            self.canvas.redraw()
 
     def set_db_per_decade(self, db: float | None) -> None:
         """Keep proportions of IEC 60263: a decade as long as ``db``; None lets them go."""
