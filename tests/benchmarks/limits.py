@@ -84,7 +84,7 @@ def _frame(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int) -> 
         bar=FRAME_MS,
         measured=1e3 * _timed(again, times=times),
         unit="ms",
-        note=f"median of {times}, all limits moved",
+        note=f"median of {times}, all limits moved; they run level",
     )
 
 
