@@ -125,6 +125,9 @@ class Field(QWidget):
         self._box.selectAll()
 
     def _mark(self, sentence: str) -> None:
+        if (sentence, bool(sentence)) == (self._refusal.text(), self.is_refused):
+            self._tell()  # nothing has to be laid out anew
+            return
         self._refusal.set_text(sentence)
         self._refusal.setVisible(bool(sentence) and self._told_below)
         if self.is_refused != bool(sentence):
