@@ -36,7 +36,7 @@ def limits_bay(*, repeats: int, steps: int) -> list[Row]:
             bar=_FRAME_MS,
             measured=median(drags),
             unit="ms",
-            note=f"1920 × 1080 px; median of {len(drags)}, slowest {max(drags):.0f} ms",
+            note=f"1920 × 916 px; median of {len(drags)}, slowest {max(drags):.0f} ms",
         ),
         *(_block(runs, during=during) for during in runs[0]["blocks_ms"]),
     ]

@@ -94,7 +94,7 @@ class LimitsBay(Bay):
         self.approving = Approving(
             bench, keeper=self.keeper, presenting=self.presenting, says=self.says, parent=self
         )
-        self._is_stale, self._proportion = True, 0
+        self._is_stale, self._proportion, self._is_new = True, 0, False
         self._connect()
         self._connect_actions(actions)
         yield
@@ -210,7 +210,7 @@ class LimitsBay(Bay):
 
     @Slot(object)
     def _take_units(self, before: Trial | None) -> None:
-        behind = self.keeper.behind
+        behind, self._is_new = self.keeper.behind, True
         if behind is not None:
             self.presenting.shown.keep_drawn(before, behind.trial)
             lots = behind.trial.lots if self.keeper.lot is None else None
@@ -220,6 +220,9 @@ class LimitsBay(Bay):
 
     @Slot()
     def _take_answer(self) -> None:
+        if self._is_new:
+            self._is_new = False
+            self.units.rest_dots()
         self.presenting.present_judged()
         if not self.draft.is_dragging:
             self.presenting.present_limits()

@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 import numpy as np
-from PySide6.QtCore import QPointF, QSizeF, Signal
+from PySide6.QtCore import QPointF, QSizeF, QTimer, Signal
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
@@ -20,6 +20,7 @@ from app.measure.rejudge import MaskTrial
 Shown = FrequencyPlot | TrendPlot | DotPlot | SpanPlot
 
 _PLOT, _DOTS = 64, 36  # parts of the height
+_REST_MS = 20
 
 
 class UnitsPlot(QWidget):
@@ -73,6 +74,11 @@ class UnitsPlot(QWidget):
                 for take, (unit, word) in enumerate(units.items(), start=2)
             }
         )
+
+    def rest_dots(self) -> None:
+        """Let the dots be painted after what is painted next: at once both hold the window up."""
+        self.dots.setUpdatesEnabled(False)
+        QTimer.singleShot(_REST_MS, self.dots, lambda: self.dots.setUpdatesEnabled(True))
 
     def set_judged(self, result: MaskTrial | None) -> None:
         """Show a dot a unit, as one mask judges it; None: no unit."""
