@@ -186,6 +186,23 @@ def test_a_moved_point_has_only_its_neighbourhood_judged_anew() -> None:
     assert {job.side for job in second.jobs if isinstance(job, PlainJob)} == {"upper"}
 
 
+def test_a_hand_that_goes_on_to_another_point_leaves_nothing_of_the_first_behind() -> None:
+    held, values, standing = wide(), [1.0, 3.0, 3.0, -3.0], None
+    # Each of the two points has a block of its own: as many pieces hold on, and others.
+    for point, value in ((0, 0.2), (0, 0.1), (0, 0.9), (3, 2.5), (3, 3.0), (0, 3.0), (3, 2.0)):
+        values[point] = value
+        lines = MaskLines(upper=tuple(zip((20.0, 100.0, 8000.0, 20_000.0), values, strict=True)))
+
+        def judged(before: Standing | None, lines: MaskLines = lines) -> Standing:
+            planned = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=before)
+            for job in planned.jobs:
+                job.run(begin=0, end=3)
+            return planned.standing
+
+        standing = judged(standing)
+        np.testing.assert_array_equal(outcome(standing).margin, outcome(judged(None)).margin)
+
+
 def test_under_a_level_limit_only_the_largest_and_smallest_values_are_looked_at() -> None:
     held = wide()
     lines = MaskLines(upper=0.5, lower=-1.0)
