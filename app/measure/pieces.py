@@ -1,7 +1,8 @@
 """What a block of frequencies came to for every unit, and which blocks must be judged anew."""
 
+import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +12,8 @@ from dsp import Floats
 from dsp.later import Later
 
 Limits = tuple[Floats, Floats]  # upper and lower ones
+# As far as limits that were moved as a whole may seem to change their course by rounding.
+_SAME_COURSE = 1e-12
 SIDES: tuple[Side, Side] = ("upper", "lower")
 
 
@@ -25,13 +28,30 @@ class Near:
     level : float or None
         What it is all over the block; None where it is not the same everywhere.
     values : (units,) array
-        What lies nearest to a level limit; the room to any other, as in PlainJob. NaN where a unit
-        is not judged. Taking out a level changes neither.
+        What lies nearest to a level limit; the room to ``base``, as in PlainJob, where it is not
+        level. NaN where a unit is not judged. Taking out a level changes neither.
+    base : (n,) array
+        The limit that was judged; this one runs beside it.
+    wider : float
+        By how much this one leaves more room.
     """
 
     limits: bytes
     level: float | None
     values: Floats
+    base: Floats
+    wider: float = 0.0
+
+    def moved(self, limits: Floats, *, side: Side) -> "Near | None":
+        """Return the same under a limit of the same course; None where it has another one."""
+        finite = np.isfinite(limits)
+        if self.level is not None or not np.array_equal(finite, np.isfinite(self.base)):
+            return None
+        by = limits[finite] - self.base[finite]
+        if np.ptp(by) > _SAME_COURSE:
+            return None
+        wider = float(by[0]) if side == "upper" else -float(by[0])
+        return replace(self, limits=limits.tobytes(), wider=wider)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -79,40 +99,42 @@ class Cut:
         """Return a piece for each block: one known under the same limits, or new with a job."""
         blocks = range(len(self.known))
         plain = [block for block in blocks if self.columns.measured[block] and guard == 0]
-        upper, lower = (
-            self._near(plain, side=side, units=offset.size, jobs=jobs) for side in SIDES
-        )
+        near = self._near(plain, units=offset.size, jobs=jobs)
         found: dict[int, Piece] = {
-            block: Plain(upper=upper[block], lower=lower[block]) for block in plain
+            block: Plain(upper=near[block, "upper"], lower=near[block, "lower"]) for block in plain
         }
         others = [block for block in blocks if block not in found]
         found |= self._doubtful(others, offset=offset, guard=guard, jobs=jobs)
         return tuple(found[block] for block in blocks)
 
     def _near(
-        self, blocks: list[int], *, side: Side, units: int, jobs: list[Job]
-    ) -> dict[int, Near]:
-        limits = self.limits[SIDES.index(side)]
-        found: dict[int, Near] = {}
-        new = []
-        for block in blocks:
-            there, old = limits[self.columns.rows(block)], self.known[block]
-            key = there.tobytes()
-            if isinstance(old, Plain) and old.side(side).limits == key:
-                found[block] = old.side(side)
+        self, blocks: list[int], *, units: int, jobs: list[Job]
+    ) -> dict[tuple[int, Side], Near]:
+        limits = dict(zip(SIDES, self.limits, strict=True))
+        found: dict[tuple[int, Side], Near] = {}
+        new: list[tuple[int, Side]] = []
+        for block, side in itertools.product(blocks, SIDES):
+            there, old = limits[side][self.columns.rows(block)], self.known[block]
+            was = old.side(side) if isinstance(old, Plain) else None
+            if was is not None and was.limits == there.tobytes():
+                found[block, side] = was
             elif (there == there[0]).all():
-                values = self.columns.farthest(block, side=side)
-                found[block] = Near(limits=key, level=float(there[0]), values=values)
+                values, level = self.columns.farthest(block, side=side), float(there[0])
+                found[block, side] = Near(
+                    limits=there.tobytes(), level=level, values=values, base=there
+                )
+            elif was is not None and (moved := was.moved(there, side=side)) is not None:
+                found[block, side] = moved
             else:
-                new.append((block, key))
+                new.append((block, side))
         if new:
             room = np.empty((len(new), units))
-            numbers = np.array([block for block, _ in new])
-            jobs.append(
-                PlainJob(columns=self.columns, blocks=numbers, side=side, limits=limits, room=room)
-            )
-            for (block, key), values in zip(new, room, strict=True):
-                found[block] = Near(limits=key, level=None, values=values)
+            jobs.append(PlainJob(columns=self.columns, asked=tuple(new), limits=limits, room=room))
+            for (block, side), values in zip(new, room, strict=True):
+                base = limits[side][self.columns.rows(block)]
+                found[block, side] = Near(
+                    limits=base.tobytes(), level=None, values=values, base=base
+                )
         return found
 
     def _doubtful(
@@ -191,5 +213,7 @@ def _least(nears: Sequence[Near], *, side: Side, beside: Floats) -> Floats:
             if np.isinf(near.level):
                 continue
             found = room_to(near.level, values=near.values, side=side, out=room)
+        elif near.wider:
+            found = np.add(near.values, near.wider, out=room)
         np.fmin(least, found, out=least)
     return least

@@ -17,6 +17,8 @@ from dsp.conformity.verdict import Verdict
 from dsp.later import Later
 
 _WORTH_SHARING = 1_500_000  # values; below it a second thread comes too late
+_MANY = 20_000  # units times masks; below it as for values
+_PROCESSORS = min(os.cpu_count() or 1, 4)
 _AT_ONCE = 5000  # units: what is compared of them stays in the processor
 
 
@@ -133,9 +135,7 @@ def rejudge(trial: Trial, *, masks: Mapping[str, Mask], before: Judged | None = 
             continue
         planned[name] = _plan(trial, mask, old=old, jobs=jobs)
     _run(jobs)
-    done |= {
-        name: _mask_trial(trial, masks[name], standings=those) for name, those in planned.items()
-    }
+    done |= _mask_trials(trial, masks, planned=planned)
     fails = np.zeros(trial.size, dtype=np.bool_)
     conforms = np.full(trial.size, bool(done))
     for result in done.values():
@@ -182,7 +182,7 @@ def _run(jobs: Sequence[Job]) -> None:
             job.run(begin=begin, end=end)
 
     is_worth_it = sum(job.size for job in jobs) > _WORTH_SHARING
-    threads = min(os.cpu_count() or 1, 4) if is_worth_it else 1
+    threads = _PROCESSORS if is_worth_it else 1
     if threads == 1:
         work()
         return
@@ -191,6 +191,18 @@ def _run(jobs: Sequence[Job]) -> None:
         work()
         for other in others:
             other.result()
+
+
+def _mask_trials(
+    trial: Trial, masks: Mapping[str, Mask], *, planned: Mapping[str, tuple[Standing, ...]]
+) -> dict[str, MaskTrial]:
+    def one(name: str) -> MaskTrial:
+        return _mask_trial(trial, masks[name], standings=planned[name])
+
+    if len(planned) == 1 or len(planned) * trial.size < _MANY:
+        return {name: one(name) for name in planned}
+    with ThreadPoolExecutor(_PROCESSORS) as pool:
+        return dict(zip(planned, pool.map(one, planned), strict=True))
 
 
 def _mask_trial(trial: Trial, mask: Mask, *, standings: tuple[Standing, ...]) -> MaskTrial:

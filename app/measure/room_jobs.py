@@ -1,5 +1,6 @@
 """Distances of many units to their limits, some blocks of frequencies at a time."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,17 +13,15 @@ _PLACES = 6  # arrays that ``distances`` works in
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class PlainJob:
-    """Blocks in which all was measured, under one limit that no guard band belongs to.
+    """Blocks in which all was measured, under a limit that no guard band belongs to.
 
     Attributes
     ----------
     columns : Columns
         Where they are.
-    blocks : (m,) int array
-        Which.
-    side : "upper" or "lower"
-        Of the limit.
-    limits : (n,) array
+    asked : tuple of m pairs of int and Side
+        Which block, under which limit; both of one block in turn, while it is at hand.
+    limits : mapping of Side to (n,) array
         Of all rows; infinite where there is none.
     room : (m, units) array
         For the answers: the least distance in each block, positive inside; NaN where a unit is
@@ -30,9 +29,8 @@ class PlainJob:
     """
 
     columns: Columns
-    blocks: Ints
-    side: Side
-    limits: Floats
+    asked: tuple[tuple[int, Side], ...]
+    limits: Mapping[Side, Floats]
     room: Floats
 
     @property
@@ -49,10 +47,11 @@ class PlainJob:
     def run(self, *, begin: int, end: int) -> None:
         """Judge the blocks for some of the units."""
         room = np.empty((self.columns.width, end - begin))
-        for row, block in enumerate(self.blocks.tolist()):
+        for row, (block, side) in enumerate(self.asked):
             rows = self.columns.rows(block)
-            values, limits = self.columns.least[rows, begin:end], self.limits[rows, np.newaxis]
-            found = room_to(limits, values=values, side=self.side, out=room[: limits.size])
+            values, limits = self.columns.least[rows, begin:end], self.limits[side][rows]
+            there = room[: limits.size]
+            found = room_to(limits[:, np.newaxis], values=values, side=side, out=there)
             # NaN, where a unit is not judged, loses every comparison.
             np.fmin.reduce(found, axis=0, out=self.room[row, begin:end])
 
@@ -63,8 +62,10 @@ class DoubtfulJob:
 
     Attributes
     ----------
-    columns, blocks
+    columns
         As in PlainJob.
+    blocks : (m,) int array
+        Which.
     limits : pair of (n,) array
         Upper and lower ones of all rows; infinite where there is none, both: nobody is judged
         there.

@@ -73,6 +73,16 @@ def lot_mask(quantity: str) -> Mask:
     )
 
 
+def sloped_mask(quantity: str) -> Mask:
+    """Return such limits that run level nowhere."""
+    bent = [(hz, 0.2 * (-1) ** number) for number, hz in enumerate(_BREAKS_HZ)]
+    return Mask(
+        quantity=quantity,
+        upper=tuple((hz, MIDDLE + HALF + by) for hz, by in bent),
+        lower=tuple((hz, MIDDLE - HALF - by) for hz, by in bent),
+    )
+
+
 def _curve(hz: Floats, *, unit: str, rng: np.random.Generator) -> Curve:
     return Curve(
         frequency_hz=hz,

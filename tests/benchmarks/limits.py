@@ -23,6 +23,7 @@ from tests.benchmarks.full_lot import (
     UNITS,
     fill_lot,
     lot_mask,
+    sloped_mask,
 )
 from tests.benchmarks.row import Row
 
@@ -35,6 +36,7 @@ def limits(*, times: int) -> list[Row]:
         opened = _timed(lambda: _open(store), times=3)
         trial = _open(store)
     masks = {name: lot_mask(name) for name in CURVES}
+    sloped = {name: sloped_mask(name) for name in CURVES}
     now = rejudge(trial, masks=masks)
     return [
         Row(
@@ -45,6 +47,15 @@ def limits(*, times: int) -> list[Row]:
             note="median of 3",
         ),
         _frame(trial, masks, now=now, times=times),
+        _frame(trial, sloped, now=now, times=times, how="no limit runs level"),
+        _frame(
+            trial,
+            sloped,
+            now=now,
+            times=times,
+            how="such limits are moved as they are",
+            before=rejudge(trial, masks=sloped),
+        ),
         _drag(trial, masks, now=now, times=times, what="one dragged point"),
         _drag(
             trial,
@@ -71,20 +82,30 @@ def _open(store: Store) -> Trial:
     return trial
 
 
-def _frame(trial: Trial, masks: dict[str, Mask], *, now: Judged, times: int) -> Row:
+def _frame(
+    trial: Trial,
+    masks: dict[str, Mask],
+    *,
+    now: Judged,
+    times: int,
+    how: str = "",
+    before: Judged | None = None,
+) -> Row:
+    """Judge all limits at once; with ``before`` their course is known."""
     steps = count(1)
 
     def again() -> None:
         by = 0.001 * next(steps)
         moved = {name: offset(one, upper_by=by, lower_by=-by) for name, one in masks.items()}
-        compare(trial, now=now, draft=rejudge(trial, masks=moved))
+        compare(trial, now=now, draft=rejudge(trial, masks=moved, before=before))
 
+    what = f"judge {UNITS} units by {len(masks)} masks of {POINTS} points, and compare"
     return Row(
-        what=f"judge {UNITS} units by {len(masks)} masks of {POINTS} points, and compare",
+        what=f"the same where {how}" if how else what,
         bar=FRAME_MS,
         measured=1e3 * _timed(again, times=times),
         unit="ms",
-        note=f"median of {times}, all limits moved; they run level",
+        note=f"median of {times}, all limits at once",
     )
 
 

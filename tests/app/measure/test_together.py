@@ -167,7 +167,10 @@ def wide() -> HeldColumns:
 
 
 def blocks_of(planned: Plan) -> list[list[int]]:
-    return [job.blocks.tolist() for job in planned.jobs]
+    return [
+        [block for block, _ in job.asked] if isinstance(job, PlainJob) else job.blocks.tolist()
+        for job in planned.jobs
+    ]
 
 
 def test_a_moved_point_has_only_its_neighbourhood_judged_anew() -> None:
@@ -177,13 +180,36 @@ def test_a_moved_point_has_only_its_neighbourhood_judged_anew() -> None:
     lines = MaskLines(upper=points, lower=lower)
     first = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=None)
     # Upper and lower limit; at their points nothing has to be gone through.
-    assert blocks_of(first) == [[0, 1, 2], [0, 1, 2]]
+    assert blocks_of(first) == [[0, 0, 1, 1, 2, 2]]
     moved = MaskLines(upper=((20.0, 3.0), *points[1:]), lower=lower)
     second = plan(held, lines=moved, guard=0.0, offset=np.zeros(3), before=first.standing)
     # From 20 to 100 Hz there are ten of the forty frequencies, all in the first block of sixteen;
     # what the lower limit came to holds on everywhere.
     assert blocks_of(second) == [[0]]
-    assert {job.side for job in second.jobs if isinstance(job, PlainJob)} == {"upper"}
+    assert [job.asked for job in second.jobs if isinstance(job, PlainJob)] == [((0, "upper"),)]
+
+
+def test_limits_moved_as_a_whole_are_not_gone_through_again() -> None:
+    held = wide()
+
+    def planned_at(by: float, before: Standing | None) -> Plan:
+        upper = ((20.0, 1.0 + by), (100.0, 2.5 + by), (20_000.0, 0.3 + by))
+        lower = ((20.0, -2.0 - by), (20_000.0, -1.0 - by))
+        lines = MaskLines(upper=upper, lower=lower)
+        planned = plan(held, lines=lines, guard=0.0, offset=np.zeros(3), before=before)
+        for job in planned.jobs:
+            job.run(begin=0, end=3)
+        return planned
+
+    standing = planned_at(0.0, None).standing
+    for by in (0.1, 0.7, -0.2):
+        moved = planned_at(by, standing)
+        assert not moved.jobs
+        standing = moved.standing
+        np.testing.assert_allclose(
+            outcome(standing).margin, outcome(planned_at(by, None).standing).margin, atol=1e-12
+        )
+    assert blocks_of(planned_at(0.0, None)) == [[0, 0, 1, 1, 2, 2]]
 
 
 def test_a_hand_that_goes_on_to_another_point_leaves_nothing_of_the_first_behind() -> None:
