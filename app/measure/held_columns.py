@@ -39,6 +39,7 @@ class Columns:
     width: int
     measured: tuple[bool, ...]
     _farthest: dict[tuple[int, Side], Floats] = field(default_factory=dict, repr=False)
+    _judged: dict[tuple[int, Side], tuple[Floats, Floats]] = field(default_factory=dict, repr=False)
 
     @property
     def uncertainty(self) -> Floats:
@@ -69,6 +70,14 @@ class Columns:
             of_all = np.fmax if side == "upper" else np.fmin
             self._farthest[key] = of_all.reduce(values, axis=0) if len(values) > 1 else values[0]
         return self._farthest[key]
+
+    def judged(self, block: int, *, side: Side) -> tuple[Floats, Floats] | None:
+        """Return the limit that a block was judged by last, and the room that it left."""
+        return self._judged.get((block, side))
+
+    def remember(self, block: int, *, side: Side, limits: Floats, room: Floats) -> None:
+        """Keep what a block came to: limits that are moved as they are run beside these."""
+        self._judged[block, side] = (limits, room)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -2,7 +2,7 @@
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,30 +28,16 @@ class Near:
     level : float or None
         What it is all over the block; None where it is not the same everywhere.
     values : (units,) array
-        What lies nearest to a level limit; the room to ``base``, as in PlainJob, where it is not
-        level. NaN where a unit is not judged. Taking out a level changes neither.
-    base : (n,) array
-        The limit that was judged; this one runs beside it.
+        What lies nearest to a level limit; the room to any other, as in PlainJob. NaN where a unit
+        is not judged. Taking out a level changes neither.
     wider : float
-        By how much this one leaves more room.
+        By how much more room it leaves where it runs beside the one that was judged.
     """
 
     limits: bytes
     level: float | None
     values: Floats
-    base: Floats
     wider: float = 0.0
-
-    def moved(self, limits: Floats, *, side: Side) -> "Near | None":
-        """Return the same under a limit of the same course; None where it has another one."""
-        finite = np.isfinite(limits)
-        if self.level is not None or not np.array_equal(finite, np.isfinite(self.base)):
-            return None
-        by = limits[finite] - self.base[finite]
-        if np.ptp(by) > _SAME_COURSE:
-            return None
-        wider = float(by[0]) if side == "upper" else -float(by[0])
-        return replace(self, limits=limits.tobytes(), wider=wider)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -120,10 +106,8 @@ class Cut:
                 found[block, side] = was
             elif (there == there[0]).all():
                 values, level = self.columns.farthest(block, side=side), float(there[0])
-                found[block, side] = Near(
-                    limits=there.tobytes(), level=level, values=values, base=there
-                )
-            elif was is not None and (moved := was.moved(there, side=side)) is not None:
+                found[block, side] = Near(limits=there.tobytes(), level=level, values=values)
+            elif (moved := self._moved(there, block=block, side=side)) is not None:
                 found[block, side] = moved
             else:
                 new.append((block, side))
@@ -131,11 +115,24 @@ class Cut:
             room = np.empty((len(new), units))
             jobs.append(PlainJob(columns=self.columns, asked=tuple(new), limits=limits, room=room))
             for (block, side), values in zip(new, room, strict=True):
-                base = limits[side][self.columns.rows(block)]
-                found[block, side] = Near(
-                    limits=base.tobytes(), level=None, values=values, base=base
-                )
+                there = limits[side][self.columns.rows(block)]
+                found[block, side] = Near(limits=there.tobytes(), level=None, values=values)
         return found
+
+    def _moved(self, limits: Floats, *, block: int, side: Side) -> Near | None:
+        """Return what a limit comes to that has the course of the one judged last, moved."""
+        last = self.columns.judged(block, side=side)
+        if last is None:
+            return None
+        base, room = last
+        finite = np.isfinite(limits)
+        if not np.array_equal(finite, np.isfinite(base)):
+            return None
+        by = limits[finite] - base[finite]
+        if np.ptp(by) > _SAME_COURSE:
+            return None
+        wider = float(by[0]) if side == "upper" else -float(by[0])
+        return Near(limits=limits.tobytes(), level=None, values=room, wider=wider)
 
     def _doubtful(
         self, blocks: list[int], *, offset: Floats, guard: float, jobs: list[Job]

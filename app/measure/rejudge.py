@@ -135,6 +135,8 @@ def rejudge(trial: Trial, *, masks: Mapping[str, Mask], before: Judged | None = 
             continue
         planned[name] = _plan(trial, mask, old=old, jobs=jobs)
     _run(jobs)
+    for job in jobs:
+        job.done()
     done |= _mask_trials(trial, masks, planned=planned)
     fails = np.zeros(trial.size, dtype=np.bool_)
     conforms = np.full(trial.size, bool(done))

@@ -55,6 +55,12 @@ class PlainJob:
             # NaN, where a unit is not judged, loses every comparison.
             np.fmin.reduce(found, axis=0, out=self.room[row, begin:end])
 
+    def done(self) -> None:
+        """Have the columns remember what was found, once it is there for all units."""
+        for (block, side), room in zip(self.asked, self.room, strict=True):
+            limits = self.limits[side][self.columns.rows(block)]
+            self.columns.remember(block, side=side, limits=limits, room=room)
+
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class DoubtfulJob:
@@ -126,6 +132,9 @@ class DoubtfulJob:
             failing = np.flatnonzero(best < 0)
             at_best.fill(np.inf)
             at_best[failing] = found.outside(failing).min(axis=0, initial=np.inf)
+
+    def done(self) -> None:
+        """Nothing is remembered: it holds for one guard band and one level alone."""
 
 
 Job = PlainJob | DoubtfulJob

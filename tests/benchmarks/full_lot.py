@@ -73,9 +73,9 @@ def lot_mask(quantity: str) -> Mask:
     )
 
 
-def sloped_mask(quantity: str) -> Mask:
-    """Return such limits that run level nowhere."""
-    bent = [(hz, 0.2 * (-1) ** number) for number, hz in enumerate(_BREAKS_HZ)]
+def sloped_mask(quantity: str, *, bend: float) -> Mask:
+    """Return such limits that run level nowhere: their points lie up and down by ``bend``."""
+    bent = [(hz, bend * (-1) ** number) for number, hz in enumerate(_BREAKS_HZ)]
     return Mask(
         quantity=quantity,
         upper=tuple((hz, MIDDLE + HALF + by) for hz, by in bent),

@@ -36,7 +36,6 @@ def limits(*, times: int) -> list[Row]:
         opened = _timed(lambda: _open(store), times=3)
         trial = _open(store)
     masks = {name: lot_mask(name) for name in CURVES}
-    sloped = {name: sloped_mask(name) for name in CURVES}
     now = rejudge(trial, masks=masks)
     return [
         Row(
@@ -46,16 +45,9 @@ def limits(*, times: int) -> list[Row]:
             unit="s",
             note="median of 3",
         ),
-        _frame(trial, masks, now=now, times=times),
-        _frame(trial, sloped, now=now, times=times, how="no limit runs level"),
-        _frame(
-            trial,
-            sloped,
-            now=now,
-            times=times,
-            how="such limits are moved as they are",
-            before=rejudge(trial, masks=sloped),
-        ),
+        _frame(trial, _level, now=now, times=times),
+        _frame(trial, _sloped, now=now, times=times, how="no limit runs level"),
+        _frame(trial, _bent, now=now, times=times, how="their course was never judged before"),
         _drag(trial, masks, now=now, times=times, what="one dragged point"),
         _drag(
             trial,
@@ -82,24 +74,34 @@ def _open(store: Store) -> Trial:
     return trial
 
 
+def _level(by: float) -> dict[str, Mask]:
+    return {name: offset(lot_mask(name), upper_by=by, lower_by=-by) for name in CURVES}
+
+
+def _sloped(by: float) -> dict[str, Mask]:
+    masks = {name: sloped_mask(name, bend=0.2) for name in CURVES}
+    return {name: offset(one, upper_by=by, lower_by=-by) for name, one in masks.items()}
+
+
+def _bent(by: float) -> dict[str, Mask]:
+    return {name: sloped_mask(name, bend=0.2 + by) for name in CURVES}
+
+
 def _frame(
     trial: Trial,
-    masks: dict[str, Mask],
+    masks_at: Callable[[float], dict[str, Mask]],
     *,
     now: Judged,
     times: int,
     how: str = "",
-    before: Judged | None = None,
 ) -> Row:
-    """Judge all limits at once; with ``before`` their course is known."""
-    steps = count(1)
+    """Judge all limits at once, other ones each time."""
+    ready = iter([masks_at(0.001 * step) for step in range(times + 1)])
 
     def again() -> None:
-        by = 0.001 * next(steps)
-        moved = {name: offset(one, upper_by=by, lower_by=-by) for name, one in masks.items()}
-        compare(trial, now=now, draft=rejudge(trial, masks=moved, before=before))
+        compare(trial, now=now, draft=rejudge(trial, masks=next(ready)))
 
-    what = f"judge {UNITS} units by {len(masks)} masks of {POINTS} points, and compare"
+    what = f"judge {UNITS} units by {len(CURVES)} masks of {POINTS} points, and compare"
     return Row(
         what=f"the same where {how}" if how else what,
         bar=FRAME_MS,

@@ -201,15 +201,16 @@ def test_limits_moved_as_a_whole_are_not_gone_through_again() -> None:
             job.run(begin=0, end=3)
         return planned
 
-    standing = planned_at(0.0, None).standing
-    for by in (0.1, 0.7, -0.2):
-        moved = planned_at(by, standing)
-        assert not moved.jobs
-        standing = moved.standing
-        np.testing.assert_allclose(
-            outcome(standing).margin, outcome(planned_at(by, None).standing).margin, atol=1e-12
-        )
-    assert blocks_of(planned_at(0.0, None)) == [[0, 0, 1, 1, 2, 2]]
+    first = planned_at(0.0, None)
+    assert blocks_of(first) == [[0, 0, 1, 1, 2, 2]]
+    fresh = [outcome(planned_at(by, None).standing).margin for by in (0.1, 0.7, -0.2)]
+    for job in first.jobs:
+        job.done()
+    for before in (None, first.standing):
+        for by, margin in zip((0.1, 0.7, -0.2), fresh, strict=True):
+            moved = planned_at(by, before)
+            assert not moved.jobs
+            np.testing.assert_allclose(outcome(moved.standing).margin, margin, atol=1e-12)
 
 
 def test_a_hand_that_goes_on_to_another_point_leaves_nothing_of_the_first_behind() -> None:
