@@ -133,7 +133,7 @@ def _prepared(sweep: SweepPlan, *, grid: Floats, gate_s: float | None) -> Prepar
 def answers(recording: Recording, *, plan: Plan) -> Answers:
     """Read every channel of a recording, and undo the latency that is known so far."""
     electrical = (recording.current_a, recording.terminal_v, recording.loopback_v)
-    # A sixth sooner than one after the other: their transforms let go of the interpreter.
+    # Up to a sixth sooner than one after the other: their transforms let go of the interpreter.
     with ThreadPoolExecutor(max_workers=1) as beside:
         waiting = [beside.submit(_read, channel, plan=plan) for channel in electrical]
         pressure = _read(recording.pressure_pa, plan=plan, acoustic=True)
