@@ -181,7 +181,6 @@ def scan(hands: Hands, stage: Stage, serial: str) -> None:
     hands.press(Qt.Key.Key_Return)
     hands.wait("the take", lambda: stage.bench.store.count() == kept + 1)
     hands.wait("the run to end", lambda: not stage.bench.run.is_active)
-    hands.wait("the lot's counts", lambda: not stage.bench.worker.is_busy)
 
 
 def show_defects(hands: Hands, stage: Stage) -> MeasureBay:
